@@ -1,0 +1,1 @@
+"""From text to statements: syntax, quantities, and mistakes in words."""

@@ -1,0 +1,1 @@
+"""What a review found, as text for people and as JSON for programs."""

@@ -1,0 +1,50 @@
+"""The counts and the caution that end every report."""
+
+from __future__ import annotations
+
+from netcheck.finding import SEVERITY_ORDER, Review
+
+CAUTION = (
+    "A check of a description is no permission to work: lock out, test dead.",
+    "Local codes and a licensed electrician or engineer decide.",
+)
+
+
+def counts(review: Review) -> dict[str, int]:
+    """Return how many there are of each severity and of everything left open."""
+    severities = [finding.severity for finding in review.findings]
+    return {severity.value: severities.count(severity) for severity in SEVERITY_ORDER} | {
+        "not_checked": len(review.not_checked),
+        "not_decided": len(review.not_decided),
+        "accepted": len(review.accepted),
+        "mistakes": len(review.mistakes),
+    }
+
+
+def closing_line(review: Review) -> str:
+    """Return the counts in words: what was found, what was left open, what was not readable.
+
+    Never a word like "safe": a description without findings is only that.
+    """
+    number = counts(review)
+    parts = [_found(review, number), _left_open(review, number)]
+    if review.mistakes:
+        places = "1 place" if number["mistakes"] == 1 else f"{number['mistakes']} places"
+        parts.insert(0, f"cannot read {places}")
+    return "; ".join(part for part in parts if part)
+
+
+def _found(review: Review, number: dict[str, int]) -> str:
+    if not review.findings:
+        checks = "1 check" if review.checks == 1 else f"{review.checks} checks"
+        return f"nothing found by {checks}, {number['not_checked']} not checked"
+    return ", ".join(f"{number[severity.value]} {severity.value}" for severity in SEVERITY_ORDER)
+
+
+def _left_open(review: Review, number: dict[str, int]) -> str:
+    shown = [f"{number[key]} {key.replace('_', ' ')}" for key in ("not_decided", "accepted")]
+    if review.findings:
+        shown.insert(0, f"{number['not_checked']} not checked")
+    elif not review.not_decided and not review.accepted:
+        return ""
+    return ", ".join(shown)

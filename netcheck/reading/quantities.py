@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import ClassVar, Literal
 
 from netcheck.reading import unit_mistakes
@@ -74,6 +75,7 @@ class SystemVoltage:
 Measure = Quantity | SystemVoltage | ConductorSize
 
 
+@lru_cache(maxsize=4096)  # a panel repeats few quantities many times
 def read_quantity(text: str) -> Measure:
     """The measure written in `text`, number, blank, unit; raises UnitMistake."""
     parts = _PARTS.fullmatch(text) if len(text) <= unit_mistakes.LONGEST_TEXT else None

@@ -80,7 +80,7 @@ def no_quantity(text: str) -> UnitMistake:
 
 
 def refuse_too_many_digits(number: str, unit: str) -> None:
-    if sum(character.isdigit() for character in number) > MOST_DIGITS:
+    if len(number) > MOST_DIGITS and MOST_DIGITS < sum(character.isdigit() for character in number):
         raise UnitMistake(
             f"`{number} {unit}` has more than {MOST_DIGITS} digits",
             "write no more digits than are known",

@@ -20,6 +20,7 @@ from netcheck.finding import (
     NotDecided,
     PathStep,
     Place,
+    Reference,
     ReferenceKind,
     Review,
     Working,
@@ -158,15 +159,14 @@ def _finding(page: _Page, finding: Finding) -> list[str]:
     lines += page.prose("next", [finding.help])
     lines += _figures(page, finding.working)
     lines += page.prose("assumed", finding.assumed)
-    lines += page.prose("source", [_reference(finding)])
+    lines += page.prose("source", [reference_in_words(finding.reference)])
     return lines + page.prose("rule", [finding.rule])
 
 
-def _reference(finding: Finding) -> str:
-    text, kind = finding.reference.text, finding.reference.kind
-    if kind is ReferenceKind.STANDARD or not text:
-        return text
-    return f"{text} ({kind.value})"
+def reference_in_words(reference: Reference) -> str:
+    """Return the standard and section, or what there is instead and that it is that."""
+    text, kind = reference.text, reference.kind
+    return text if kind is ReferenceKind.STANDARD or not text else f"{text} ({kind.value})"
 
 
 def _related(page: _Page, places: Sequence[Place]) -> list[str]:

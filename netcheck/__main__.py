@@ -1,0 +1,5 @@
+"""`python -m netcheck`."""
+
+from netcheck.cli.main import main
+
+main()

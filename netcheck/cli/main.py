@@ -1,0 +1,93 @@
+"""The `netcheck` command: which commands there are, and how every run ends."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+import click
+
+from netcheck import __version__
+from netcheck.cli.screen import internal_error, no_more_output, note
+from netcheck.cli.status import Status
+
+COMMANDS = {
+    "review": "Find what is wrong in the panels described in PATH.",
+    "explain": "Say what a rule finds and why, or how the language is written.",
+}
+"""Each command with its line of help; it is `command` in the module of its name."""
+
+
+class Commands(click.Group):
+    """Loads only the command that is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from difflib import get_close_matches
+
+            near = "".join(
+                f"; did you mean {name!r}?" for name in get_close_matches(args[0], COMMANDS, 1)
+            )
+            raise click.UsageError(f"there is no command {args[0]!r}{near}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        found = import_module(f"netcheck.cli.{cmd_name}").command
+        assert isinstance(found, click.Command)
+        return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="netcheck", message="%(prog)s %(version)s")
+def group() -> None:
+    """Check plain-text descriptions of electrical power and control panels.
+
+    A check of a description is no permission to work: lock out, test dead.
+    Local codes and a licensed electrician or engineer decide.
+    """
+
+
+def main() -> None:
+    """The installed command."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command and return its exit status; no exception gets out."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A name that the terminal's encoding lacks is no reason to fail.
+            stream.reconfigure(errors="backslashreplace")
+    before = sys.stdout
+    try:
+        status = group.main(list(arguments), prog_name="netcheck", standalone_mode=False)
+        sys.stdout.flush()
+    except click.ClickException as error:
+        error.show()
+        return Status.WRONG
+    except click.Abort:
+        note("netcheck: interrupted; nothing was decided")
+        return Status.OPEN
+    except BrokenPipeError:
+        no_more_output()
+        return Status.NOTHING
+    except SystemExit as leaving:
+        # click swaps standard output and leaves with 1 when a reader of its own help went away.
+        return Status.NOTHING if sys.stdout is not before else int(leaving.code or 0)
+    except Exception as error:
+        internal_error(error, f"in `netcheck {' '.join(arguments)}`")
+        return Status.OPEN
+    return int(status or 0)

@@ -1,0 +1,188 @@
+"""`netcheck review`: the main job."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+import click
+
+from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
+from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.outputs import (
+    STANDARD_OUTPUT,
+    Look,
+    Output,
+    read_outputs,
+    refuse_harmful,
+    rendered,
+    write_whole,
+)
+from netcheck.cli.screen import Progress, internal_error, note, say, screen_width, wants_colour
+from netcheck.cli.status import MEANING, Status, status_of
+from netcheck.finding import SEVERITY_ORDER, NotDecided, Place, Review, Severity
+from netcheck.text import Source, Span
+
+if TYPE_CHECKING:
+    from netcheck.loading import Loader
+
+
+@click.command("review", epilog=MEANING)
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.option(
+    "--output",
+    "outputs",
+    metavar="FORM=PATH",
+    callback=read_outputs,
+    multiple=True,
+    help="Write the report as text or json to a file, or to standard output with `-`; "
+    "may be given several times.  Without it: text=-",
+)
+@click.option(
+    "--severity",
+    type=click.Choice([severity.value for severity in SEVERITY_ORDER]),
+    default=Severity.QUERY.value,
+    show_default=True,
+    help="Mildest severity that makes the exit status 1.",
+)
+@click.option("--allow-unchecked", is_flag=True, help="What lacked data does not count as open.")
+@click.option(
+    "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
+)
+@click.option(
+    "--root", metavar="FOLDER", help="Folder that includes may not leave, if not the panel's own."
+)
+@click.option(
+    "--colour",
+    "--color",
+    type=click.Choice(["auto", "always", "never"]),
+    default="auto",
+    show_default=True,
+    help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
+)
+@click.option("--quiet", is_flag=True, help="Show findings only, and the counts of the rest.")
+@click.pass_context
+def command(
+    ctx: click.Context,
+    paths: tuple[str, ...],
+    outputs: tuple[Output, ...],
+    severity: str,
+    allow_unchecked: bool,
+    as_path: str | None,
+    root: str | None,
+    colour: str,
+    quiet: bool,
+) -> None:
+    """Find what is wrong in the panels described in PATH.
+
+    PATH is a file, a folder (every .panel file in it) or `-` for standard input.
+    """
+    if as_path and STANDARD_INPUT not in paths:
+        raise click.UsageError("--as names the text that `-` reads; give `-` as well")
+    given = given_panels(paths, as_path, root)
+    refuse_harmful(outputs, given.paths)
+    unsaved = {as_path or STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
+
+    run = reviewed(given, FileLoader(given.roots, unsaved))
+    status = status_of(run.review, Severity(severity), allow_unchecked)
+    if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
+        status = Status.WRONG
+    for path, error in run.failures:
+        internal_error(error, f"while reviewing `{path}`")
+        status = Status.OPEN
+    ctx.exit(status)
+
+
+def _standard_input() -> bytes:
+    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
+
+
+@dataclass
+class Run:
+    """A review, the texts it points into, and the panels netcheck itself failed on."""
+
+    review: Review
+    sources: dict[str, Source] = field(default_factory=dict)
+    failures: list[tuple[str, Exception]] = field(default_factory=list)
+
+
+def reviewed(given: Given, loader: FileLoader) -> Run:
+    """Review what can be read; what cannot is a mistake of the review."""
+    run = Run(Review())
+    with Progress(lambda: f"reviewing {loader.latest}"):
+        paths = readable(given, loader)
+        if paths:
+            _review_into(run, paths, loader)
+    run.review = replace(run.review, mistakes=(*given.mistakes, *run.review.mistakes))
+    for path in paths:
+        run.sources.setdefault(path, loader.load(path))
+    return run
+
+
+def _review_into(run: Run, paths: Sequence[str], loader: FileLoader) -> None:
+    """All at once; if netcheck fails, one by one, so that the other panels' findings are kept."""
+    try:
+        run.review, sources = review(paths, loader)
+        run.sources.update(sources)
+    except Exception as error:
+        if len(paths) > 1:
+            for path in paths:
+                _review_into(run_of_one := Run(Review()), [path], loader)
+                _join(run, run_of_one)
+        else:
+            run.failures.append((paths[0], error))
+            place = Place(Span(paths[0], 1, 1, 1))
+            unfinished = NotDecided("a fault in netcheck itself ended this review", place)
+            run.review = Review(not_decided=(unfinished,), panels=(paths[0],))
+
+
+def _join(run: Run, other: Run) -> None:
+    mine, more = run.review, other.review
+    run.review = Review(
+        findings=tuple(
+            sorted(
+                (*mine.findings, *more.findings),
+                key=lambda finding: SEVERITY_ORDER.index(finding.severity),
+            )
+        ),
+        not_checked=mine.not_checked + more.not_checked,
+        not_decided=mine.not_decided + more.not_decided,
+        accepted=mine.accepted + more.accepted,
+        mistakes=mine.mistakes + more.mistakes,
+        assumed=tuple(dict.fromkeys(mine.assumed + more.assumed)),
+        panels=mine.panels + more.panels,
+        checks=max(mine.checks, more.checks),
+    )
+    run.sources.update(other.sources)
+    run.failures += other.failures
+
+
+def review(paths: Sequence[str], loader: Loader) -> tuple[Review, Mapping[str, Source]]:
+    """The review itself, imported only when there is something to review."""
+    from netcheck.review import review as review_panels
+
+    return review_panels(paths, loader)
+
+
+def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:
+    """Write every output, files first; return whether all could be written."""
+    written = True
+    for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
+        to_screen = output.path == STANDARD_OUTPUT
+        this_look = look if to_screen else Look(findings_only=look.findings_only)
+        text = rendered(output.form, run.review, run.sources, this_look)
+        if to_screen:
+            say(text, look.colour)
+            continue
+        try:
+            write_whole(output.path, text)
+        except OSError as error:
+            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
+            written = False
+    if not look.findings_only and all(output.path != STANDARD_OUTPUT for output in outputs):
+        from netcheck.report.closing import closing_line
+
+        note(closing_line(run.review))
+    return written

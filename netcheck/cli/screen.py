@@ -1,0 +1,118 @@
+"""The terminal: colour, width, progress, and a reader that goes away."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from collections.abc import Callable
+from types import TracebackType
+from typing import IO, Any
+
+import click
+
+QUIET_S = 2.0
+"""Seconds of work before progress is shown."""
+
+
+def wants_colour(choice: str) -> bool:
+    """Whether to colour standard output: as told, else only on a terminal and without NO_COLOR."""
+    if choice != "auto":
+        return choice == "always"
+    if os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        return False
+    return sys.stdout.isatty()
+
+
+def screen_width() -> int | None:
+    """Columns of the terminal on standard output; None if it is none."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+
+
+def say(text: str, colour: bool = False) -> None:
+    """Write to standard output.  A reader that has seen enough and left is no error."""
+    try:
+        click.echo(text, nl=False, color=colour)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        no_more_output()
+
+
+def no_more_output() -> None:
+    """Send the rest of standard output nowhere, so that Python does not complain on leaving."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
+
+
+def note(text: str) -> None:
+    """Write a line to standard error."""
+    click.echo(text, err=True)
+
+
+def internal_error(error: BaseException, doing: str) -> None:
+    """Say that netcheck itself failed, on what, and how to help; details only if asked for."""
+    from netcheck.report.terminal import visible
+
+    what = visible(f"{type(error).__name__}: {error}"[:200])
+    note(
+        f"netcheck: a fault in netcheck itself, not in your panel, {visible(doing)} ({what})\n"
+        "Please report it together with the text it was given.  NETCHECK_TRACEBACK=1 shows more."
+    )
+    if os.environ.get("NETCHECK_TRACEBACK") == "1":
+        import traceback
+
+        note("".join(traceback.format_exception(error)))
+
+
+class Progress:
+    """Shows on a terminal what is being done, once it takes longer than two seconds."""
+
+    def __init__(
+        self, doing: Callable[[], str], stream: IO[str] | None = None, quiet_s: float = QUIET_S
+    ) -> None:
+        self._doing = doing
+        self._stream = sys.stderr if stream is None else stream
+        self._quiet_s = quiet_s
+        self._shown = 0
+        self._stop: Any = None
+        self._thread: Any = None
+
+    def __enter__(self) -> Progress:
+        if self._stream.isatty():
+            import threading
+
+            self._stop = threading.Event()
+            self._thread = threading.Thread(target=self._watch, daemon=True)
+            self._thread.start()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if self._thread is not None:
+            self._stop.set()
+            self._thread.join()
+            self.clear()
+
+    def _watch(self) -> None:
+        wait_s = self._quiet_s
+        while not self._stop.wait(wait_s):
+            self.show()
+            wait_s = 1.0
+
+    def show(self) -> None:
+        from netcheck.report.terminal import columns, padded, visible
+
+        text = visible(self._doing())[: shutil.get_terminal_size().columns // 2]
+        self._stream.write("\r" + padded(text, self._shown))
+        self._stream.flush()
+        self._shown = columns(text)
+
+    def clear(self) -> None:
+        if self._shown:
+            self._stream.write("\r" + " " * self._shown + "\r")
+            self._stream.flush()

@@ -1,0 +1,301 @@
+"""Small questions: every state of the cone enumerated, a set of states being one truth table.
+
+State numbers have the movers in the low bits and the switches' bits above.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cached_property
+from itertools import pairwise
+
+from netcheck.states.answers import Answer, Instant, Never, OutOfBudget, Reached, may_chatter
+from netcheck.states.cone import Cone
+from netcheck.states.machine import Machine
+from netcheck.states.question import Question
+from netcheck.states.trace import operated, race
+from netcheck.states.truth_table import Tables, lowest
+
+Layers = list[int]
+"""Sets of states: first the start, then what each further step newly reaches."""
+
+
+class Enumeration:
+    """Every state of one cone that can be reached, in each sense of reaching."""
+
+    def __init__(
+        self,
+        machine: Machine,
+        cone: Cone,
+        chatterers: Callable[[], frozenset[str]],
+        table_bits: int,
+    ) -> None:
+        self._machine = machine
+        self._cone = cone
+        self._table_bits = table_bits
+        self._all_chatterers = chatterers
+        self._tables = Tables(machine.logic, cone.variables)
+        self._wide_tables = Tables(machine.logic, cone.variables[: len(cone.movers)])
+        self._allowed = self._tables.all_of(cone.constraints)
+        self._may = [self._tables.of(moving.may) for moving in cone.movers]
+        self._must = [self._tables.of(moving.must) for moving in cone.movers]
+        self._first_bit: list[int] = []
+        place = len(cone.movers)
+        for switch in cone.switches:
+            self._first_bit.append(place)
+            place += len(switch.bits)
+
+    def answer(self, bad: int, at: Instant, same_instant: bool) -> Answer:
+        """Whether a state in which `bad` holds can be reached."""
+        wanted = self._tables.of(bad) & self._allowed
+        if not self._start_of_movers & self._allowed:
+            return Never("assumptions contradict")
+        if not wanted:
+            return Never("logic alone")
+        if at == "settled":
+            wanted &= self._resting
+        loosely = wanted & self._settled(strict=False) if at == "settled" else wanted
+        in_movers = self._projected(loosely)
+        race = self._in_same_instant if same_instant else self._at_any_moment
+        if not any(layer & in_movers for layer in race):
+            return Never("enumeration")
+        return self._classified(bad, wanted, loosely, at, same_instant)
+
+    def _classified(
+        self, bad: int, wanted: int, loosely: int, at: Instant, same_instant: bool
+    ) -> Answer:
+        strictly = wanted & self._settled(strict=True) if at == "settled" else wanted
+        found = self._operated_trace(self._operated_strictly, strictly, strict=True)
+        if found is not None:
+            return found
+        if self._chatterers:
+            found = self._operated_trace(self._operated_loosely, loosely, strict=False)
+            if found is not None:
+                return may_chatter(self._chatterers, found)
+        question = Question(self._machine, self._cone, bad, at, self._chatterers)
+        literals = question.wanted(strict=False)
+        trace = self._race_trace(self._at_any_moment, loosely, literals)
+        if trace is None and same_instant:
+            trace = self._race_trace(self._in_same_instant, loosely, literals)
+        assert trace is not None, "a race was found, but not the way to it"
+        return trace
+
+    # What reaching means.
+
+    @cached_property
+    def _at_any_moment(self) -> Layers:
+        """Movers' states reached when switches may be anywhere at every step."""
+        flip = self._wide_tables.flipped
+
+        def image(states: int) -> int:
+            after = 0
+            for place, may in enumerate(self._may_projected):
+                after |= flip(states & may, place)
+            return after
+
+        return self._layers(self._projected(self._start_of_movers), image, len(self._may))
+
+    @cached_property
+    def _in_same_instant(self) -> Layers:
+        """The same when, besides, any number of movers may move at once."""
+
+        def image(states: int) -> int:
+            after = 0
+            for flips, where in self._groups:
+                after |= self._spread(states & where, flips)
+            return after
+
+        return self._layers(self._projected(self._start_of_movers), image, len(self._may))
+
+    @cached_property
+    def _operated_strictly(self) -> Layers:
+        """States reached by operating one switch at a time, after every mover has settled."""
+        return self._operated(strict=True)
+
+    @cached_property
+    def _operated_loosely(self) -> Layers:
+        """The same when movers that may never settle are not waited for."""
+        return self._operated(strict=False)
+
+    def _operated(self, strict: bool) -> Layers:
+        start = self._start_of_movers
+        for switch, first in zip(self._cone.switches, self._first_bit, strict=True):
+            start &= self._in_positions(first, len(switch.bits), switch.start)
+        moves = [*self._flips(strict), *self._operations(strict)]
+
+        def image(states: int) -> int:
+            after = 0
+            for where, shift, places in moves:
+                if shift is None:
+                    after |= self._tables.flipped(states & where, places)
+                elif shift > 0:
+                    after |= (states & where) << shift
+                else:
+                    after |= (states & where) >> -shift
+            return after & self._allowed
+
+        return self._layers(start & self._allowed, image, self._tables.count)
+
+    def _layers(self, start: int, image: Callable[[int], int], variables: int) -> Layers:
+        seen = start
+        layers = [start]
+        while True:
+            new = image(layers[-1]) & ~seen
+            if not new:
+                return layers
+            seen |= new
+            layers.append(new)
+            if len(layers) << variables > self._table_bits:
+                raise OutOfBudget
+
+    # One step of settled operation: the states it is taken in, and how the number changes.
+
+    def _flips(self, strict: bool) -> Iterator[tuple[int, int | None, int]]:
+        settled = self._settled(strict)
+        for place, moving in enumerate(self._cone.movers):
+            waits = settled | self._must[place] if moving.mover.timed else self._tables.full
+            yield self._may[place] & waits, None, place
+
+    def _operations(self, strict: bool) -> Iterator[tuple[int, int | None, int]]:
+        settled = self._settled(strict)
+        for number, (switch, first) in enumerate(
+            zip(self._cone.switches, self._first_bit, strict=True)
+        ):
+            for before, after in sorted(switch.moves):
+                where = settled & self._in_positions(first, len(switch.bits), [before])
+                yield where, (after - before) << first, number
+
+    # Sets of states.
+
+    @cached_property
+    def _chatterers(self) -> frozenset[str]:
+        names = {moving.mover.name for moving in self._cone.movers}
+        return self._all_chatterers() & names if names else frozenset()
+
+    def _settled(self, strict: bool) -> int:
+        return self._settled_strictly if strict else self._settled_loosely
+
+    @cached_property
+    def _settled_strictly(self) -> int:
+        unsettled = 0
+        for must in self._must:
+            unsettled |= must
+        return self._tables.full & ~unsettled
+
+    @cached_property
+    def _settled_loosely(self) -> int:
+        unsettled = 0
+        for moving, must in zip(self._cone.movers, self._must, strict=True):
+            if moving.mover.name not in self._chatterers:
+                unsettled |= must
+        return self._tables.full & ~unsettled
+
+    @cached_property
+    def _resting(self) -> int:
+        states = self._tables.full
+        for switch, first in zip(self._cone.switches, self._first_bit, strict=True):
+            states &= self._in_positions(first, len(switch.bits), switch.resting)
+        return states
+
+    @cached_property
+    def _start_of_movers(self) -> int:
+        states = self._allowed
+        for moving, mask in zip(self._cone.movers, self._tables.masks, strict=False):
+            if moving.mover.start is not None:
+                states &= mask if moving.mover.start else ~mask
+        return states
+
+    def _in_positions(self, first: int, bits: int, positions: Iterable[int]) -> int:
+        found = 0
+        for position in positions:
+            states = self._tables.full
+            for bit in range(bits):
+                mask = self._tables.masks[first + bit]
+                states &= mask if position >> bit & 1 else ~mask
+            found |= states
+        return found
+
+    @cached_property
+    def _may_projected(self) -> list[int]:
+        return [self._projected(may & self._allowed) for may in self._may]
+
+    def _projected(self, states: int) -> int:
+        """The movers' parts of the states."""
+        return self._tables.freed(states, len(self._may)) & self._wide_tables.full
+
+    @cached_property
+    def _groups(self) -> list[tuple[tuple[int, ...], int]]:
+        """Which movers may move together, and in which movers' states."""
+        groups: list[tuple[tuple[int, ...], int]] = [((), self._allowed)]
+        for place, may in enumerate(self._may):
+            split = [(flips, states & ~may) for flips, states in groups]
+            split += [((*flips, place), states & may) for flips, states in groups]
+            groups = [(flips, states) for flips, states in split if states]
+        allowed = self._projected(self._allowed)
+        return [(flips, self._projected(states) & allowed) for flips, states in groups]
+
+    def _spread(self, states: int, flips: Iterable[int]) -> int:
+        for place in flips:
+            states |= self._wide_tables.flipped(states, place)
+        return states
+
+    # Ways there.
+
+    def _operated_trace(self, layers: Layers, wanted: int, strict: bool) -> Reached | None:
+        depth = next((d for d, layer in enumerate(layers) if layer & wanted), None)
+        if depth is None:
+            return None
+        numbers = [lowest(layers[depth] & wanted)]
+        moves = [*self._flips(strict), *self._operations(strict)]
+        for layer in reversed(layers[:depth]):
+            numbers.append(self._before(numbers[-1], layer, moves))
+        return operated(self._cone, [self._assignment(number) for number in reversed(numbers)])
+
+    def _before(self, number: int, layer: int, moves: list[tuple[int, int | None, int]]) -> int:
+        for where, shift, place in moves:
+            before = number ^ (1 << place) if shift is None else number - shift
+            if before >= 0 and layer & where & (1 << before):
+                return before
+        raise AssertionError("a state was reached from nowhere")
+
+    def _race_trace(self, layers: Layers, wanted: int, bad: list[int]) -> Reached | None:
+        in_movers = self._projected(wanted)
+        depth = next((d for d, layer in enumerate(layers) if layer & in_movers), None)
+        if depth is None:
+            return None
+        movers = [lowest(layers[depth] & in_movers)]
+        for layer in reversed(layers[:depth]):
+            movers.append(self._before_race(movers[-1], layer))
+        movers.reverse()
+        instants = []
+        for here, there in pairwise(movers):
+            enabled = self._allowed
+            for place, may in enumerate(self._may):
+                if (here ^ there) >> place & 1:
+                    enabled &= may
+            instants.append(self._with_movers(enabled, here))
+        instants.append(self._with_movers(wanted, movers[-1]))
+        return race(self._machine.logic, self._cone, instants, bad)
+
+    def _before_race(self, after: int, layer: int) -> int:
+        for place, may in enumerate(self._may_projected):
+            before = after ^ (1 << place)
+            if layer & may & (1 << before):
+                return before
+        for flips, where in self._groups:
+            found = self._spread(1 << after, flips) & layer & where
+            if found:
+                return lowest(found)
+        raise AssertionError("a state was reached from nowhere")
+
+    def _with_movers(self, states: int, movers: int) -> dict[int, bool]:
+        """The first of the states in which the movers are so."""
+        like = self._tables.full
+        for place in range(len(self._may)):
+            mask = self._tables.masks[place]
+            like &= mask if movers >> place & 1 else ~mask
+        return self._assignment(lowest(states & like))
+
+    def _assignment(self, number: int) -> dict[int, bool]:
+        variables = enumerate(self._cone.variables)
+        return {variable: bool(number >> place & 1) for place, variable in variables}

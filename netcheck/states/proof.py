@@ -1,0 +1,181 @@
+"""Can this happen?  The first proof, and the sorting of what it cannot rule out.
+
+First everything is allowed that could make it happen: switches anywhere at every instant.
+What cannot happen then, never happens.  What can is looked for in settled operation, one
+switch moved at a time once every relay has settled: found there, it is an ordinary state;
+ruled out there, it is a race.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import replace
+from functools import cached_property
+
+from netcheck.states.answers import (
+    Answer,
+    Budget,
+    Instant,
+    Never,
+    OutOfBudget,
+    Reached,
+    Undecided,
+    may_chatter,
+)
+from netcheck.states.bounded import shortest
+from netcheck.states.chatter import possible_chatterers
+from netcheck.states.cone import Cone, Slicer
+from netcheck.states.explicit import Enumeration
+from netcheck.states.ic3 import Invariant, Way, check, prove
+from netcheck.states.machine import Machine
+from netcheck.states.question import Question
+from netcheck.states.solver import Clauses, Meter
+from netcheck.states.system import Reading, System
+from netcheck.states.trace import Assignment, operated, race
+
+_KEPT_ENUMERATIONS = 64
+
+
+class Prover:
+    """Answers questions about one machine, which must not change any more."""
+
+    def __init__(self, machine: Machine, budget: Budget | None = None) -> None:
+        self._machine = machine
+        self._budget = budget or Budget()
+        self._slicer = Slicer(machine)
+        self._enumerations: OrderedDict[tuple[int, ...], Enumeration] = OrderedDict()
+
+    def can_happen(
+        self, bad: int, *, at: Instant = "any instant", same_instant: bool = False
+    ) -> Answer:
+        """Whether a state in which the literal `bad` is true can be reached, and how.
+
+        At "any instant" the states passed through while relays settle count; "settled"
+        counts only those in which nothing wants to move and every switch rests.  With
+        `same_instant`, two relays moving in the same instant count as a race too.
+        """
+        cone = self._slicer.cone([bad])
+        size = len(cone.variables)
+        if size <= self._budget.table_variables:
+            try:
+                return self._enumerated(cone, bad, at, same_instant)
+            except OutOfBudget:
+                pass
+        answer = self._proved(cone, bad, at, same_instant)
+        gave_up = isinstance(answer, Undecided) and not answer.chattering
+        if gave_up and size <= self._budget.last_resort_variables:
+            try:
+                return self._enumerated(cone, bad, at, same_instant)
+            except OutOfBudget:
+                pass
+        return answer
+
+    def depends_on(self, literal: int) -> tuple[str, ...]:
+        """Names of the switches and movers that have a say in it."""
+        cone = self._slicer.cone([literal])
+        movers = [moving.mover.name for moving in cone.movers]
+        return (*(switch.name for switch in cone.switches), *movers)
+
+    @cached_property
+    def possible_chatterers(self) -> frozenset[str]:
+        """Names of the movers in a knot that may never settle."""
+        return possible_chatterers(self._machine, self._slicer)
+
+    def _enumerated(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
+        key = (*cone.variables, -1, *cone.constraints)
+        known = self._enumerations.get(key)
+        if known is None:
+            known = Enumeration(
+                self._machine, cone, lambda: self.possible_chatterers, self._budget.table_bits
+            )
+            self._enumerations[key] = known
+            if len(self._enumerations) > _KEPT_ENUMERATIONS:
+                self._enumerations.popitem(last=False)
+        else:
+            self._enumerations.move_to_end(key)
+        return known.answer(bad, at, same_instant)
+
+    def _proved(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
+        chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
+        question = Question(self._machine, cone, bad, at, chatterers)
+        reading: Reading = "same instant" if same_instant else "any moment"
+        try:
+            first = self._at_once(System(question, reading)) or self._search(question, reading)
+        except OutOfBudget:
+            return Undecided("the first proof did not finish in its budget")
+        if isinstance(first, Never):
+            return first
+        if isinstance(first, Invariant):
+            return Never("invariant", len(first.cubes))
+        question = replace(question, chatterers=self._chatterers_of(cone))
+        return self._classified(question, first, same_instant)
+
+    def _classified(self, question: Question, first: Way, same_instant: bool) -> Answer:
+        try:
+            found = self._operated(question, "operated strictly")
+            if found is not None:
+                return found
+            if question.chatterers:
+                found = self._operated(question, "operated loosely")
+                if found is not None:
+                    return may_chatter(question.chatterers, found)
+        except OutOfBudget:
+            hint = self._race(question, first, same_instant)
+            return Undecided(
+                "it can happen, but whether only as a race was not proved in the budget",
+                hint=hint,
+            )
+        return self._race(question, first, same_instant)
+
+    def _operated(self, question: Question, reading: Reading) -> Reached | None:
+        """A way by settled operation, the shortest if it is short; None if there is none."""
+        found = self._short(question, reading, self._budget.depth)
+        if found is None:
+            proof = self._search(question, reading)
+            if isinstance(proof, Invariant):
+                return None
+            found = proof.instants
+        return operated(question.cone, found)
+
+    def _race(self, question: Question, first: Way, same_instant: bool) -> Reached:
+        """The way the first proof found, or a shorter one."""
+        readings: list[Reading] = ["any moment", "same instant"]
+        instants: list[Assignment] | None = None
+        for reading in readings if same_instant else readings[:1]:
+            instants = instants or self._short(
+                question, reading, min(self._budget.depth, len(first.instants) - 1)
+            )
+        wanted = question.wanted(strict=False)
+        return race(self._machine.logic, question.cone, instants or first.instants, wanted)
+
+    def _short(self, question: Question, reading: Reading, depth: int) -> list[Assignment] | None:
+        try:
+            return shortest(System(question, reading), depth, self._meter())
+        except OutOfBudget:
+            return None
+
+    def _search(self, question: Question, reading: Reading) -> Invariant | Way:
+        system = System(question, reading)
+        found = prove(system, self._meter())
+        if isinstance(found, Invariant):
+            check(system, found, self._meter())
+        return found
+
+    def _at_once(self, system: System) -> Never | None:
+        """What needs no look at what leads where."""
+        meter = self._meter()
+        with Clauses() as clauses:
+            moment = system.moment(clauses)
+            clauses.add([moment.allowed])
+            possible = meter.solve(clauses.solver, [moment.bad])
+            for clause in system.start_clauses(moment):
+                clauses.add(clause)
+            if not meter.solve(clauses.solver, []):
+                return Never("assumptions contradict")
+        return None if possible else Never("logic alone")
+
+    def _chatterers_of(self, cone: Cone) -> frozenset[str]:
+        return self.possible_chatterers & {moving.mover.name for moving in cone.movers}
+
+    def _meter(self) -> Meter:
+        return Meter(self._budget.conflicts, self._budget.calls)

@@ -1,0 +1,75 @@
+"""Truth tables as whole numbers: bit i is the value in state number i.
+
+State number i has variable k true where bit k of i is set.  All operations on sets of
+states are then single operations on big whole numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+
+from netcheck.states.expressions import FALSE, Logic
+
+
+@lru_cache(maxsize=32)
+def masks(count: int) -> tuple[int, ...]:
+    """For each of `count` variables, the table of the variable itself."""
+    size = 1 << count
+    made = []
+    for k in range(count):
+        block = ((1 << (1 << k)) - 1) << (1 << k)
+        width = 2 << k
+        while width < size:
+            block |= block << width
+            width *= 2
+        made.append(block)
+    return tuple(made)
+
+
+class Tables:
+    """The truth tables of expressions over an ordered list of variables."""
+
+    __slots__ = ("_known", "_logic", "count", "full", "masks")
+
+    def __init__(self, logic: Logic, variables: list[int]) -> None:
+        self._logic = logic
+        self.count = len(variables)
+        self.full = (1 << (1 << self.count)) - 1
+        self.masks = masks(self.count)
+        self._known: dict[int, int] = {FALSE: 0}
+        self._known.update(zip(variables, self.masks, strict=True))
+
+    def of(self, literal: int) -> int:
+        """The states in which the literal is true."""
+        known, full = self._known, self.full
+        if literal & ~1 not in known:
+            for gate in self._logic.gates([literal], known):
+                a, b = self._logic.operands(gate)
+                left, right = known[a & ~1], known[b & ~1]
+                known[gate] = (left ^ full if a & 1 else left) & (right ^ full if b & 1 else right)
+        table = known[literal & ~1]
+        return table ^ full if literal & 1 else table
+
+    def all_of(self, literals: Iterable[int]) -> int:
+        """The states in which every one of the literals is true."""
+        table = self.full
+        for literal in literals:
+            table &= self.of(literal)
+        return table
+
+    def flipped(self, states: int, variable: int) -> int:
+        """The states with variable number `variable` changed."""
+        step, mask = 1 << variable, self.masks[variable]
+        return (states & mask) >> step | (states & ~mask) << step
+
+    def freed(self, states: int, first: int) -> int:
+        """The states with every variable from number `first` on at any value."""
+        for variable in range(first, self.count):
+            states |= self.flipped(states, variable)
+        return states
+
+
+def lowest(states: int) -> int:
+    """The number of the first state of a set that is not empty."""
+    return (states & -states).bit_length() - 1

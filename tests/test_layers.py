@@ -1,6 +1,8 @@
 """What may be imported when, and who may open files."""
 
 import ast
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +15,15 @@ COSTLY = frozenset(("networkx", "numpy", "pint", "pysat"))
 OPENERS = frozenset(
     ("open", "read_text", "read_bytes", "write_text", "write_bytes", "unlink", "mkdir")
 )
+
+
+def test_starting_the_command_imports_no_costly_library() -> None:
+    program = "import sys, netcheck.cli.main\nprint(*sys.modules)"
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, check=True, capture_output=True, text=True
+    )
+    assert "netcheck.cli.main" in run.stdout.split()
+    assert set() == COSTLY & set(run.stdout.split())
 
 
 def modules() -> Iterator[tuple[str, ast.Module]]:

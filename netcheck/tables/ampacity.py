@@ -110,7 +110,8 @@ def nec_sizes(material: str) -> tuple[WireSize, ...]:
     panel wire table below it."""
     from netcheck.tables import nec_310_16, panel_wire_us
 
-    names = {row.size for row in nec_310_16.ROWS if row.material == material}
+    metal = ALUMINIUM if material == COPPER_CLAD_ALUMINIUM else material
+    names = {row.size for row in nec_310_16.ROWS if row.material == metal}
     if material == COPPER:
         names |= set(panel_wire_us.SINGLE_VALUE_BY_SIZE)
     return tuple(sorted(trade_size(name) for name in names))

@@ -240,7 +240,7 @@ def overload_max_pct(
     """
     from netcheck.tables import nec_430_rules as rules
 
-    by_service_factor = service_factor is not None and reaches_service_factor(service_factor)
+    by_service_factor = service_factor is not None and service_factor >= 1.15
     by_rise = temperature_rise_c is not None and temperature_rise_c <= 40
     if cannot_start:
         rule = (
@@ -253,11 +253,6 @@ def overload_max_pct(
     else:
         rule = rules.OVERLOAD_LOW_RISE if by_rise else rules.OVERLOAD_OTHERS
     return _percent(rule, "largest overload setting")
-
-
-def reaches_service_factor(service_factor: float) -> bool:
-    """True for a marked service factor of 1.15 or more.  Source: NEC 430.32(A)(1)."""
-    return service_factor >= 1.15
 
 
 def thermal_protector_max_pct(full_load_current_a: float) -> Lookup:

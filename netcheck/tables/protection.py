@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from netcheck.tables.ampacity import nec_row_size
-from netcheck.tables.conditions import ALUMINIUM, COPPER
+from netcheck.tables.conditions import ALUMINIUM, COPPER, COPPER_CLAD_ALUMINIUM
 from netcheck.tables.lookup import CurrentLimit, Lookup, NotTabulated, reaches, trim
 from netcheck.tables.wire_sizes import WireSize, trade_size
 
@@ -71,12 +71,14 @@ def small_conductor_limit_a(size: WireSize, material: str) -> Lookup | NotTabula
     """
     from netcheck.tables import nec_240_4_d
 
-    row_size = size if size.system != "mm2" else nec_row_size(size, material)
+    row_size = nec_row_size(size, material) if size.is_metric else size
     if isinstance(row_size, NotTabulated):
         return row_size
     if row_size >= trade_size("8 AWG"):
         return None
     row = nec_240_4_d.BY_SIZE.get((material, row_size.name))
+    if row is None and material == COPPER_CLAD_ALUMINIUM:
+        row = nec_240_4_d.BY_SIZE.get((ALUMINIUM, row_size.name))
     if row is None:
         return NotTabulated(f"NEC 240.4(D) names no device for {size} {material}")
     condition = f", {row.condition}" if row.condition else ""
@@ -85,7 +87,7 @@ def small_conductor_limit_a(size: WireSize, material: str) -> Lookup | NotTabula
 
 
 def device_limit_a(
-    size: WireSize, material: str, ampacity_a: float, fuse: bool = False
+    size: WireSize, material: str, ampacity: CurrentLimit, fuse: bool = False
 ) -> CurrentLimit:
     """The largest device that protects a conductor of this ampacity, A.
 
@@ -95,7 +97,7 @@ def device_limit_a(
     circuits, nor for branch circuits with several receptacles.
     """
     small = small_conductor_limit_a(size, material)
-    own = Lookup(trim(ampacity_a), "A", "worked out before", True, AMPACITY)
+    own = Lookup(ampacity.current_a, "A", ampacity.governed_by, ampacity.confirmed, AMPACITY)
     if isinstance(small, NotTabulated):
         return CurrentLimit(own.value, (own,), AMPACITY)
     allowed = _next_up_or_ampacity(own, fuse)

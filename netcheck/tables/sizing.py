@@ -10,7 +10,7 @@ from netcheck.tables.lookup import CurrentLimit, NotTabulated, reaches
 from netcheck.tables.protection import device_limit_a
 from netcheck.tables.wire_sizes import WireSize
 
-SMALLEST_PERMITTED = "smallest size there is"
+SMALLEST_PERMITTED = "smallest permitted size"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,30 +45,34 @@ def smallest_size_for(
     In IEC practice the device may not exceed the capacity (from memory: IEC 60364-4-43
     433.1).
     """
-    sizes = (
-        iec_sizes(conditions.method)
-        if conditions.practice == IEC
-        else nec_sizes(conditions.material)
-    )
     wanted_device_a = current_a if device_a is None else device_a
     governed_by = SMALLEST_PERMITTED
-    for size in sizes:
+    without_value: NotTabulated | None = None
+    for size in _sizes(conditions):
         if at_least is not None and size < at_least:
             continue
         carried = ampacity(size, conditions)
         if isinstance(carried, NotTabulated):
-            continue
-        if not reaches(carried.current_a, current_a):
-            governed_by = carried.governed_by
+            without_value = carried
             continue
         device = None if motor_circuit else _device_limit(size, conditions, carried, fuse)
-        if device is not None and not reaches(device.current_a, wanted_device_a):
+        if not reaches(carried.current_a, current_a):
+            governed_by = carried.governed_by
+        elif device is not None and not reaches(device.current_a, wanted_device_a):
             governed_by = device.governed_by
-            continue
-        return SmallestSize(size, governed_by, carried, device)
+        else:
+            return SmallestSize(size, governed_by, carried, device)
+    if governed_by == SMALLEST_PERMITTED and without_value is not None:
+        return without_value
     return NotTabulated(
         f"no tabulated {conditions.material} size carries {current_a:g} A under these conditions"
     )
+
+
+def _sizes(conditions: Conditions) -> tuple[WireSize, ...]:
+    if conditions.practice == IEC:
+        return iec_sizes(conditions.method)
+    return nec_sizes(conditions.material)
 
 
 def _device_limit(
@@ -76,4 +80,4 @@ def _device_limit(
 ) -> CurrentLimit:
     if conditions.practice == IEC:
         return carried
-    return device_limit_a(size, conditions.material, carried.current_a, fuse)
+    return device_limit_a(size, conditions.material, carried, fuse)

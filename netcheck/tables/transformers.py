@@ -22,7 +22,12 @@ NEXT_STANDARD_RATING = "next standard rating"
 
 
 def transformer_rated_current_a(power_va: float, voltage_v: float, phases: int = 1) -> float:
-    """Rated current of one side, A: VA / V, in three-phase VA / (V sqrt 3).  Definition."""
+    """Rated current of one side, A: VA / V, in three-phase VA / (V sqrt 3).  Definition.
+
+    Raises ValueError for a voltage that is not above zero.
+    """
+    if not voltage_v > 0:
+        raise ValueError(f"{voltage_v:g} V is no rated voltage")
     return power_va / voltage_v / (math.sqrt(3) if phases == 3 else 1)
 
 

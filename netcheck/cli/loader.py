@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import ntpath
 import os
 import stat
 from collections.abc import Mapping
-from pathlib import PureWindowsPath
 
 from netcheck.loading import CannotLoad
 from netcheck.text import Source
@@ -49,7 +49,7 @@ class FileLoader:
             raise CannotLoad("this is no file name")
         if "\\" in included:
             raise CannotLoad("write `/` between folders, not `\\`")
-        if included.startswith("/") or PureWindowsPath(included).drive:
+        if included.startswith("/") or ntpath.splitdrive(included)[0]:
             raise CannotLoad("a file is named from the folder of the text that includes it")
         root = self._roots.get(from_path)
         if root is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -100,6 +99,8 @@ def write_whole(path: str, text: str) -> None:
 
     Raises OSError.  A file that was there keeps its permissions.
     """
+    import tempfile
+
     real = os.path.realpath(path)
     mode = os.stat(real).st_mode & 0o777 if os.path.exists(real) else 0o666 & ~_umask()
     handle, part = tempfile.mkstemp(dir=os.path.dirname(real), prefix=".netcheck-")

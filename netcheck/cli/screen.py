@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 from collections.abc import Callable
 from types import TracebackType
@@ -26,7 +25,13 @@ def wants_colour(choice: str) -> bool:
 
 def screen_width() -> int | None:
     """Columns of the terminal on standard output; None if it is none."""
-    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+    return _columns() if sys.stdout.isatty() else None
+
+
+def _columns() -> int:
+    import shutil
+
+    return shutil.get_terminal_size().columns
 
 
 def say(text: str, colour: bool = False) -> None:
@@ -107,7 +112,7 @@ class Progress:
     def show(self) -> None:
         from netcheck.report.terminal import columns, padded, visible
 
-        text = visible(self._doing())[: shutil.get_terminal_size().columns // 2]
+        text = visible(self._doing())[: _columns() // 2]
         self._stream.write("\r" + padded(text, self._shown))
         self._stream.flush()
         self._shown = columns(text)

@@ -1,0 +1,89 @@
+"""`netcheck explain` as its user meets it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pytest
+from click.testing import CliRunner, Result
+
+import netcheck.data
+from netcheck.cli import explain as module
+from netcheck.cli.main import group
+from netcheck.finding import Family, Reference, ReferenceKind, Severity
+
+REFERENCE = Reference("a source joined to itself", ReferenceKind.COMMON_PRACTICE)
+
+
+@dataclass
+class FakeRule:
+    """As much of a rule as is explained."""
+
+    name: str
+    family: Family = Family.MISSING_LOAD
+    severity: Severity = Severity.DANGER
+    summary: str = "a loop joins the poles of a source and holds no load"
+    why: str = "only the wire limits the current"
+    reference: Reference = REFERENCE
+    doc: str = "Speaks when a closed loop holds nothing but wire.\n"
+
+
+@pytest.fixture(autouse=True)
+def rules(monkeypatch: pytest.MonkeyPatch) -> None:
+    fakes = (FakeRule("missing load"), FakeRule("open path", Family.OPEN_PATH))
+    monkeypatch.setattr(module, "all_rules", lambda: fakes)
+
+
+def explain(*words: str) -> Result:
+    result = CliRunner().invoke(group, ["explain", *words])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+@pytest.mark.parametrize(
+    "words", [["missing load"], ["missing", "load"], ["missing-load"], ["Missing", "Load"]]
+)
+def test_a_rule_is_explained_however_its_words_are_given(words: list[str]) -> None:
+    result = explain(*words)
+    assert 0 == result.exit_code
+    for part in (
+        "missing load (danger, missing load)",
+        "a loop joins the poles of a source and holds no load",
+        "Speaks when a closed loop holds nothing but wire.",
+        "only the wire limits the current",
+        "a source joined to itself (common practice)",
+    ):
+        assert part in result.stdout
+
+
+def test_without_a_name_every_rule_is_listed_by_family() -> None:
+    lines = explain().stdout.splitlines()
+    assert lines.index("missing load") < lines.index("open path")
+    assert 2 == sum("holds no load" in line for line in lines)
+
+
+def test_an_unknown_rule_is_2_with_near_names_on_standard_error() -> None:
+    result = explain("mising", "lode")
+    assert (2, "") == (result.exit_code, result.stdout)
+    assert "no rule is called 'mising lode'; did you mean `missing load`?" in result.stderr
+
+
+def test_a_name_near_nothing_is_told_where_to_look() -> None:
+    result = explain("xyzzy")
+    assert 2 == result.exit_code
+    assert "did you mean" not in result.stderr
+    assert "`netcheck explain` lists them all" in result.stderr
+
+
+def test_the_language_is_explained_from_the_grammar_s_own_reference(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked = []
+
+    def package_text(folder: str, name: str) -> str:
+        asked.append((folder, name))
+        return "How a panel is written\n"
+
+    monkeypatch.setattr(netcheck.data, "package_text", package_text)
+    assert "How a panel is written\n" == explain("language").stdout
+    assert [("grammar", "reference.md")] == asked

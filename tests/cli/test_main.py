@@ -1,0 +1,153 @@
+"""How every run ends, in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from netcheck import __version__
+from netcheck.cli import main as module
+from netcheck.cli.main import COMMANDS, run
+
+ROOT = Path(__file__).parents[2]
+
+# The command with the stand-in for the engine, as a program of its own.
+WITH_FAKE = """
+import sys
+from netcheck.cli import review
+from netcheck.cli.main import main
+from tests.cli.fake import fake_review
+review.review = fake_review
+main()
+"""
+
+
+def netcheck(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "netcheck", *arguments],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT), **environment},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def piped(*arguments: str, text: str, folder: Path) -> subprocess.Popen[str]:
+    """The command with the stand-in, whose standard output nobody has read yet."""
+    (folder / "a.panel").write_text(text)
+    return subprocess.Popen(
+        [sys.executable, "-c", WITH_FAKE, "review", str(folder / "a.panel"), *arguments],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def test_the_version_is_printed() -> None:
+    result = netcheck("--version")
+    assert (f"netcheck {__version__}\n", 0) == (result.stdout, result.returncode)
+
+
+@pytest.mark.parametrize("option", ["-h", "--help"])
+def test_the_help_lists_every_command(option: str) -> None:
+    result = netcheck(option)
+    assert 0 == result.returncode
+    for name, summary in COMMANDS.items():
+        assert any(line.split()[:1] == [name] for line in result.stdout.splitlines())
+        assert summary.split()[0] in result.stdout
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("option", ["-h", "--help"])
+def test_every_command_has_help(name: str, option: str) -> None:
+    result = netcheck(name, option)
+    assert 0 == result.returncode
+    assert result.stdout.startswith(f"Usage: netcheck {name} ")
+
+
+def test_a_misspelled_command_is_2_with_a_near_name() -> None:
+    result = netcheck("rewiew", "a.panel")
+    assert 2 == result.returncode
+    assert "there is no command 'rewiew'; did you mean 'review'?" in result.stderr
+
+
+def test_no_command_is_2_with_help() -> None:
+    assert 2 == netcheck().returncode
+
+
+def test_the_help_of_the_whole_loads_no_command() -> None:
+    program = (
+        "import sys; from netcheck.cli.main import run; run(['-h'])\n"
+        "print(*[n for n in sys.modules if n in ('netcheck.cli.review', 'netcheck.cli.explain')])"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert "" == result.stdout.splitlines()[-1]
+
+
+def test_a_reader_that_leaves_early_does_not_change_the_status(tmp_path: Path) -> None:
+    process = piped(text="danger\n" * 20_000, folder=tmp_path)
+    assert process.stdout
+    assert process.stderr
+    assert process.stdout.readline().startswith("DANGER: ")
+    process.stdout.close()
+    errors = process.stderr.read()
+    process.stderr.close()
+    assert ("", 1) == (errors, process.wait())
+
+
+def test_a_reader_that_leaves_before_the_help_is_no_finding() -> None:
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    result = subprocess.run(
+        [sys.executable, "-m", "netcheck", "-h"],
+        cwd=ROOT,
+        stdout=write_end,
+        stderr=subprocess.PIPE,
+        text=True,
+        check=False,
+    )
+    os.close(write_end)
+    assert ("", 0) == (result.stderr, result.returncode)
+
+
+def test_a_terminal_that_lacks_a_letter_is_no_crash(tmp_path: Path) -> None:
+    (tmp_path / "ポンプ.panel").mkdir()
+    result = netcheck("review", str(tmp_path / "ポンプ.panel"), PYTHONIOENCODING="latin-1")
+    assert 2 == result.returncode
+    assert "\\u30dd" in result.stdout
+    assert "" == result.stderr
+
+
+def test_an_interrupted_run_is_left_open_not_passed(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupt(*_: object, **__: object) -> None:
+        signal.raise_signal(signal.SIGINT)
+
+    monkeypatch.setattr("netcheck.cli.review.given_panels", interrupt)
+    assert 3 == run(["review", "a.panel"])
+    assert "interrupted; nothing was decided" in capsys.readouterr().err
+
+
+def test_a_fault_anywhere_is_3_and_no_traceback(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise RecursionError("deep\x1b[2J")
+
+    monkeypatch.setattr(module.group, "main", fail)
+    monkeypatch.delenv("NETCHECK_TRACEBACK", raising=False)
+    assert 3 == run(["review", "a.panel"])
+    said = capsys.readouterr().err
+    assert "in `netcheck review a.panel` (RecursionError: deep\\x1b[2J)" in said
+    assert "Traceback" not in said

@@ -1,0 +1,40 @@
+"""The counts that end every report."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from netcheck.finding import Review
+from netcheck.report.closing import CAUTION, closing_line, counts
+from tests.report.example import MISTAKE, REVIEW
+
+
+def test_the_counts_name_every_severity_and_everything_left_open() -> None:
+    expected = "1 danger, 1 defect, 0 query; 3 not checked, 1 not decided, 1 accepted"
+    assert expected == closing_line(REVIEW)
+
+
+def test_nothing_found_says_by_how_many_checks_and_what_was_not_checked() -> None:
+    assert "nothing found by 31 checks, 0 not checked" == closing_line(Review(checks=31))
+    nothing = replace(REVIEW, findings=())
+    expected = "nothing found by 31 checks, 3 not checked; 1 not decided, 1 accepted"
+    assert expected == closing_line(nothing)
+
+
+def test_what_cannot_be_read_comes_first() -> None:
+    line = closing_line(Review(mistakes=(MISTAKE, MISTAKE), checks=1))
+    assert "cannot read 2 places; nothing found by 1 check, 0 not checked" == line
+
+
+@pytest.mark.parametrize("review", [Review(), Review(checks=31), REVIEW])
+def test_no_report_calls_anything_safe(review: Review) -> None:
+    words = f"{closing_line(review)} {' '.join(CAUTION)}".lower()
+    for promise in ("safe", "pass", "ok", "good", "clean"):
+        assert promise not in words.replace(",", " ").replace(".", " ").split()
+
+
+def test_the_counts_add_up_to_the_findings() -> None:
+    number = counts(REVIEW)
+    assert len(REVIEW.findings) == sum(number[word] for word in ("danger", "defect", "query"))

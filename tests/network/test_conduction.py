@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import reduce
 from itertools import permutations
+from random import Random
 
 import networkx as nx
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from netcheck.network.conduction import NO_ISLAND, Conduction, ConductionPath, Edge
+from netcheck.states.expressions import Logic
 from tests.network.truth_tables import Gates, TruthTables
 
 
@@ -93,7 +95,7 @@ def assert_every_answer_is(oracle: Oracle, circuit: Circuit) -> None:
 
 
 @given(circuits())
-@settings(max_examples=150)
+@settings(max_examples=200)
 def test_every_condition_is_what_a_walk_through_every_state_finds(circuit: Circuit) -> None:
     assert_every_answer_is(brute_force, circuit)
 
@@ -114,11 +116,11 @@ def test_without_one_way_parts_both_directions_are_one_condition(circuit: Circui
 
 
 @given(circuits(), st.randoms(use_true_random=False))
-def test_answers_do_not_depend_on_what_was_asked_before(circuit: Circuit, random: object) -> None:
+def test_answers_do_not_depend_on_what_was_asked_before(circuit: Circuit, random: Random) -> None:
     questions = [(v, r) for v in range(circuit.vertex_count) for r in circuit.rails]
     first = circuit.conduction()
     expected = {(v, r): first.from_rail(v, r) for v, r in questions}
-    random.shuffle(questions)  # type: ignore[attr-defined]
+    random.shuffle(questions)
     second = circuit.conduction()
     assert expected == {(v, r): second.from_rail(v, r) for v, r in questions}
 
@@ -201,6 +203,37 @@ def test_a_path_is_the_earliest_of_the_shortest(circuit: Circuit, data: st.DataO
         assert expected == (path and path.labels)
 
 
+@given(st.randoms(use_true_random=False), st.integers(10, 50), st.sampled_from([0.8, 1.1, 1.5]))
+@settings(max_examples=40)
+def test_conditions_made_of_gates_hold_in_larger_circuits(
+    random: Random, vertex_count: int, edges_a_vertex: float
+) -> None:
+    logic = Logic()
+    variables = [logic.variable(f"S{i}") for i in range(int(vertex_count * edges_a_vertex))]
+    literals = [0, 1, *variables, *variables, *map(logic.negate, variables)]
+    edges = []
+    for label in range(len(variables)):
+        u = random.randrange(vertex_count)
+        v = min(vertex_count - 1, u + random.randrange(1, 5))
+        forward = random.choice(literals)
+        edges.append(Edge(u, v, forward, random.choice([0, forward, forward, forward]), label))
+    rails = random.sample(range(vertex_count), 3)
+    conduction = Conduction(vertex_count, edges, rails, logic)
+    state = {variable: random.random() < 0.7 for variable in variables}
+    graph = nx.DiGraph()
+    graph.add_nodes_from(range(vertex_count))
+    graph.add_edges_from((e.u, e.v) for e in edges if logic.evaluate(e.forward, state))
+    graph.add_edges_from((e.v, e.u) for e in edges if logic.evaluate(e.backward, state))
+    for rail in rails:
+        for vertex in range(vertex_count):
+            past = graph.copy()
+            past.remove_nodes_from(set(rails) - {rail, vertex})
+            reached = logic.evaluate(conduction.from_rail(vertex, rail), state)
+            returned = logic.evaluate(conduction.to_rail(vertex, rail), state)
+            assert nx.has_path(past, rail, vertex) == reached
+            assert nx.has_path(past, vertex, rail) == returned
+
+
 def contact(u: int, v: int, condition: int, label: int = 0) -> Edge:
     return Edge(u, v, condition, condition, label)
 
@@ -251,6 +284,14 @@ def test_a_diode_across_a_bridge_conducts_one_way() -> None:
     straight = tables.either(tables.both(a, b), tables.both(c, d))
     assert tables.either(straight, tables.both(a, d)) == conduction.rail_join(0, 3)
     assert tables.either(straight, tables.both(c, b)) == conduction.rail_join(3, 0)
+
+
+@pytest.mark.parametrize("ring", list(permutations(range(4))))
+def test_a_ring_of_diodes_leads_all_the_way_round(ring: tuple[int, ...]) -> None:
+    edges = [Edge(u, v, 1, 0, 0) for u, v in zip(ring, ring[1:] + ring[:1], strict=True)]
+    conduction = Conduction(4, edges, [0], TruthTables(0))
+    assert [1] * 4 == [conduction.from_rail(vertex, 0) for vertex in range(4)]
+    assert [1] * 4 == [conduction.to_rail(vertex, 0) for vertex in range(4)]
 
 
 def test_a_rail_ends_the_path() -> None:

@@ -1,0 +1,1 @@
+"""What a panel's text describes: devices, terminals, wires, with every name resolved.  Frozen."""

@@ -1,0 +1,173 @@
+"""Devices as electricity sees them: terminals, and the parts that stand between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from netcheck.text import Span
+
+
+class Conducts(StrEnum):
+    """How a part carries current: the one table of what counts as wire."""
+
+    JOINS = "joins"
+    """Counts as wire: terminal, bond, fuse, breaker pole, overload heater, ammeter, shunt."""
+    CONTACT = "contact"
+    """Counts as wire while its mechanism is in one of the part's closed positions."""
+    LOAD = "load"
+    """Turns current into heat, motion, light or a magnetic pull, or is an input that does."""
+    ONE_WAY = "one way"
+    """A diode: counts as wire from `a` to `b` on DC, either way on AC."""
+    NOTHING = "nothing"
+    """Suppressor, voltmeter, capacitor on DC."""
+    BOND = "bond"
+    """Counts as wire, but is no circuit conductor: grounding conductor, declared bond."""
+
+
+class Drive(StrEnum):
+    """What moves a mechanism."""
+
+    HAND = "hand"
+    PROCESS = "process"
+    PROTECTION = "protection"
+    SOURCE = "source"
+    OUTPUT = "output"
+    COIL = "coil"
+    ON_DELAY = "on delay"
+    OFF_DELAY = "off delay"
+    LATCH = "latch"
+
+
+@dataclass(frozen=True, slots=True)
+class Mechanism:
+    """Something with positions, in the order it passes through them.
+
+    `steps[i]` says how it is brought into position i (`press S1`); `coils` are the
+    parts that move a relay: its coil, or for a latching one the set and reset coils.
+    A position not in `resting` is only passed through.
+    """
+
+    name: str
+    device: str
+    drive: Drive
+    positions: tuple[str, ...]
+    steps: tuple[str, ...]
+    resting: frozenset[int]
+    start: frozenset[int]
+    coils: tuple[int, ...] = ()
+
+    @property
+    def moved_by_coil(self) -> bool:
+        return self.drive in (Drive.COIL, Drive.ON_DELAY, Drive.OFF_DELAY, Drive.LATCH)
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a load is made for.
+
+    Volts and their kind as rated, the band it works in as shares of that voltage;
+    `current_a` at rating where it can be known; `works` says what it does
+    (`coil`, `motor`, `heater`, `lamp`, `input`, `supply`...).
+    """
+
+    works: str
+    volts: float | None = None
+    kind: str = ""
+    frequency_hz: float | None = None
+    phases: int = 1
+    current_a: float | None = None
+    power_w: float | None = None
+    power_va: float | None = None
+    resistance_ohm: float | None = None
+    polarised: bool = False
+    low: float = 0.85
+    high: float = 1.10
+    moves_or_heats: bool = False
+    continuous: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One thing between two terminals of a device.  `index` is its place in the panel's parts."""
+
+    index: int
+    device: str
+    role: str
+    a: str
+    b: str
+    conducts: Conducts
+    mechanism: str = ""
+    closed: frozenset[int] = frozenset()
+    load: Load | None = None
+    volts: float | None = None
+    kind: str = ""
+    current_a: float | None = None
+    spare: bool = False
+
+    @property
+    def label(self) -> str:
+        """`S1 11-12`, as a path names it."""
+        return f"{self.device} {mark_of(self.a)}-{mark_of(self.b)}"
+
+
+@dataclass(frozen=True, slots=True)
+class SourcePart:
+    """A voltage between poles: each pole's potential against the source's own reference.
+
+    `basis` names what the potentials add up with: `DC`, or one AC system.  A derived
+    source (supply output, winding) has `inputs`, the load parts that must be energised;
+    `mechanism` is then empty and otherwise says whether it is present.
+    """
+
+    device: str
+    poles: Mapping[str, complex]
+    basis: str
+    kind: str
+    frequency_hz: float | None = None
+    mechanism: str = ""
+    inputs: tuple[int, ...] = ()
+    run: str = ""
+    available_a: float | None = None
+    current_a: float | None = None
+    current_limited: bool = False
+    class_2: bool = False
+    fused_a: float | None = None
+    grounded_pole: str = ""
+    grounding: str = ""
+    """`grounded`, `floating`, `watched`, or empty where nothing is declared."""
+    volts: float = 0.0
+    isolated: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """One device: its terminals in order, its parts, the ways current may be traced through it."""
+
+    name: str
+    kind: str
+    description: str
+    span: Span
+    statement: Span
+    location: str
+    terminals: tuple[str, ...]
+    parts: tuple[int, ...]
+    sources: tuple[int, ...]
+    mechanisms: tuple[str, ...]
+    values: Mapping[str, float | str | bool | tuple[str, ...]] = field(default_factory=dict)
+    marks: frozenset[str] = frozenset()
+
+    def number(self, key: str) -> float | None:
+        value = self.values.get(key)
+        return float(value) if isinstance(value, (int, float)) else None
+
+
+def mark_of(terminal: str) -> str:
+    """`A1` of `K1:A1`."""
+    return terminal.partition(":")[2]
+
+
+def device_of(terminal: str) -> str:
+    """`K1` of `K1:A1`."""
+    return terminal.partition(":")[0]

@@ -1,0 +1,185 @@
+"""What several kinds say in the same words: contacts, loads, coils."""
+
+from __future__ import annotations
+
+from netcheck.model.devices import Conducts, Drive, Load, Mechanism
+from netcheck.model.maker import ANYWHERE, Maker
+from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+
+RATING = Phrase("rating", "{rating:rating}", "24 V DC")
+CURRENT = Phrase("current", "{current:current}", "15 A")
+POWER = Phrase("power", "{power:power}", "3 W")
+APPARENT = Phrase("va", "{va:va}", "20 VA")
+SEALED = Phrase("va", "{va:va} sealed", "20 VA sealed")
+INRUSH_VA = Phrase("inrush_va", "{inrush:va} inrush", "180 VA inrush")
+INRUSH_A = Phrase("inrush_a", "{inrush:current} inrush", "10 A inrush")
+RESISTANCE = Phrase("resistance", "{resistance:resistance}", "65 ohm")
+BAND = Phrase("band", "from {low:volts} to {high:volts}", "from 20 V to 28 V")
+SPARE = Phrase("spare", "spare")
+WITH_DIODE = Phrase("diode", "with diode", "with diode")
+POLARISED = Phrase("polarised", "polarised", "polarised")
+INTERRUPTING = Phrase("interrupting_a", "{interrupting:current} interrupting", "10 kA interrupting")
+CONTINUOUS = Phrase("continuous", "continuous", "continuous")
+DROP_OUT = Phrase("drop_out_v", "drops out at {v:volts}", "drops out at 5 V")
+PULL_IN = Phrase("pull_in_v", "pulls in at {v:volts}", "pulls in at 17 V")
+ECONOMISED = Phrase("economised", "economised", "economised")
+
+LOADED = (
+    RATING, POWER, CURRENT, APPARENT, SEALED, INRUSH_VA, INRUSH_A, RESISTANCE, BAND, POLARISED,
+    CONTINUOUS,
+)  # fmt: skip
+"""What a load may say of itself."""
+
+COIL = Group(
+    "coil",
+    Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W"),
+    (*LOADED, WITH_DIODE, DROP_OUT, PULL_IN, ECONOMISED),
+)
+CONTACT = Group(
+    "contact",
+    Phrase("contact", "normally {rest:open|closed} {marks:marks...}", "normally open 13-14"),
+    (RATING, CURRENT, SPARE),
+)
+CHANGE_OVER = Group(
+    "change-over",
+    Phrase("change-over", "[timed] change-over {marks:marks...}", "change-over 11-12-14"),
+    (RATING, CURRENT, SPARE),
+)
+OVERLAPPING = Phrase("overlapping", "overlapping", "overlapping")
+
+
+def own(*phrases: Phrase) -> Group:
+    """The group of what a device says of itself as a whole."""
+    return Group("", None, (*phrases, *ANYWHERE))
+
+
+def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
+    """The load that a group describes.  Amperes come from what was said: A, W, VA or ohms.
+
+    A motor's amperes come from the tables of full-load currents, not from here.
+    """
+    rating = said.value("rating")
+    volts = rating.volts if isinstance(rating, Rating) else None
+    kind = rating.kind if isinstance(rating, Rating) else ""
+    phases = (rating.phases if isinstance(rating, Rating) else None) or 1
+    power_w, power_va = said.number("power"), said.number("va")
+    ohms = said.number("resistance")
+    low, high = (0.85, 1.10) if works in ("coil", "input", "supply") else (0.90, 1.10)
+    band_low, band_high = said.number("band", "low"), said.number("band", "high")
+    if volts and band_low is not None and band_high is not None:
+        low, high = band_low / volts, band_high / volts
+    elif band_low is not None and band_high is not None:
+        volts, low, high = band_high, band_low / band_high, 1.0
+    return Load(
+        works,
+        volts,
+        kind,
+        rating.frequency_hz if isinstance(rating, Rating) else None,
+        phases,
+        _amperes(said.number("current"), power_w, power_va, ohms, volts, phases),
+        power_w,
+        power_va,
+        ohms,
+        said.has("polarised"),
+        low,
+        high,
+        moves_or_heats,
+        said.has("continuous"),
+    )
+
+
+def _amperes(
+    current_a: float | None,
+    power_w: float | None,
+    power_va: float | None,
+    ohms: float | None,
+    volts: float | None,
+    phases: int,
+) -> float | None:
+    if current_a is not None:
+        return current_a
+    if not volts:
+        return None
+    spread = volts * (3**0.5 if phases == 3 else 1.0)
+    if power_va is not None:
+        return power_va / spread
+    if power_w is not None:
+        return power_w / spread
+    return volts / ohms if ohms else None
+
+
+def add_coil(maker: Maker, said: Said, marks: str = "A1-A2", works: str = "coil") -> int:
+    """The coil, and the diode across it where it has one: cathode at its first terminal."""
+    head = said.head.get("marks")
+    a, b = maker.ends(str(head) if head else marks)
+    coil = maker.load("coil", a, b, load_from(said, works))
+    if said.has("diode"):
+        maker.part("diode", b, a, Conducts.ONE_WAY)
+    for key in ("inrush_va", "va", "drop_out_v", "pull_in_v"):
+        number = said.number(key)
+        if number is not None:
+            maker.values[f"coil_{key}"] = number
+    return coil
+
+
+def has_gap(maker: Maker) -> bool:
+    """Whether the mechanism passes a gap: it both opens and closes, and does not overlap."""
+    rests = {group.head["rest"] for group in maker.groups("contact")}
+    return (len(rests) > 1 or bool(maker.groups("change-over"))) and not maker.own.has(
+        "overlapping"
+    )
+
+
+def add_contacts(maker: Maker, mechanism: Mechanism, role: str = "contact") -> None:
+    """Contacts as they are said: open or closed at rest, or change-over (common first)."""
+    rest, operated = 0, len(mechanism.positions) - 1
+    overlap = maker.own.has("overlapping")
+    for said in maker.said:
+        if said.key == "contact":
+            marks = said.head["marks"]
+            closed = {operated} if said.head["rest"] == "open" else {rest}
+            for pair in marks if isinstance(marks, tuple) else (str(marks),):
+                a, b = maker.ends(pair)
+                _contact(maker, role, a, b, mechanism, closed, said)
+        elif said.key == "change-over":
+            marks = said.head["marks"]
+            for triple in marks if isinstance(marks, tuple) else (str(marks),):
+                common, closed_at_rest, open_at_rest = three(maker, triple)
+                _contact(maker, role, common, closed_at_rest, mechanism, {rest}, said)
+                _contact(maker, role, common, open_at_rest, mechanism, {operated}, said)
+    if overlap:
+        maker.values["overlapping"] = True
+
+
+def _contact(
+    maker: Maker, role: str, a: str, b: str, mechanism: Mechanism, closed: set[int], said: Said
+) -> None:
+    maker.part(role, a, b, Conducts.CONTACT, mechanism=mechanism.name, closed=closed, said=said)
+
+
+def three(maker: Maker, marks: str) -> tuple[str, str, str]:
+    """Common, closed at rest, open at rest, from `11-12-14`."""
+    found = marks.split("-")
+    if len(found) != 3 or len(set(found)) != 3:
+        from lark import Token
+
+        raise PhraseMistake(
+            Token("NAME", marks),
+            f"{maker.name}: `{marks}` should be three terminal marks",
+            "write common, closed at rest, open at rest: `11-12-14`",
+        )
+    return maker.terminal(found[0]), maker.terminal(found[1]), maker.terminal(found[2])
+
+
+def pole_marks(maker: Maker, said: Said, count: int) -> list[str]:
+    """`1-2`, `3-4`... as IEC 60947 marks them, or the marks the text gives."""
+    given = said.value("poles_marks")
+    if isinstance(given, tuple):
+        return list(given)
+    return [f"{2 * pole + 1}-{2 * pole + 2}" for pole in range(count)]
+
+
+POLE_MARKS = Phrase("poles_marks", "poles {marks:marks...}", "poles L1-T1 L2-T2")
+POLES = Phrase("poles", "{poles:poles}", "2-pole")
+
+HAND, PROCESS = Drive.HAND, Drive.PROCESS

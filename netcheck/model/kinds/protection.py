@@ -1,0 +1,136 @@
+"""What opens by itself or isolates: disconnects, breakers, fuses, overloads."""
+
+from __future__ import annotations
+
+from netcheck.model.devices import Conducts, Drive
+from netcheck.model.kinds.common import (
+    CONTACT,
+    CURRENT,
+    INTERRUPTING,
+    POLE_MARKS,
+    POLES,
+    RATING,
+    add_contacts,
+    has_gap,
+    own,
+    pole_marks,
+)
+from netcheck.model.maker import Kind, Maker
+from netcheck.reading.phrases import Group, Phrase, Said
+
+SUPPLEMENTARY = Phrase("supplementary", "supplementary", "supplementary")
+TIED = Phrase("tied", "handle-tied with {name:name}", "handle-tied with CB2")
+TIME_DELAY = Phrase("time_delay", "time-delay", "time-delay")
+FUSE_CLASS = Phrase("class", "class {class:name}", "class CC")
+CURVE = Phrase("curve", "trip curve {curve:name}", "trip curve C")
+SETTING = Phrase("setting_a", "set {setting:current}", "set 8 A")
+RANGE = Phrase("range", "range {low:current} to {high:current}", "range 6 A to 9 A")
+MOTOR_PROTECTOR = Phrase("motor_protector", "motor protector", "motor protector")
+TRIP_CONTACT = Group(
+    "contact",
+    Phrase(
+        "contact",
+        "[trip] contact normally {rest:open|closed} {marks:marks...}",
+        "trip contact normally closed 95-96",
+    ),
+    CONTACT.properties,
+)
+
+
+def _poles(maker: Maker, said: Said, default: int) -> list[str]:
+    count = said.number("poles")
+    marks = pole_marks(maker, said, int(count) if count else default)
+    maker.values["poles"] = float(len(marks))
+    return marks
+
+
+def _closed_by_hand(maker: Maker, said: Said, role: str, default: int) -> None:
+    """Poles that are closed but for isolation."""
+    mechanism = maker.mechanism("protection", Drive.PROTECTION)
+    for marks in _poles(maker, said, default):
+        a, b = maker.ends(marks)
+        maker.part(role, a, b, Conducts.JOINS, mechanism=mechanism.name, closed={1})
+
+
+def build_disconnect(maker: Maker, said: Said) -> None:
+    _closed_by_hand(maker, said, "pole", 1)
+    maker.keep(said, "current", "rating", "fused_a")
+
+
+def build_breaker(maker: Maker, said: Said) -> None:
+    _closed_by_hand(maker, said, "pole", 1)
+    maker.keep(said, "current", "interrupting_a", "rating", "tied", "curve", "setting_a")
+    for flag in ("supplementary", "motor_protector"):
+        if said.has(flag):
+            maker.values[flag] = True
+    rating = said.value("rating")
+    if rating is not None:
+        from netcheck.reading.phrases import Rating
+
+        assert isinstance(rating, Rating)
+        maker.values["rating_text"] = rating.voltage.text
+        maker.values["rating_kind"] = rating.kind
+
+
+def build_fuse(maker: Maker, said: Said) -> None:
+    build_breaker(maker, said)
+    if said.has("time_delay"):
+        maker.values["time_delay"] = True
+    maker.keep(said, "class")
+
+
+def build_overload(maker: Maker, said: Said) -> None:
+    for marks in _poles(maker, said, 3):
+        a, b = maker.ends(marks)
+        maker.joins("overload", a, b)
+    maker.keep(said, "setting_a", "class")
+    low, high = said.number("range", "low"), said.number("range", "high")
+    if low is not None and high is not None:
+        maker.values["range_low_a"], maker.values["range_high_a"] = low, high
+    mechanism = maker.mechanism("overload", Drive.PROCESS, gap=has_gap(maker))
+    if not maker.groups("contact"):
+        a, b = maker.ends("95-96")
+        maker.part("trip contact", a, b, Conducts.CONTACT, mechanism=mechanism.name, closed={0})
+    add_contacts(maker, mechanism, "trip contact")
+
+
+RATED = (POLES, POLE_MARKS, CURRENT, RATING, INTERRUPTING)
+KINDS = (
+    Kind(
+        "disconnect",
+        (own(*RATED, Phrase("fused_a", "fused {fused:current}", "fused 30 A")),),
+        build_disconnect,
+        'disconnect QS1 "Main disconnect" 2-pole, 60 A, on door',
+        "Isolates; it protects nothing unless it says `fused`. Poles 1-2, 3-4, 5-6.",
+    ),
+    Kind(
+        "breaker",
+        (own(*RATED, SUPPLEMENTARY, TIED, CURVE, MOTOR_PROTECTOR, SETTING),),
+        build_breaker,
+        "breaker CB1 2-pole, 15 A, 120/240 V AC, 10 kA interrupting",
+        "Poles 1-2, 3-4, 5-6. `motor protector` also is the motor's overload, at what it is `set`.",
+    ),
+    Kind(
+        "fuse",
+        (own(*RATED, SUPPLEMENTARY, TIME_DELAY, FUSE_CLASS),),
+        build_fuse,
+        "fuse FU1 2 A, time-delay",
+        "One pole, 1-2, unless it says more.",
+    ),
+    Kind(
+        "overload",
+        (
+            own(
+                POLES,
+                POLE_MARKS,
+                SETTING,
+                RANGE,
+                Phrase("class", "class {class:count}", "class 10"),
+            ),
+            TRIP_CONTACT,
+        ),
+        build_overload,
+        "overload OL1 set 8 A; trip contact normally closed 95-96",
+        "Three heaters 1-2, 3-4, 5-6 unless it says fewer poles; trip contact 95-96 unless said.",
+    ),
+)

@@ -1,0 +1,98 @@
+"""Where wires meet: terminals, strips, bars, bonds."""
+
+from __future__ import annotations
+
+from netcheck.model.devices import Conducts
+from netcheck.model.kinds.common import CURRENT, own
+from netcheck.model.maker import Kind, Maker
+from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+
+SPREAD = Phrase("terminals", "terminals {first:count} to {last:count}", "terminals 1 to 20")
+NAMED = Phrase("named*", "terminals {marks:mark...}", "terminals L N PE")
+BRIDGE = Group("bridge", Phrase("bridge", "bridged {marks:marks...}", "bridged 1-2-3"))
+MOST = 2000
+
+
+def _strip_marks(maker: Maker, said: Said) -> list[str]:
+    marks: list[str] = []
+    spread = said.properties.get("terminals")
+    if spread is not None:
+        first, last = spread["first"], spread["last"]
+        assert isinstance(first, int)
+        assert isinstance(last, int)
+        if not first <= last <= first + MOST:
+            raise PhraseMistake(
+                said.tokens["terminals"],
+                f"{maker.name}: terminals {first} to {last} cannot be",
+                f"count upwards, at most {MOST} terminals",
+            )
+        marks += [str(number) for number in range(first, last + 1)]
+    for key, values in said.properties.items():
+        if key.startswith("named"):
+            named = values["marks"]
+            marks += list(named) if isinstance(named, tuple) else [str(named)]
+    return marks
+
+
+def build_strip(maker: Maker, said: Said) -> None:
+    marks = _strip_marks(maker, said)
+    for mark in marks:
+        maker.terminal(mark)
+    for group in maker.groups("bridge"):
+        chains = group.head["marks"]
+        for chain in chains if isinstance(chains, tuple) else (str(chains),):
+            _bridge(maker, group, chain.split("-"), marks)
+    maker.values["terminal"] = True
+
+
+def _bridge(maker: Maker, group: Said, chain: list[str], marks: list[str]) -> None:
+    unknown = [mark for mark in chain if mark not in marks]
+    if unknown:
+        assert group.token is not None
+        raise PhraseMistake(
+            group.token,
+            f"{maker.name} has no terminal {unknown[0]}",
+            f"it has {', '.join(marks[:12])}{' and more' if len(marks) > 12 else ''}",
+        )
+    for a, b in zip(chain, chain[1:], strict=False):
+        maker.joins("bridge", maker.terminal(a), maker.terminal(b))
+
+
+def build_terminal(maker: Maker, said: Said) -> None:
+    maker.terminal("1")
+    maker.values["terminal"] = True
+
+
+def _build_bar(grounding: bool) -> object:
+    def build(maker: Maker, said: Said) -> None:
+        marks = _strip_marks(maker, said) or ["1"]
+        names = [maker.terminal(mark) for mark in marks]
+        conducts = Conducts.BOND if grounding else Conducts.JOINS
+        for a, b in zip(names, names[1:], strict=False):
+            maker.part("bar", a, b, conducts)
+        maker.values["terminal"] = True
+        maker.values["bar"] = True
+        if grounding:
+            maker.values["grounding"] = True
+
+    return build
+
+
+def build_bond(maker: Maker, said: Said) -> None:
+    a, b = maker.ends("1-2")
+    maker.part("bond", a, b, Conducts.BOND)
+
+
+STRIP = own(SPREAD, NAMED, CURRENT)
+KINDS = (
+    Kind("strip", (STRIP, BRIDGE), build_strip,
+         "strip X1 terminals 1 to 12, terminals PE; bridged 1-2-3",
+         "Terminal blocks; both sides of a terminal are one point. A strip in a chain is one of its terminals."),
+    Kind("terminal", (own(CURRENT),), build_terminal, "terminal XT1", "One terminal, 1."),
+    Kind("grounding bar", (STRIP,), _build_bar(True), "grounding bar GB1 terminals 1 to 10",
+         "All its terminals are one point; joins equipment grounding conductors."),
+    Kind("neutral bar", (STRIP,), _build_bar(False), "neutral bar NB1 terminals 1 to 6",
+         "All its terminals are one point; a circuit conductor."),
+    Kind("bond", (own(),), build_bond, "bond BJ1",
+         "Terminals 1-2: joins a conductor to ground. Not a circuit conductor."),
+)  # fmt: skip

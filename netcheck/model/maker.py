@@ -1,0 +1,256 @@
+"""A device in the making: a kind's builder names terminals, parts, sources and mechanisms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from lark import Token
+
+from netcheck.model.devices import (
+    Conducts,
+    Device,
+    Drive,
+    Load,
+    Mechanism,
+    Part,
+    SourcePart,
+)
+from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.text import Span
+
+POSITIONS = {
+    "button": (("released", "half pressed", "pressed"), ("release {}", "", "press {}")),
+    "switch": (("off", "between", "on"), ("turn {} off", "", "turn {} on")),
+    "emergency stop": (("reset", "half pushed", "pushed"), ("reset {}", "", "push {}")),
+    "process": (("at rest", "between", "operated"), ("{} returns", "", "{} operates")),
+    "overload": (("reset", "between", "tripped"), ("reset {}", "", "{} trips")),
+    "protection": (("open", "closed"), ("open {}", "close {}")),
+    "relay": (("out", "in"), ("{} drops out", "{} pulls in")),
+    "latching relay": (("reset", "set"), ("{} resets", "{} sets")),
+    "output": (("off", "on"), ("{} goes off", "{} goes on")),
+    "source": (("absent", "present"), ("{} is lost", "{} comes on")),
+}
+"""For each sort of mechanism its positions' names and how each is reached."""
+
+
+@dataclass(slots=True)
+class Made:
+    """What all devices of a panel add up to while it is built."""
+
+    parts: list[Part] = field(default_factory=list)
+    sources: list[SourcePart] = field(default_factory=list)
+    mechanisms: dict[str, Mechanism] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of device: what may be said of it, and how it is built from that.
+
+    `example` is a statement of this kind, printed by the reference and tried by a test.
+    """
+
+    words: str
+    groups: tuple[Group, ...]
+    build: object
+    example: str
+    note: str
+
+
+class Maker:
+    """Builds one device.  Terminals are made as they are first named, in that order."""
+
+    def __init__(self, name: str, said: Sequence[Said], made: Made, *, iec: bool) -> None:
+        self.name = name
+        self.said = said
+        self.own = said[0]
+        self.iec = iec
+        self._made = made
+        self._terminals: dict[str, None] = {}
+        self._parts: list[int] = []
+        self._sources: list[int] = []
+        self._mechanisms: list[str] = []
+        self.values: dict[str, float | str | bool | tuple[str, ...]] = {}
+
+    # ---- what was said -----------------------------------------------------------------
+
+    def groups(self, key: str) -> list[Said]:
+        return [group for group in self.said if group.key == key]
+
+    def group(self, key: str) -> Said | None:
+        return next((group for group in self.said if group.key == key), None)
+
+    def need(self, said: Said, key: str, what: str) -> object:
+        """A property that the kind cannot do without; PhraseMistake where it is missing."""
+        value = said.value(key)
+        if value is None:
+            raise PhraseMistake(
+                said.token or Token("NAME", self.name),
+                f"{self.name} says no {what}",
+                f"say its {what}",
+            )
+        return value
+
+    def keep(self, said: Said, *keys: str) -> None:
+        """Keep plain values of a group under their own keys."""
+        for key in keys:
+            value = said.value(key)
+            if value is None:
+                continue
+            number = said.number(key)
+            if number is not None:
+                self.values[key] = number
+            elif isinstance(value, Rating):
+                self.values[key] = value.volts
+            elif isinstance(value, (str, tuple)):
+                self.values[key] = value
+
+    # ---- what it is made of ------------------------------------------------------------
+
+    def terminal(self, mark: str) -> str:
+        name = f"{self.name}:{mark}"
+        self._terminals[name] = None
+        return name
+
+    def ends(self, marks: str) -> tuple[str, str]:
+        """The two terminals of `13-14`; PhraseMistake where there are not two."""
+        found = marks.split("-")
+        if len(found) != 2 or found[0] == found[1]:
+            raise PhraseMistake(
+                Token("NAME", marks),
+                f"{self.name}: `{marks}` should be two different terminal marks",
+                "write them with a hyphen between: `13-14`",
+            )
+        return self.terminal(found[0]), self.terminal(found[1])
+
+    def part(
+        self,
+        role: str,
+        a: str,
+        b: str,
+        conducts: Conducts,
+        *,
+        mechanism: str = "",
+        closed: Iterable[int] = (),
+        load: Load | None = None,
+        said: Said | None = None,
+    ) -> int:
+        rating = said.value("rating") if said is not None else None
+        part = Part(
+            len(self._made.parts),
+            self.name,
+            role,
+            a,
+            b,
+            conducts,
+            mechanism,
+            frozenset(closed),
+            load,
+            rating.volts if isinstance(rating, Rating) else None,
+            rating.kind if isinstance(rating, Rating) else "",
+            said.number("current") if said is not None else None,
+            bool(said and said.has("spare")),
+        )
+        self._made.parts.append(part)
+        self._parts.append(part.index)
+        return part.index
+
+    def load(self, role: str, a: str, b: str, load: Load) -> int:
+        return self.part(role, a, b, Conducts.LOAD, load=load)
+
+    def joins(self, role: str, a: str, b: str, said: Said | None = None) -> int:
+        return self.part(role, a, b, Conducts.JOINS, said=said)
+
+    def frame(self) -> str:
+        """The terminal for the equipment grounding conductor."""
+        return self.terminal("PE")
+
+    def mechanism(
+        self,
+        sort: str,
+        drive: Drive,
+        *,
+        suffix: str = "",
+        coils: tuple[int, ...] = (),
+        gap: bool = False,
+        start: Iterable[int] | None = None,
+        positions: tuple[str, ...] = (),
+    ) -> Mechanism:
+        """A mechanism of one of the usual sorts, or with `positions` of its own (a selector)."""
+        name = f"{self.name} {suffix}" if suffix else self.name
+        if positions:
+            names: tuple[str, ...] = positions
+            steps = tuple(
+                "" if position.startswith("between") else f"turn {name} to {position}"
+                for position in positions
+            )
+        else:
+            names, patterns = POSITIONS[sort]
+            if len(names) == 3 and not gap:
+                names, patterns = (names[0], names[2]), (patterns[0], patterns[2])
+            steps = tuple(pattern.format(name) for pattern in patterns)
+        resting = frozenset(i for i, step in enumerate(steps) if step)
+        mechanism = Mechanism(
+            name,
+            self.name,
+            drive,
+            names,
+            steps,
+            resting,
+            frozenset(resting if start is None else start),
+            coils,
+        )
+        self._made.mechanisms[name] = mechanism
+        self._mechanisms.append(name)
+        return mechanism
+
+    def source(self, poles: Mapping[str, complex], **known: object) -> int:
+        source = SourcePart(self.name, poles, **known)  # type: ignore[arg-type]
+        self._made.sources.append(source)
+        self._sources.append(len(self._made.sources) - 1)
+        return len(self._made.sources) - 1
+
+    def finish(
+        self,
+        kind: str,
+        description: str,
+        span: Span,
+        statement: Span,
+        location: str,
+        marks: frozenset[str],
+    ) -> Device:
+        return Device(
+            self.name,
+            kind,
+            description,
+            span,
+            statement,
+            location,
+            tuple(self._terminals),
+            tuple(self._parts),
+            tuple(self._sources),
+            tuple(self._mechanisms),
+            self.values,
+            marks,
+        )
+
+
+MARKS = (
+    "spare",
+    "always on",
+    "hazardous",
+    "not hazardous",
+    "jog",
+    "restart allowed",
+    "live with the main off",
+)
+"""Marks any device may bear; they decide verdicts and are never guessed."""
+
+ANYWHERE = (
+    Phrase("place", "on {place:words}", "on door"),
+    Phrase("place", "at {place:words}", "at pump house"),
+    Phrase("terminals_c", "terminals {terminals:temperature}", "terminals 75 degC"),
+    Phrase("channel", "channel {channel:name}", "channel A"),
+    *(Phrase(mark.replace(" ", "_"), mark) for mark in MARKS),
+)
+"""Phrases that every kind of device takes."""

@@ -1,0 +1,166 @@
+"""The panel: everything a text describes, names resolved, nothing judged yet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from netcheck.model.devices import Device, Mechanism, Part, SourcePart
+from netcheck.model.wires import Cable, Place, Wire
+from netcheck.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """Whose rules and tables apply."""
+
+    name: str = "NEC"
+    edition: str = "2023"
+
+    @property
+    def iec(self) -> bool:
+        return self.name == "IEC"
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.edition}"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What a panel says of itself as a whole.  Temperatures in degC; None where it says nothing."""
+
+    title: str = ""
+    practice: Practice = Practice()
+    ambient_c: float | None = None
+    numbers: str = ""
+    terminals_c: float | None = None
+    drop_limit: float | None = None
+    bundled: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Is:
+    """A mechanism in one of these positions, or a load on (`positions` empty)."""
+
+    mechanism: str
+    positions: frozenset[int]
+    load: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Not:
+    inner: Condition
+
+
+@dataclass(frozen=True, slots=True)
+class All:
+    parts: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Any:
+    parts: tuple[Condition, ...]
+
+
+Condition = Is | Not | All | Any
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """`form`: whenever (condition holds whenever `given` does), never, always, sometimes."""
+
+    form: str
+    condition: Condition
+    given: Condition | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Intent:
+    title: str
+    claim: Claim
+    proviso: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One timer always runs out before another."""
+
+    first: str
+    second: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    claim: Claim | Order
+    span: Span
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    rule: str
+    devices: tuple[str, ...]
+    wires: tuple[str, ...]
+    reason: str
+    until: str
+    span: Span
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One text's whole description.  Terminals are named `K1:A1`, wires and parts numbered."""
+
+    path: str
+    settings: Settings
+    devices: Mapping[str, Device]
+    parts: tuple[Part, ...]
+    sources: tuple[SourcePart, ...]
+    mechanisms: Mapping[str, Mechanism]
+    wires: tuple[Wire, ...]
+    cables: Mapping[str, Cable] = field(default_factory=dict)
+    places: Mapping[str, Place] = field(default_factory=dict)
+    interlocks: tuple[tuple[str, ...], ...] = ()
+    opposing: tuple[tuple[str, str], ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    intents: tuple[Intent, ...] = ()
+    acceptances: tuple[Acceptance, ...] = ()
+    chain_spans: Mapping[int, Span] = field(default_factory=dict)
+    """Where each part (by index) is passed in a circuit line; the last mention."""
+
+    @cached_property
+    def terminals(self) -> tuple[str, ...]:
+        return tuple(name for device in self.devices.values() for name in device.terminals)
+
+    @cached_property
+    def wires_at(self) -> Mapping[str, tuple[Wire, ...]]:
+        found: dict[str, list[Wire]] = {}
+        for wire in self.wires:
+            found.setdefault(wire.a, []).append(wire)
+            if wire.b != wire.a:
+                found.setdefault(wire.b, []).append(wire)
+        return {name: tuple(wires) for name, wires in found.items()}
+
+    @cached_property
+    def parts_at(self) -> Mapping[str, tuple[Part, ...]]:
+        found: dict[str, list[Part]] = {}
+        for part in self.parts:
+            found.setdefault(part.a, []).append(part)
+            if part.b != part.a:
+                found.setdefault(part.b, []).append(part)
+        return {name: tuple(parts) for name, parts in found.items()}
+
+    @cached_property
+    def shared_numbers(self) -> frozenset[str]:
+        """Wire numbers that several wires bear: such a wire is named with its ends."""
+        seen: set[str] = set()
+        shared: set[str] = set()
+        for wire in self.wires:
+            (shared if wire.number in seen else seen).add(wire.number)
+        return frozenset(shared)
+
+    def wire_name(self, wire: Wire) -> str:
+        """`wire 204`, with its ends where several wires bear the number."""
+        return wire.full_label if wire.number in self.shared_numbers else wire.label

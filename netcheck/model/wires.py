@@ -1,0 +1,80 @@
+"""Wires, and what is known of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+
+from netcheck.reading.conductor_size import ConductorSize
+from netcheck.text import Span
+
+
+@dataclass(frozen=True, slots=True)
+class WireProperties:
+    """What a text says of a wire; None where it says nothing.  Lengths in m, temperatures in degC."""
+
+    size: ConductorSize | None = None
+    material: str | None = None
+    insulation: str | None = None
+    insulation_c: float | None = None
+    colour: str | None = None
+    length_m: float | None = None
+    bundled: int | None = None
+    voltage_v: float | None = None
+    place: str | None = None
+    ambient_c: float | None = None
+    class_2: bool | None = None
+    flexible: bool | None = None
+    spare: bool | None = None
+
+    def over(self, default: WireProperties) -> WireProperties:
+        """These properties, and `default`'s where these say nothing."""
+        missing = {
+            item.name: getattr(default, item.name)
+            for item in fields(self)
+            if getattr(self, item.name) is None
+        }
+        return replace(self, **missing)
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """One conductor between two terminals, as a circuit line draws it."""
+
+    index: int
+    number: str
+    a: str
+    b: str
+    properties: WireProperties
+    span: Span
+    line: Span
+    circuit: str
+    kind: str
+    cable: str = ""
+
+    @property
+    def label(self) -> str:
+        """`wire 204`, or its ends where it bears no number."""
+        return f"wire {self.number}" if self.number else f"wire {self.a} to {self.b}"
+
+    @property
+    def full_label(self) -> str:
+        return f"wire {self.number} {self.a} to {self.b}" if self.number else self.label
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    name: str
+    description: str
+    cores: int
+    properties: WireProperties
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A location: inside the panel or not, and its ambient temperature where one is said."""
+
+    name: str
+    inside: bool
+    ambient_c: float | None
+    span: Span | None = None

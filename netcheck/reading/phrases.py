@@ -1,0 +1,552 @@
+"""Phrases: how items of a statement are said, and what they mean.
+
+A phrase is written as it is said, with slots where a value stands:
+
+    "{current:current}"                              15 A
+    "coil [{marks:marks}]"                           coil, coil A1-A2
+    "normally {rest:open|closed} {marks:marks}"      normally open 13-14
+
+Words outside braces must be said as they stand, `a|b` lets either be said,
+`{name:a|b}` keeps which one it was, `[...]` may be left out and a slot ending in
+`...` may be said several times.  Of all phrases that fit at a place the longest wins.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+
+from lark import Token
+
+from netcheck.reading.quantities import (
+    ConductorSize,
+    Quantity,
+    SystemVoltage,
+    UnitMistake,
+    explain_missing_blank,
+    read_quantity,
+)
+from netcheck.reading.statements import Facets
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """A voltage with its kind: volts, `AC` or `DC` or empty, hertz or None, phases or None."""
+
+    voltage: Quantity | SystemVoltage
+    kind: str = ""
+    frequency_hz: float | None = None
+    phases: int | None = None
+
+    @property
+    def volts(self) -> float:
+        if isinstance(self.voltage, SystemVoltage):
+            return self.voltage.line_v
+        return self.voltage.value
+
+
+Value = Quantity | SystemVoltage | ConductorSize | Rating | str | int | float | tuple[str, ...]
+
+
+class PhraseMistake(Exception):
+    """Words that fit no phrase: what was met at `token`, what would fit."""
+
+    def __init__(self, token: Token, message: str, help: str = "") -> None:
+        super().__init__(message)
+        self.token = token
+        self.message = message
+        self.help = help
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """`key` names the phrase to its reader; `example` is printed where words do not fit."""
+
+    key: str
+    template: str
+    example: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Phrases said together: the head opens the group, properties follow it.
+
+    The group without a head is the device's own.
+    """
+
+    key: str
+    head: Phrase | None
+    properties: tuple[Phrase, ...] = ()
+
+
+@dataclass(slots=True)
+class Said:
+    """One group as it was said: values of the head, then of each property by its key."""
+
+    key: str
+    token: Token | None = None
+    head: Mapping[str, Value] = field(default_factory=dict)
+    properties: dict[str, Mapping[str, Value]] = field(default_factory=dict)
+    tokens: dict[str, Token] = field(default_factory=dict)
+
+    def value(self, key: str, slot: str = "") -> Value | None:
+        """The value of property `key` (its only slot, or the named one), or None if it was not said."""
+        values = self.properties.get(key)
+        if values is None:
+            return None
+        if slot:
+            return values.get(slot)
+        return next(iter(values.values()), "yes")
+
+    def number(self, key: str, slot: str = "") -> float | None:
+        """The value of a quantity property in its dimension's own unit."""
+        value = self.value(key, slot)
+        if isinstance(value, Quantity):
+            return value.value
+        if isinstance(value, (int, float)):
+            return float(value)
+        return None
+
+    def has(self, key: str) -> bool:
+        return key in self.properties
+
+
+REPEATABLE = "*"
+"""A phrase whose key ends so may be said several times; each keeps its own entry, numbered."""
+
+
+def understand(facets: Facets, groups: Sequence[Group], what: str) -> list[Said]:
+    """The groups said in `facets`, the device's own always first.
+
+    Raises PhraseMistake at the first word that fits nothing; `what` names the
+    thing described (`breaker CB1`).
+    """
+    own = Said(groups[0].key)
+    said = [own]
+    for number, facet in enumerate(facets):
+        current = own
+        for item in facet:
+            position = 0
+            while position < len(item):
+                group, match = _best(item, position, groups, current.key, number == 0)
+                if match is None:
+                    raise _misfit(item, position, groups, current.key, what)
+                phrase, values, end = match
+                if group is not None:
+                    current = Said(group.key, item[position], values)
+                    said.append(current)
+                else:
+                    target = current
+                    if not _belongs(phrase, groups, current.key):
+                        target = own
+                    _keep(target, phrase, values, item[position], what)
+                position = end
+    return said
+
+
+def _belongs(phrase: Phrase, groups: Sequence[Group], key: str) -> bool:
+    return any(phrase in group.properties for group in groups if group.key == key)
+
+
+def _keep(said: Said, phrase: Phrase, values: Mapping[str, Value], token: Token, what: str) -> None:
+    key = phrase.key
+    if key.endswith(REPEATABLE):
+        key = f"{key[:-1]}{sum(1 for known in said.properties if known.startswith(key[:-1]))}"
+    elif key in said.properties:
+        raise PhraseMistake(
+            token,
+            f"{what} says its {phrase.key.replace('_', ' ')} twice",
+            f"the first is `{said.tokens[key]}`; keep one",
+        )
+    said.properties[key] = values
+    said.tokens[key] = token
+
+
+Match = tuple[Phrase, Mapping[str, Value], int]
+
+
+def _best(
+    item: Sequence[Token], position: int, groups: Sequence[Group], current: str, first: bool
+) -> tuple[Group | None, Match | None]:
+    """The longest phrase that fits: a property of the current group, a head, or the device's own."""
+    best: Match | None = None
+    of: Group | None = None
+    for group, phrase in _candidates(groups, current):
+        found = _match(phrase, item, position)
+        if found is not None and (best is None or found[1] > best[2]):
+            best, of = (phrase, found[0], found[1]), group
+    return of, best
+
+
+def _candidates(groups: Sequence[Group], current: str) -> Iterator[tuple[Group | None, Phrase]]:
+    for group in groups:
+        if group.key == current:
+            for phrase in group.properties:
+                yield None, phrase
+    for group in groups:
+        if group.head is not None:
+            yield group, group.head
+    if groups[0].key != current:
+        for phrase in groups[0].properties:
+            yield None, phrase
+
+
+# ---- templates -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    words: tuple[str, ...] = ()
+    slot: str = ""
+    name: str = ""
+    many: bool = False
+    optional: tuple[_Part, ...] = ()
+
+
+@cache
+def _compiled(template: str) -> tuple[_Part, ...]:
+    parts, rest = _compile(template.split(), 0)
+    assert rest == len(template.split()), template
+    return parts
+
+
+def _compile(pieces: list[str], at: int) -> tuple[tuple[_Part, ...], int]:
+    parts: list[_Part] = []
+    while at < len(pieces):
+        piece = pieces[at]
+        if piece.startswith("["):
+            pieces[at] = piece[1:]
+            inner, at = _compile(pieces, at)
+            parts.append(_Part(optional=inner))
+            continue
+        closing = piece.endswith("]")
+        parts.append(_part(piece.removesuffix("]")))
+        at += 1
+        if closing:
+            return tuple(parts), at
+    return tuple(parts), at
+
+
+def _part(piece: str) -> _Part:
+    if not piece.startswith("{"):
+        return _Part(words=tuple(piece.split("|")))
+    name, _, slot = piece[1:-1].partition(":")
+    many = slot.endswith("...")
+    slot = slot.removesuffix("...")
+    if "|" in slot:
+        return _Part(words=tuple(slot.split("|")), name=name)
+    if slot in SLOTS:
+        return _Part(slot=slot, name=name, many=many)
+    return _Part(words=(slot,), name=name)
+
+
+def _match(
+    phrase: Phrase, item: Sequence[Token], position: int
+) -> tuple[dict[str, Value], int] | None:
+    values: dict[str, Value] = {}
+    end = _match_parts(_compiled(phrase.template), item, position, values)
+    return None if end is None else (values, end)
+
+
+def _match_parts(
+    parts: Sequence[_Part], item: Sequence[Token], at: int, values: dict[str, Value]
+) -> int | None:
+    for part in parts:
+        if part.optional:
+            inner: dict[str, Value] = {}
+            end = _match_parts(part.optional, item, at, inner)
+            if end is not None:
+                values.update(inner)
+                at = end
+            continue
+        if part.words:
+            if at >= len(item) or item[at].value not in part.words:
+                return None
+            if part.name:
+                values[part.name] = item[at].value
+            at += 1
+            continue
+        found = SLOTS[part.slot].read(item, at)
+        if found is None:
+            return None
+        value, at = found
+        if part.many:
+            several: list[str] = [str(value)]
+            while (more := SLOTS[part.slot].read(item, at)) is not None:
+                several.append(str(more[0]))
+                at = more[1]
+            value = tuple(several)
+        values[part.name] = value
+    return at
+
+
+# ---- slots -----------------------------------------------------------------------------
+
+
+class _Slot:
+    """Reads one value from tokens; `says` is how an error names what would fit."""
+
+    def __init__(self, says: str) -> None:
+        self.says = says
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        raise NotImplementedError
+
+
+class _QuantitySlot(_Slot):
+    def __init__(self, says: str, *dimensions: str) -> None:
+        super().__init__(says)
+        self.dimensions = dimensions
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at >= len(item) or item[at].type != "QUANTITY":
+            return None
+        value = quantity(item[at])
+        if isinstance(value, Quantity) and value.dimension in self.dimensions:
+            return value, at + 1
+        return None
+
+
+class _SizeSlot(_Slot):
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at >= len(item) or item[at].type != "QUANTITY":
+            return None
+        value = quantity(item[at])
+        return (value, at + 1) if isinstance(value, ConductorSize) else None
+
+
+_PHASES = {"single-phase": 1, "three-phase": 3, "two-phase": 2}
+
+
+class _RatingSlot(_Slot):
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at >= len(item) or item[at].type != "QUANTITY":
+            return None
+        value = quantity(item[at])
+        if not isinstance(value, SystemVoltage) and not (
+            isinstance(value, Quantity) and value.dimension == "voltage"
+        ):
+            return None
+        at += 1
+        kind, hertz, phases = "", None, None
+        if at < len(item) and item[at].value in ("AC", "DC"):
+            kind, at = str(item[at].value), at + 1
+        if at < len(item) and item[at].type == "QUANTITY":
+            more = quantity(item[at])
+            if isinstance(more, Quantity) and more.dimension == "frequency":
+                hertz, at = more.value, at + 1
+        if at < len(item) and item[at].value in _PHASES:
+            phases, at = _PHASES[item[at].value], at + 1
+        return Rating(value, kind, hertz, phases), at
+
+
+class _TypedSlot(_Slot):
+    def __init__(self, says: str, *types: str) -> None:
+        super().__init__(says)
+        self.types = types
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].type in self.types:
+            return str(item[at].value), at + 1
+        return None
+
+
+class _CountSlot(_Slot):
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].type == "NUMBER" and item[at].value.isdecimal():
+            return int(item[at].value[:6]), at + 1
+        return None
+
+
+class _NumberSlot(_Slot):
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].type == "NUMBER":
+            return float(item[at].value), at + 1
+        return None
+
+
+class _PolesSlot(_Slot):
+    """`2-pole`, `7-core`: the number before the word that the slot names."""
+
+    def __init__(self, says: str, word: str) -> None:
+        super().__init__(says)
+        self.word = word
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].type == "COUNTED":
+            count, _, word = item[at].value.partition("-")
+            if word == self.word and len(count) < 4:
+                return int(count), at + 1
+        return None
+
+
+class _TextSlot(_Slot):
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].type == "STRING":
+            return item[at].value[1:-1], at + 1
+        return None
+
+
+class _WordsSlot(_Slot):
+    """All the words left in the item, joined by blanks: a location's name."""
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        end = at
+        while end < len(item) and item[end].type == "WORD":
+            end += 1
+        return (" ".join(item[at:end]), end) if end > at else None
+
+
+class _VocabularySlot(_Slot):
+    def __init__(self, says: str, words: frozenset[str]) -> None:
+        super().__init__(says)
+        self.words = words
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and item[at].value in self.words:
+            return str(item[at].value), at + 1
+        return None
+
+
+COLOURS = frozenset(
+    "black red blue white grey gray green yellow orange brown violet pink bare light-blue".split()
+)
+
+
+class _ColourSlot(_Slot):
+    """A colour, or two with a slash: `green/yellow`, `white/blue`."""
+
+    def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
+        if at < len(item) and all(word in COLOURS for word in item[at].value.split("/")):
+            return str(item[at].value), at + 1
+        return None
+
+
+INSULATIONS = {
+    "TW": 60, "UF": 60, "MTW": 90, "TFFN": 90, "TFN": 90, "TEW": 105, "THW": 75, "THWN": 75,
+    "XHHW": 90, "USE": 75, "RHW": 75, "RHH": 90, "THHN": 90, "THWN-2": 90, "XHHW-2": 90,
+    "SIS": 90, "PVC": 70, "XLPE": 90, "SOOW": 90, "SJOOW": 90, "SOW": 90,
+}  # fmt: skip
+"""Insulation type and its temperature rating in degC where none is said: trade knowledge, from memory."""
+
+SLOTS: dict[str, _Slot] = {
+    "current": _QuantitySlot("a current (`15 A`)", "current"),
+    "power": _QuantitySlot("a power (`3 W`, `1/2 hp`)", "power"),
+    "va": _QuantitySlot("an apparent power (`50 VA`)", "apparent power"),
+    "resistance": _QuantitySlot("a resistance (`65 ohm`)", "resistance"),
+    "length": _QuantitySlot("a length (`1.2 m`, `3 ft`)", "length"),
+    "temperature": _QuantitySlot("a temperature (`40 degC`)", "temperature"),
+    "time": _QuantitySlot("a time (`5 s`)", "time"),
+    "frequency": _QuantitySlot("a frequency (`60 Hz`)", "frequency"),
+    "share": _QuantitySlot("a share (`5 %`)", "share"),
+    "capacitance": _QuantitySlot("a capacitance (`10 uF`)", "capacitance"),
+    "torque": _QuantitySlot("a torque (`9 lb-in`)", "torque"),
+    "volts": _QuantitySlot("a voltage (`24 V`)", "voltage"),
+    "rating": _RatingSlot("a voltage (`24 V DC`, `120 V AC`)"),
+    "size": _SizeSlot("a conductor size (`14 AWG`, `2.5 mm2`)"),
+    "marks": _TypedSlot("terminal marks (`13-14`)", "MARKS"),
+    "mark": _TypedSlot("a terminal mark (`A1`)", "NAME", "NUMBER", "SIGN"),
+    "name": _TypedSlot("a name (`K1`)", "NAME"),
+    "position": _TypedSlot("a position (`HAND`)", "NAME", "NUMBER"),
+    "count": _CountSlot("a count (`3`)"),
+    "number": _NumberSlot("a number (`1.15`)"),
+    "poles": _PolesSlot("a number of poles (`2-pole`)", "pole"),
+    "text": _TextSlot('words in double quotes (`"North pump"`)'),
+    "words": _WordsSlot("a name in small letters (`pump house`)"),
+    "colour": _ColourSlot("a colour (`blue`, `white/blue`)"),
+    "insulation": _VocabularySlot("an insulation type (`MTW`)", frozenset(INSULATIONS)),
+}
+
+
+def quantity(token: Token) -> Quantity | SystemVoltage | ConductorSize:
+    """The quantity a token says.  Raises PhraseMistake with the unit's own mistake."""
+    try:
+        return _quantity(token.value)
+    except UnitMistake as mistake:
+        raise PhraseMistake(token, mistake.message, mistake.help) from None
+
+
+@cache
+def _quantity(text: str) -> Quantity | SystemVoltage | ConductorSize:
+    return read_quantity(text)
+
+
+# ---- what was met, what would fit --------------------------------------------------------
+
+
+def _misfit(
+    item: Sequence[Token], position: int, groups: Sequence[Group], current: str, what: str
+) -> PhraseMistake:
+    """The mistake at the furthest word that some phrase reached."""
+    furthest, fitting = position, []
+    for _, phrase in _candidates(groups, current):
+        reached, wanted = _furthest(_compiled(phrase.template), item, position)
+        if reached > furthest:
+            furthest, fitting = reached, []
+        if reached == furthest and wanted:
+            fitting.append((phrase, wanted))
+    if furthest >= len(item):
+        last = item[-1]
+        return PhraseMistake(
+            last, f"{what}: more should follow `{last}`", f"what fits: {_listed(fitting)}"
+        )
+    token = item[furthest]
+    return PhraseMistake(token, _met(token, what), _would_fit(token, fitting))
+
+
+def _met(token: Token, what: str) -> str:
+    if token.type == "QUANTITY":
+        met = quantity(token)
+        kind = (
+            "voltage"
+            if isinstance(met, SystemVoltage)
+            else ("conductor size" if isinstance(met, ConductorSize) else met.dimension)
+        )
+        return f"{what}: `{token}` is a {kind}, which does not fit here"
+    return f"{what}: `{token}` is not understood here"
+
+
+def _would_fit(token: Token, fitting: list[tuple[Phrase, _Part]]) -> str:
+    hint = explain_missing_blank(token.value)
+    if hint:
+        return hint
+    words = {word for _, part in fitting for word in part.words}
+    words |= {
+        word
+        for phrase, _ in fitting
+        for part in _compiled(phrase.template)[:1]
+        for word in part.words
+    }
+    near = difflib.get_close_matches(token.value, sorted(words), 1, 0.6)
+    if near:
+        return f"did you mean `{near[0]}`?"
+    return f"what fits: {_listed(fitting)}"
+
+
+def _listed(fitting: list[tuple[Phrase, _Part]]) -> str:
+    shown: list[str] = []
+    for phrase, part in fitting:
+        text = f"`{phrase.example}`" if phrase.example else _says(part)
+        if text not in shown:
+            shown.append(text)
+    return ", ".join(shown[:8]) + (f" and {len(shown) - 8} more" if len(shown) > 8 else "")
+
+
+def _says(part: _Part) -> str:
+    return SLOTS[part.slot].says if part.slot else " or ".join(f"`{word}`" for word in part.words)
+
+
+def _furthest(parts: Sequence[_Part], item: Sequence[Token], at: int) -> tuple[int, _Part | None]:
+    """How far a template fits, and the part that no longer did."""
+    for part in parts:
+        if part.optional:
+            end = _match_parts(part.optional, item, at, {})
+            at = at if end is None else end
+            continue
+        end = _match_parts((part,), item, at, {})
+        if end is None:
+            return at, part
+        at = end
+    return at, None

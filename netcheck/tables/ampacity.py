@@ -32,7 +32,8 @@ def ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotTabula
     NEC practice: the 310.16 column of the insulation x ambient factor x bundling factor,
     not more than the uncorrected column of the terminals (310.15, 110.14(C)).  Copper
     smaller than 14 AWG is held to the panel wire table inside a panel (NFPA 79 12.5.1) and
-    to the class 1 load limit outside (402.5), where the corrected 310.16 value is not less.
+    to the class 1 load limit outside (402.5); as neither is corrected for heat and company,
+    the corrected 310.16 value of the same or the next larger size there bounds it too.
     IEC practice: IEC 60204-1 table 6 by installation method x the factor of table D.1.
 
     A size of the other system takes the row of the next smaller tabulated size, since more
@@ -71,9 +72,9 @@ def _nec_ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotT
     if isinstance(factors, NotTabulated):
         return factors
     stands_for = "" if row_size == size else f" (next smaller than {size})"
-    base = _nec_310_16(row_size, material, conditions.insulation_c, stands_for)
     if material == COPPER and row_size < trade_size("14 AWG"):
-        return _small_copper(row_size, conditions, base, factors, stands_for)
+        return _small_copper(row_size, conditions, factors, stands_for)
+    base = _nec_310_16(row_size, material, conditions.insulation_c, stands_for)
     terminals = _nec_310_16(row_size, material, conditions.terminal_c, stands_for)
     for column in (base, terminals):
         if isinstance(column, NotTabulated):
@@ -195,20 +196,21 @@ def _corrected(base: Lookup, factors: tuple[Lookup, ...]) -> CurrentLimit:
 
 
 def _small_copper(
-    size: WireSize,
-    conditions: Conditions,
-    base: Lookup | NotTabulated,
-    factors: tuple[Lookup, ...],
-    stands_for: str,
+    size: WireSize, conditions: Conditions, factors: tuple[Lookup, ...], stands_for: str
 ) -> CurrentLimit | NotTabulated:
-    """Copper below 14 AWG.  Its own table carries no factors, so the corrected 310.16 value,
-    where there is one, holds it down in a hot or crowded place."""
-    own = (
-        _panel_wire(size, stands_for) if conditions.inside_panel else _field_wire(size, stands_for)
-    )
+    """Copper below 14 AWG.  Its own table carries no factors, so the corrected 310.16 value of
+    the smallest size there that is not smaller holds it down in a hot or crowded place."""
+    find = _panel_wire if conditions.inside_panel else _field_wire
+    own = find(size, stands_for)
     if isinstance(own, NotTabulated):
         return own
-    return own if isinstance(base, NotTabulated) else _least(own, _corrected(base, factors))
+    for ceiling in nec_sizes(COPPER):
+        if ceiling >= size:
+            larger = stands_for if ceiling == size else f" (next larger than {size})"
+            base = _nec_310_16(ceiling, COPPER, conditions.insulation_c, larger)
+            if isinstance(base, Lookup):
+                return _least(own, _corrected(base, factors))
+    return NotTabulated(f"NEC 310.16 has no column for {conditions.insulation_c:g} degC")
 
 
 def _panel_wire(size: WireSize, stands_for: str) -> CurrentLimit:

@@ -66,19 +66,19 @@ def spot(line: str, column: int, end_column: int, room: int) -> tuple[str, int, 
     start = min(max(column - 1, 0), len(line))
     end = min(max(end_column - 1, start), len(line))
     # Nothing further away than this can be on screen, and a line may be megabytes long.
-    first = max(_first_word(line, start), start - room - 1)
-    last = min(len(line.rstrip()), start + 2 * room)
-    cells = list(_cells(line[first : max(last, start)]))
-    low, high = _window(cells, start - first, max(end, start + 1) - first, room)
-    before = CUT if first + low > _first_word(line, start) else ""
-    after = CUT if first + high < len(line.rstrip()) else ""
+    left, right = max(start - room - 1, 0), start + 2 * room
+    cut_before, cut_after = left > 0, right < len(line)
+    near = line[left:right] if cut_after else line[left:].rstrip(" \t")
+    if not cut_before:
+        left = min(len(near) - len(near.lstrip(" \t")), start)
+        near = near[left:]
+    cells = list(_cells(near.ljust(start - left)))
+    low, high = _window(cells, start - left, max(end, start + 1) - left, room)
+    before = CUT if cut_before or low else ""
+    after = CUT if cut_after or high < len(cells) else ""
     shown = before + "".join(cells[low:high]) + after
-    offset = len(before) + columns("".join(cells[low : start - first]))
-    return shown, offset, max(1, columns("".join(cells[start - first : min(end - first, high)])))
-
-
-def _first_word(line: str, start: int) -> int:
-    return min(len(line) - len(line.lstrip(" \t")), start)
+    offset = len(before) + columns("".join(cells[low : start - left]))
+    return shown, offset, max(1, columns("".join(cells[start - left : min(end - left, high)])))
 
 
 def _cells(text: str) -> Iterator[str]:

@@ -63,7 +63,11 @@ def test_wrapping_loses_no_word_and_goes_over_only_with_a_single_long_word(
     assert all(columns(line) <= width or " " not in line for line in lines)
 
 
-@given(ANY_TEXT.filter(lambda line: not set("\n\r") & set(line)), st.data(), st.integers(20, 90))
+BLANKS = st.text(" \t", max_size=200)
+LINES = st.tuples(BLANKS, ANY_TEXT, BLANKS).map("".join)
+
+
+@given(LINES.filter(lambda line: not set("\n\r") & set(line)), st.data(), st.integers(20, 90))
 def test_a_spot_is_inside_the_line_and_the_line_inside_the_room(
     line: str, data: st.DataObject, room: int
 ) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from netcheck.tables.lookup import Lookup, NotTabulated, trim
 from netcheck.tables.nec_class_limits import Row as ClassLimit
@@ -11,8 +11,7 @@ from netcheck.tables.table import Rule
 from netcheck.tables.wire_sizes import trade_size
 
 
-@dataclass(frozen=True, slots=True)
-class ColourLookup:
+class ColourLookup(NamedTuple):
     """The colours a standard accepts for one use, and where it says so."""
 
     colours: tuple[str, ...]

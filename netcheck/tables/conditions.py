@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 NEC = "NEC"
 IEC = "IEC 60204-1"
@@ -12,8 +12,7 @@ ALUMINIUM = "aluminium"
 COPPER_CLAD_ALUMINIUM = "copper-clad aluminium"
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
+class Conditions(NamedTuple):
     """How a conductor is made and laid.
 
     Temperatures in degC: `insulation_c` and `terminal_c` are ratings, `ambient_c` the air

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from netcheck.finding import Working
 
 
-@dataclass(frozen=True, slots=True)
-class Lookup:
+class Lookup(NamedTuple):
     """One figure with its unit, the table row or rule behind it, and whether that was read.
 
     `what` names the figure in a finding's working ("ambient factor").
@@ -25,8 +24,7 @@ class Lookup:
         return Working(self.what, self.value, self.unit, self.source, self.confirmed)
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentLimit:
+class CurrentLimit(NamedTuple):
     """A current worked out in steps, and the name of the step that sets it.
 
     `current_a` is the answer.  Each step is a figure that went into it, in the order in
@@ -47,8 +45,7 @@ class CurrentLimit:
         return tuple(step.working for step in self.steps)
 
 
-@dataclass(frozen=True, slots=True)
-class NotTabulated:
+class NotTabulated(NamedTuple):
     """No published value answers this; `reason` says what is missing.  Never a pass, never zero."""
 
     reason: str

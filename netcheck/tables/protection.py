@@ -7,8 +7,8 @@ above it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from netcheck.tables.ampacity import nec_row_size
 from netcheck.tables.conditions import ALUMINIUM, COPPER, COPPER_CLAD_ALUMINIUM
@@ -20,8 +20,7 @@ NEXT_STANDARD_RATING = "next standard rating above the ampacity"
 AMPACITY = "ampacity"
 
 
-@dataclass(frozen=True, slots=True)
-class SizeLookup:
+class SizeLookup(NamedTuple):
     """A conductor size with the table row or rule it came from."""
 
     size: WireSize

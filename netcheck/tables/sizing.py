@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from netcheck.tables.ampacity import ampacity, iec_sizes, nec_sizes
 from netcheck.tables.conditions import IEC, Conditions
@@ -13,8 +13,7 @@ from netcheck.tables.wire_sizes import WireSize
 SMALLEST_PERMITTED = "smallest permitted size"
 
 
-@dataclass(frozen=True, slots=True)
-class SmallestSize:
+class SmallestSize(NamedTuple):
     """The smallest size that suffices.
 
     `governed_by` names the limit that the next smaller size would break; `ampacity` and

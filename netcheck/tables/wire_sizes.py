@@ -7,9 +7,8 @@ has the same ratio, 92 in all.  A circular mil is the area of a circle of 0.001 
 from __future__ import annotations
 
 import math
-import re
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 MM_PER_INCH = 25.4
 MM2_PER_KCMIL = math.pi / 4 * (MM_PER_INCH / 1000) ** 2 * 1000
@@ -20,15 +19,8 @@ GAUGE_RATIO = 92
 LARGEST_MM2 = 5000.0
 SMALLEST_MM2 = 0.001
 
-_SIZE = re.compile(
-    r"(?:(?P<aught>[1-4])/0 AWG|(?P<gauge>\d{1,2}) AWG"
-    r"|(?P<kcmil>\d{1,5}(?:\.\d{1,4})?) kcmil|(?P<mm2>\d{1,5}(?:\.\d{1,5})?) mm(?:2|²))\Z",
-    re.ASCII,
-)
 
-
-@dataclass(frozen=True, slots=True, order=True)
-class WireSize:
+class WireSize(NamedTuple):
     """One conductor size, ordered by its cross-section; `str` gives the trade form back.
 
     Two sizes are equal only if they are the same size of the same system.
@@ -70,26 +62,36 @@ def gauge_area_mm2(gauge: int) -> float:
 
 @lru_cache(maxsize=4096)
 def _from_text(text: str) -> WireSize:
-    match = _SIZE.match(text)
-    if match is None:
-        raise ValueError(
-            f"{text[:40]!r} is no conductor size; write 14 AWG, 4/0 AWG, 250 kcmil or 2.5 mm2"
-        )
-    if match["aught"]:
-        return WireSize(gauge_area_mm2(1 - int(match["aught"])), text)
-    if match["gauge"]:
-        return _gauge(int(match["gauge"]))
-    number = float(match["kcmil"] or match["mm2"])
-    area_mm2 = number * MM2_PER_KCMIL if match["kcmil"] else number
-    if not SMALLEST_MM2 <= area_mm2 <= LARGEST_MM2:
-        raise ValueError(f"{text} is no size of a conductor on the market")
-    return WireSize(area_mm2, f"{number:g} {'kcmil' if match['kcmil'] else 'mm2'}")
+    number, _, unit = text.partition(" ")
+    if unit == "AWG" and number in ("1/0", "2/0", "3/0", "4/0"):
+        return WireSize(gauge_area_mm2(1 - int(number[0])), text)
+    if unit == "AWG" and _is_number(number, digits=2) and "." not in number:
+        return _gauge(int(number))
+    if unit in ("kcmil", "mm2", "mm²") and _is_number(number, digits=10):
+        return _measured(float(number), "kcmil" if unit == "kcmil" else "mm2")
+    raise ValueError(
+        f"{text[:40]!r} is no conductor size; write 14 AWG, 4/0 AWG, 250 kcmil or 2.5 mm2"
+    )
+
+
+def _is_number(text: str, digits: int) -> bool:
+    """True for plain digits with at most one point among them."""
+    plain = text.replace(".", "", 1)
+    inside = text[:1] != "." != text[-1:]
+    return inside and plain.isascii() and plain.isdigit() and len(plain) <= digits
 
 
 def _gauge(gauge: int) -> WireSize:
     if not 1 <= gauge <= 40:
         raise ValueError(f"{gauge} AWG is no wire gauge; they run from 40 to 1, then 1/0 to 4/0")
     return WireSize(gauge_area_mm2(gauge), f"{gauge} AWG")
+
+
+def _measured(number: float, unit: str) -> WireSize:
+    area_mm2 = number * MM2_PER_KCMIL if unit == "kcmil" else number
+    if not SMALLEST_MM2 <= area_mm2 <= LARGEST_MM2:
+        raise ValueError(f"{number:g} {unit} is no size of a conductor on the market")
+    return WireSize(area_mm2, f"{number:.10g} {unit}")
 
 
 def trade_size(name: str) -> WireSize:

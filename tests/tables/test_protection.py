@@ -1,7 +1,5 @@
 """Devices and grounding conductors by the conductor, and the smallest conductor that would do."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,7 +26,7 @@ from netcheck.tables.sizing import SmallestSize, smallest_size_for
 from netcheck.tables.wire_sizes import WireSize
 
 FIELD = Conditions(insulation_c=90, terminal_c=60, ambient_c=30)
-PANEL = replace(FIELD, ambient_c=40, inside_panel=True)
+PANEL = FIELD._replace(ambient_c=40, inside_panel=True)
 
 
 def value(found: Lookup | NotTabulated | None) -> float:
@@ -196,11 +194,11 @@ def smallest(current_a: float, conditions: Conditions, **asked: object) -> tuple
 
 
 def test_the_smallest_size_names_the_limit_that_decides_it() -> None:
-    warm = replace(FIELD, terminal_c=75)
+    warm = FIELD._replace(terminal_c=75)
     assert ("12 AWG", protection.SMALL_CONDUCTOR) == smallest(18, warm)
     assert ("14 AWG", by.SMALL_FIELD_WIRE) == smallest(18, warm, motor_circuit=True)
     assert ("10 AWG", by.TERMINALS) == smallest(25, FIELD)
-    assert ("8 AWG", by.INSULATION) == smallest(15, replace(FIELD, current_carrying=41))
+    assert ("8 AWG", by.INSULATION) == smallest(15, FIELD._replace(current_carrying=41))
     assert ("16 AWG", by.PANEL_WIRE) == smallest(8, PANEL)
     assert ("14 AWG", sizing.SMALLEST_PERMITTED) == smallest(
         8, PANEL, at_least=WireSize.from_text("14 AWG")
@@ -223,7 +221,7 @@ def test_what_no_size_carries_has_no_smallest_size() -> None:
     found = smallest_size_for(10_000, FIELD)
     assert isinstance(found, NotTabulated)
     assert "carries 10000 A" in found.reason
-    hot = smallest_size_for(1, replace(FIELD, ambient_c=90))
+    hot = smallest_size_for(1, FIELD._replace(ambient_c=90))
     assert isinstance(hot, NotTabulated)
     assert "90 degC" in hot.reason
 

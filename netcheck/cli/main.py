@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -67,10 +68,7 @@ def main() -> None:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit status; no exception gets out."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            # A name that the terminal's encoding lacks is no reason to fail.
-            stream.reconfigure(errors="backslashreplace")
+    _prepare_streams()
     before = sys.stdout
     try:
         status = group.main(list(arguments), prog_name="netcheck", standalone_mode=False)
@@ -91,3 +89,12 @@ def run(arguments: Sequence[str]) -> int:
         internal_error(error, f"in `netcheck {' '.join(arguments)}`")
         return Status.OPEN
     return int(status or 0)
+
+
+def _prepare_streams() -> None:
+    """Nothing that is printed may fail: not on a closed stream, not for a letter it lacks."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
+        if isinstance(stream := getattr(sys, name), io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")

@@ -52,7 +52,10 @@ if TYPE_CHECKING:
     "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
 )
 @click.option(
-    "--root", metavar="FOLDER", help="Folder that includes may not leave, if not the panel's own."
+    "--root",
+    metavar="FOLDER",
+    type=click.Path(exists=True, file_okay=False),
+    help="Folder that includes may not leave, if not the panel's own.",
 )
 @click.option(
     "--colour",
@@ -96,6 +99,8 @@ def command(
 
 
 def _standard_input() -> bytes:
+    if sys.stdin is None:
+        raise click.UsageError("there is no standard input to read")
     return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
@@ -170,14 +175,8 @@ def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:
     """Write every output, files first; return whether all could be written."""
     written = True
     for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
-        to_screen = output.path == STANDARD_OUTPUT
-        this_look = look if to_screen else Look(findings_only=look.findings_only)
-        text = rendered(output.form, run.review, run.sources, this_look)
-        if to_screen:
-            say(text, look.colour)
-            continue
         try:
-            write_whole(output.path, text)
+            _write_one(run, output, look)
         except OSError as error:
             note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
             written = False
@@ -186,3 +185,11 @@ def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:
 
         note(closing_line(run.review))
     return written
+
+
+def _write_one(run: Run, output: Output, look: Look) -> None:
+    if output.path == STANDARD_OUTPUT:
+        say(rendered(output.form, run.review, run.sources, look), look.colour)
+    else:
+        plain = Look(findings_only=look.findings_only)
+        write_whole(output.path, rendered(output.form, run.review, run.sources, plain))

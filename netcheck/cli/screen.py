@@ -35,12 +35,18 @@ def _columns() -> int:
 
 
 def say(text: str, colour: bool = False) -> None:
-    """Write to standard output.  A reader that has seen enough and left is no error."""
+    """Write to standard output.  A reader that has seen enough and left is no error.
+
+    Raises OSError if it cannot be written, for example because a disk is full.
+    """
     try:
         click.echo(text, nl=False, color=colour)
         sys.stdout.flush()
     except BrokenPipeError:
         no_more_output()
+    except OSError:
+        no_more_output()
+        raise
 
 
 def no_more_output() -> None:

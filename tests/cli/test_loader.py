@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from netcheck.cli import loader as module
-from netcheck.cli.loader import FileLoader
+from netcheck.cli.loader import FileLoader, decoded
 from netcheck.loading import CannotLoad, Loader
 
 
@@ -173,3 +175,28 @@ def test_binary_content_and_utf_16_are_told_apart_from_text(bay: Path) -> None:
     assert "this is no text: byte 4 is zero" == refusal("bay/pump.panel").message
     (bay / "pump.panel").write_bytes("relay K1".encode("utf-16"))
     assert "this text is saved as UTF-16; save it as UTF-8" == refusal("bay/pump.panel").message
+
+
+@given(st.binary() | st.text().map(str.encode))
+def test_any_bytes_are_text_or_refused_with_a_place_inside_them(data: bytes) -> None:
+    try:
+        assert data == decoded(data).encode()
+    except CannotLoad as error:
+        assert error.message
+        assert 1 <= error.line <= 1 + data.count(b"\n") + data.count(b"\r")
+        assert 1 <= error.column <= 1 + len(data)
+
+
+PARTS = st.sampled_from(["..", ".", "", "bay", "x.panel", "~", "a b", "C:", "\\", "\u202e"])
+
+
+@given(st.text() | st.lists(PARTS).map("/".join))
+def test_any_include_is_refused_or_stays_in_the_folder(included: str) -> None:
+    """The folder need not exist: the words alone must not lead out of it."""
+    try:
+        path = loading("no/bay/a.panel").resolve(included, "no/bay/a.panel")
+    except CannotLoad as error:
+        assert error.message
+    else:
+        assert path.startswith("no/bay/")
+        assert ".." not in path.split("/")

@@ -151,3 +151,45 @@ def test_a_fault_anywhere_is_3_and_no_traceback(
     said = capsys.readouterr().err
     assert "in `netcheck review a.panel` (RecursionError: deep\\x1b[2J)" in said
     assert "Traceback" not in said
+
+
+def test_a_full_disk_behind_standard_output_is_2_and_says_so(tmp_path: Path) -> None:
+    (tmp_path / "a.panel").write_text("query\n")
+    with open("/dev/full", "w") as full:
+        result = subprocess.run(
+            [sys.executable, "-c", WITH_FAKE, "review", str(tmp_path / "a.panel")],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert 2 == result.returncode
+    assert "netcheck: cannot write '-': No space left on device\n" == result.stderr
+
+
+@pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", ">&- 2>&-"])
+def test_closed_streams_do_not_change_the_status(tmp_path: Path, closed: str) -> None:
+    (tmp_path / "a.panel").write_text("query\n")
+    result = subprocess.run(
+        ["sh", "-c", f'"$0" -c "$1" review "$2" {closed}', sys.executable, WITH_FAKE, "a.panel"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (1, "") == (result.returncode, result.stderr)
+
+
+def test_standard_input_that_is_closed_is_wrong_use(tmp_path: Path) -> None:
+    result = subprocess.run(
+        ["sh", "-c", '"$0" -m netcheck review - <&-', sys.executable],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert 2 == result.returncode
+    assert "there is no standard input to read" in result.stderr

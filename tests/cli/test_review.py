@@ -52,6 +52,8 @@ def review(*arguments: str, text: str | bytes | None = None) -> Result:
         (["sound.panel", "--severity", "terrible"], 2),
         (["sound.panel", "--nonsense"], 2),
         (["sound.panel", "--as", "x.panel"], 2),
+        (["sound.panel", "--root", "none"], 2),
+        (["sound.panel", "--root", "."], 0),
         (["sound.panel", "--output", "json"], 2),
         (["sound.panel", "--output", "json="], 2),
         (["sound.panel", "--output", "xyz=-"], 2),

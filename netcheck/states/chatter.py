@@ -1,10 +1,14 @@
 """Which movers may never settle.
 
-Each mover influences others: it helps them in or it helps them out.  In a knot of movers
-that all influence one another, let each circle of influence hold an even number of
-"helps out": then relays moving one at a time can always come to rest (let all that want in
-go in, then all that want out go out).  Where some circle holds an odd number, such as a
-relay's own normally closed contact in its coil circuit, the knot may never settle.
+A knot is a set of movers that all influence one another.  Two arguments show that one can
+always come to rest, its movers moving one at a time:
+
+- every circle of influence in it holds an even number of "its being in helps that one out"
+  (let all that want in go in, then all that want out go out); or
+- each of its states was looked at, with everything outside it anyhow.
+
+A knot that neither argument covers, such as a relay whose own normally closed contact is in
+its coil circuit, may never settle.
 """
 
 from __future__ import annotations
@@ -15,7 +19,9 @@ from netcheck.states.cone import Dynamics, Slicer
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.machine import Machine
 from netcheck.states.solver import satisfiable
+from netcheck.states.truth_table import Tables
 
+_LARGEST_KNOT = 16
 _SIGNS_BOTH = frozenset({True, False})
 
 
@@ -29,9 +35,35 @@ def possible_chatterers(machine: Machine, slicer: Slicer) -> frozenset[str]:
     found: set[str] = set()
     for knot in _knots(needs):
         members = [slicer.dynamics(name) for name in knot]
-        if not _is_balanced(machine.logic, members):
+        if not (_is_balanced(machine.logic, members) or _comes_to_rest(machine, slicer, members)):
             found.update(knot)
     return frozenset(found)
+
+
+def _comes_to_rest(machine: Machine, slicer: Slicer, members: list[Dynamics]) -> bool:
+    """Whether from each state of a knot forced moves can lead to rest; False if it is too large."""
+    logic = machine.logic
+    states = [moving.mover.state for moving in members]
+    outside = {v for moving in members for v in logic.support(moving.must)} - set(states)
+    owners = sorted({slicer.owner_of(variable) for variable in outside})
+    switches = [machine.switches[name] for name in owners if name in machine.switches]
+    outside.update(bit for switch in switches for bit in switch.bits)
+    if len(states) + len(outside) > _LARGEST_KNOT:
+        return False
+    own = outside.union(states)
+    assumed = [c for c in machine.constraints if logic.support(c) <= own]
+    tables = Tables(logic, states + sorted(outside))
+    every = tables.all_of([*assumed, *(machine.valid_code(switch) for switch in switches)])
+    forced = [tables.of(moving.must) for moving in members]
+    resting = every
+    for table in forced:
+        resting &= ~table
+    while True:
+        before = resting
+        for place, table in enumerate(forced):
+            resting |= every & table & tables.flipped(resting, place)
+        if resting == before:
+            return resting == every
 
 
 def _must_support(logic: Logic, moving: Dynamics) -> frozenset[int]:

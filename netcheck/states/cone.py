@@ -124,9 +124,10 @@ class Slicer:
         return known
 
     def _names(self, literal: int) -> set[str]:
-        return {self._owner_of(variable) for variable in self._logic.support(literal)}
+        return {self.owner_of(variable) for variable in self._logic.support(literal)}
 
-    def _owner_of(self, variable: int) -> str:
+    def owner_of(self, variable: int) -> str:
+        """The name of the switch or mover whose variable this is; ValueError if nothing moves it."""
         owner = self._owner.get(variable)
         if owner is None:
             raise ValueError(f"{self._logic.name_of(variable)} is neither a switch nor a mover")

@@ -1,0 +1,114 @@
+"""The proof engine against the plain reading of the same machine, and its parts against each other.
+
+Facts of the trade, from memory: what an operation, a settled relay and a race are.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from netcheck.states.answers import Answer, Budget, Instant, Never, Reached, Undecided
+from netcheck.states.machine import Machine
+from netcheck.states.proof import Prover
+from tests.second_opinion.random_machines import draw_expression, machines
+from tests.second_opinion.step_by_step import StepByStep
+
+BY_ENUMERATION = Budget()
+BY_PROOF = Budget(table_variables=-1, last_resort_variables=-1)
+BY_PROOF_ALONE = Budget(table_variables=-1, last_resort_variables=-1, depth=-1)
+
+MANY = settings(max_examples=2_000, suppress_health_check=list(HealthCheck))
+SOME = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
+
+questions = st.composite(lambda draw: _draw_question(draw))
+
+
+def _draw_question(draw: st.DrawFn) -> tuple[Machine, int, Instant, bool]:
+    machine = draw(machines())
+    bad = draw_expression(draw, machine)
+    ats: list[Instant] = ["any instant", "settled"]
+    return machine, bad, draw(st.sampled_from(ats)), draw(st.booleans())
+
+
+def kind_of(answer: Answer) -> str:
+    """One word for an answer, as the plain reading gives it."""
+    match answer:
+        case Never(how="assumptions contradict"):
+            return "assumptions contradict"
+        case Never():
+            return "never"
+        case Reached(kind=kind):
+            return kind
+        case Undecided(chattering=names):
+            assert names
+            return "may chatter"
+
+
+def agrees(question: tuple[Machine, int, Instant, bool], budget: Budget) -> None:
+    machine, bad, at, same_instant = question
+    prover = Prover(machine, budget)
+    answer = prover.can_happen(bad, at=at, same_instant=same_instant)
+    plain = StepByStep(machine, prover.depends_on(bad), prover.possible_chatterers)
+    expected, distance = plain.verdict(bad, at, same_instant)
+    assert expected == kind_of(answer)
+    if isinstance(answer, Reached):
+        plain.check_way(answer, bad, at, same_instant, strict=True)
+        if answer.kind == "settled operation" and budget.depth >= 0:
+            assert distance == len(answer.steps)
+    if isinstance(answer, Undecided) and answer.hint is not None:
+        plain.check_way(answer.hint, bad, at, same_instant, strict=False)
+
+
+@SOME
+@given(questions())
+def test_enumeration_agrees_with_the_plain_reading(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    agrees(question, BY_ENUMERATION)
+
+
+@SOME
+@given(questions())
+def test_proof_with_a_direct_search_agrees_with_the_plain_reading(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    agrees(question, BY_PROOF)
+
+
+@SOME
+@given(questions())
+def test_proof_alone_agrees_with_the_plain_reading(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    agrees(question, BY_PROOF_ALONE)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("budget", [BY_ENUMERATION, BY_PROOF, BY_PROOF_ALONE])
+def test_thousands_of_machines_are_read_alike(budget: Budget) -> None:
+    MANY(given(questions())(lambda question: agrees(question, budget)))()
+
+
+@SOME
+@given(machines(most_states=200))
+def test_relays_outside_every_possible_chatter_can_always_come_to_rest(machine: Machine) -> None:
+    prover = Prover(machine)
+    names = (*machine.switches, *machine.movers)
+    plain = StepByStep(machine, names, prover.possible_chatterers)
+    stuck = [state for state in plain.every_state() if not plain.comes_to_rest(state)]
+    assert [] == stuck
+
+
+@SOME
+@given(questions())
+def test_the_same_question_gets_the_same_answer_twice(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    machine, bad, at, same_instant = question
+    once, again = (
+        Prover(machine, BY_PROOF).can_happen(bad, at=at, same_instant=same_instant)
+        for _ in range(2)
+    )
+    assert once == again

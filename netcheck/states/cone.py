@@ -127,7 +127,7 @@ class Slicer:
         return {self.owner_of(variable) for variable in self._logic.support(literal)}
 
     def owner_of(self, variable: int) -> str:
-        """The name of the switch or mover whose variable this is; ValueError if nothing moves it."""
+        """Whose variable this is, by name; ValueError if it is nothing that moves."""
         owner = self._owner.get(variable)
         if owner is None:
             raise ValueError(f"{self._logic.name_of(variable)} is neither a switch nor a mover")

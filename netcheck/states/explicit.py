@@ -16,8 +16,40 @@ from netcheck.states.question import Question
 from netcheck.states.trace import operated, race
 from netcheck.states.truth_table import Tables, lowest
 
-Layers = list[int]
-"""Sets of states: first the start, then what each further step newly reaches."""
+Image = Callable[[int], int]
+"""From a set of states to all that one step can make of them."""
+
+
+class Layers:
+    """Sets of states: first the start, then what each further step newly reaches.
+
+    Found as far as they are asked for; OutOfBudget beyond `most` of them.
+    """
+
+    def __init__(self, start: int, image: Image, most: int) -> None:
+        self._layers = [start]
+        self._seen = start
+        self._image = image
+        self._most = most
+
+    def ways_to(self, wanted: int) -> list[int] | None:
+        """The layers up to the first that holds a wanted state; None if none does."""
+        depth = 0
+        while True:
+            if depth == len(self._layers) and not self._extend():
+                return None
+            if self._layers[depth] & wanted:
+                return self._layers[: depth + 1]
+            depth += 1
+
+    def _extend(self) -> bool:
+        new = self._image(self._layers[-1]) & ~self._seen
+        if new:
+            if len(self._layers) >= self._most:
+                raise OutOfBudget
+            self._seen |= new
+            self._layers.append(new)
+        return new != 0
 
 
 class Enumeration:
@@ -57,7 +89,7 @@ class Enumeration:
         loosely = wanted & self._settled(strict=False) if at == "settled" else wanted
         in_movers = self._projected(loosely)
         race = self._in_same_instant if same_instant else self._at_any_moment
-        if not any(layer & in_movers for layer in race):
+        if race.ways_to(in_movers) is None:
             return Never("enumeration")
         return self._classified(bad, wanted, loosely, at, same_instant)
 
@@ -136,17 +168,8 @@ class Enumeration:
 
         return self._layers(start & self._allowed, image, self._tables.count)
 
-    def _layers(self, start: int, image: Callable[[int], int], variables: int) -> Layers:
-        seen = start
-        layers = [start]
-        while True:
-            new = image(layers[-1]) & ~seen
-            if not new:
-                return layers
-            seen |= new
-            layers.append(new)
-            if len(layers) << variables > self._table_bits:
-                raise OutOfBudget
+    def _layers(self, start: int, image: Image, variables: int) -> Layers:
+        return Layers(start, image, max(self._table_bits >> variables, 1))
 
     # One step of settled operation: the states it is taken in, and how the number changes.
 
@@ -242,12 +265,12 @@ class Enumeration:
     # Ways there.
 
     def _operated_trace(self, layers: Layers, wanted: int, strict: bool) -> Reached | None:
-        depth = next((d for d, layer in enumerate(layers) if layer & wanted), None)
-        if depth is None:
+        found = layers.ways_to(wanted)
+        if found is None:
             return None
-        numbers = [lowest(layers[depth] & wanted)]
+        numbers = [lowest(found[-1] & wanted)]
         moves = [*self._flips(strict), *self._operations(strict)]
-        for layer in reversed(layers[:depth]):
+        for layer in reversed(found[:-1]):
             numbers.append(self._before(numbers[-1], layer, moves))
         return operated(self._cone, [self._assignment(number) for number in reversed(numbers)])
 
@@ -260,11 +283,11 @@ class Enumeration:
 
     def _race_trace(self, layers: Layers, wanted: int, bad: list[int]) -> Reached | None:
         in_movers = self._projected(wanted)
-        depth = next((d for d, layer in enumerate(layers) if layer & in_movers), None)
-        if depth is None:
+        found = layers.ways_to(in_movers)
+        if found is None:
             return None
-        movers = [lowest(layers[depth] & in_movers)]
-        for layer in reversed(layers[:depth]):
+        movers = [lowest(found[-1] & in_movers)]
+        for layer in reversed(found[:-1]):
             movers.append(self._before_race(movers[-1], layer))
         movers.reverse()
         instants = []

@@ -50,8 +50,11 @@ class _Obligation:
     then: _Obligation | None
 
 
-def prove(system: System, meter: Meter) -> Invariant | Way:
-    """An invariant that rules the bad states out, or a way to one.  Raises OutOfBudget."""
+def prove(system: System, meter: Meter) -> Invariant | Way | None:
+    """An invariant that rules the bad states out, a way to one, or None: no state to start in.
+
+    Raises OutOfBudget.
+    """
     with Clauses() as main, Clauses() as lifting:
         return _Search(system, meter, main, lifting).run()
 
@@ -99,7 +102,9 @@ class _Search:
         self._frames: list[set[Cube]] = [set()]
         self._count = 0
 
-    def run(self) -> Invariant | Way:
+    def run(self) -> Invariant | Way | None:
+        if not self._solve(0, []):
+            return None
         while True:
             top = len(self._frames) - 1
             while self._solve(top, [self._moment.bad]):

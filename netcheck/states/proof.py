@@ -29,7 +29,7 @@ from netcheck.states.explicit import Enumeration
 from netcheck.states.ic3 import Invariant, Way, check, prove
 from netcheck.states.machine import Machine
 from netcheck.states.question import Question
-from netcheck.states.solver import Clauses, Meter
+from netcheck.states.solver import Meter
 from netcheck.states.system import Reading, System
 from netcheck.states.trace import Assignment, operated, race
 
@@ -100,13 +100,14 @@ class Prover:
         question = Question(self._machine, cone, bad, at, chatterers)
         reading: Reading = "same instant" if same_instant else "any moment"
         try:
-            first = self._at_once(System(question, reading)) or self._search(question, reading)
+            first = self._search(System(question, reading))
         except OutOfBudget:
             return Undecided("the first proof did not finish in its budget")
-        if isinstance(first, Never):
-            return first
+        if first is None:
+            return Never("assumptions contradict")
         if isinstance(first, Invariant):
-            return Never("invariant", len(first.cubes))
+            size = len(first.cubes)
+            return Never("invariant", size) if size else Never("logic alone")
         question = replace(question, chatterers=self._chatterers_of(cone))
         return self._classified(question, first, same_instant)
 
@@ -129,50 +130,39 @@ class Prover:
 
     def _operated(self, question: Question, reading: Reading) -> Reached | None:
         """A way by settled operation, the shortest if it is short; None if there is none."""
-        found = self._short(question, reading, self._budget.depth)
-        if found is None:
-            proof = self._search(question, reading)
-            if isinstance(proof, Invariant):
-                return None
-            found = proof.instants
-        return operated(question.cone, found)
+        system = System(question, reading)
+        try:
+            proof = self._search(system)
+        except OutOfBudget:
+            direct = shortest(system, self._budget.depth, self._meter())
+            if direct is None:
+                raise
+            return operated(question.cone, direct)
+        if not isinstance(proof, Way):
+            return None
+        return operated(question.cone, self._shorter(system, proof))
 
     def _race(self, question: Question, first: Way, same_instant: bool) -> Reached:
-        """The way the first proof found, or a shorter one."""
-        readings: list[Reading] = ["any moment", "same instant"]
-        instants: list[Assignment] | None = None
-        for reading in readings if same_instant else readings[:1]:
-            instants = instants or self._short(
-                question, reading, min(self._budget.depth, len(first.instants) - 1)
-            )
+        """The way the first proof found, or a shorter one, one mover at a time if that can be."""
+        instants = self._shorter(System(question, "any moment"), first)
+        if same_instant and instants is first.instants:
+            instants = self._shorter(System(question, "same instant"), first)
         wanted = question.wanted(strict=False)
-        return race(self._machine.logic, question.cone, instants or first.instants, wanted)
+        return race(self._machine.logic, question.cone, instants, wanted)
 
-    def _short(self, question: Question, reading: Reading, depth: int) -> list[Assignment] | None:
+    def _shorter(self, system: System, way: Way) -> list[Assignment]:
+        """A shortest way within the depth looked at directly, else the one given."""
+        depth = min(self._budget.depth, len(way.instants) - 1)
         try:
-            return shortest(System(question, reading), depth, self._meter())
+            return shortest(system, depth, self._meter()) or way.instants
         except OutOfBudget:
-            return None
+            return way.instants
 
-    def _search(self, question: Question, reading: Reading) -> Invariant | Way:
-        system = System(question, reading)
+    def _search(self, system: System) -> Invariant | Way | None:
         found = prove(system, self._meter())
         if isinstance(found, Invariant):
             check(system, found, self._meter())
         return found
-
-    def _at_once(self, system: System) -> Never | None:
-        """What needs no look at what leads where."""
-        meter = self._meter()
-        with Clauses() as clauses:
-            moment = system.moment(clauses)
-            clauses.add([moment.allowed])
-            possible = meter.solve(clauses.solver, [moment.bad])
-            for clause in system.start_clauses(moment):
-                clauses.add(clause)
-            if not meter.solve(clauses.solver, []):
-                return Never("assumptions contradict")
-        return None if possible else Never("logic alone")
 
     def _chatterers_of(self, cone: Cone) -> frozenset[str]:
         return self.possible_chatterers & {moving.mover.name for moving in cone.movers}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib import import_module
 from typing import Protocol, cast
 
@@ -11,6 +11,9 @@ from netcheck.states.expressions import FALSE, Logic
 from netcheck.states.truth_table import Tables
 
 SOLVER = "Minisat22"
+TRUE = 1
+"""The solver literal that is always true."""
+
 _TABLE_VARIABLES = 12
 _CONFLICTS = 20_000
 
@@ -47,14 +50,91 @@ class Meter:
         return verdict
 
 
+class Formula:
+    """Clauses being written down; literals are +n and -n, and 1 is always true."""
+
+    def __init__(self) -> None:
+        self.count = TRUE
+        self.clauses: list[Sequence[int]] = []
+
+    def fresh(self) -> int:
+        """A new variable."""
+        self.count += 1
+        return self.count
+
+    def add(self, clause: Sequence[int]) -> None:
+        """Demand that one of these be true."""
+        self.clauses.append(clause)
+
+    def both(self, a: int, b: int) -> int:
+        """A literal equal to a AND b."""
+        if a == TRUE or b == -TRUE:
+            return b
+        if b == TRUE or a == -TRUE:
+            return a
+        made = self.fresh()
+        self.clauses += ((-made, a), (-made, b), (made, -a, -b))
+        return made
+
+    def either(self, a: int, b: int) -> int:
+        """A literal equal to a OR b."""
+        return -self.both(-a, -b)
+
+    def differs(self, a: int, b: int) -> int:
+        """A literal equal to a XOR b."""
+        if abs(b) == TRUE:
+            return -a if b == TRUE else a
+        made = self.fresh()
+        self.clauses += ((-made, a, b), (-made, -a, -b), (made, -a, b), (made, a, -b))
+        return made
+
+    def all_of(self, literals: Iterable[int]) -> int:
+        """A literal equal to the AND of them."""
+        wanted = {literal: None for literal in literals if literal != TRUE}
+        if -TRUE in wanted:
+            return -TRUE
+        if len(wanted) < 2:
+            return next(iter(wanted), TRUE)
+        made = self.fresh()
+        self.clauses += ((-made, literal) for literal in wanted)
+        self.clauses.append((made, *(-literal for literal in wanted)))
+        return made
+
+    def at_most_one(self, literals: Sequence[int]) -> None:
+        """Demand that no two of them be true."""
+        before = -TRUE
+        for place, literal in enumerate(literals):
+            self.add((-before, -literal))
+            if place < len(literals) - 1:
+                here = self.fresh()
+                self.clauses += ((-before, here), (-literal, here))
+                before = here
+
+
+class Renaming:
+    """What a formula's literals are called in a solver it was copied into."""
+
+    __slots__ = ("_names",)
+
+    def __init__(self, positive: list[int]) -> None:
+        # Index n is the name of n and index -n, counted from the end, that of -n.
+        self._names = [0, *positive, *(-name for name in reversed(positive))]
+
+    def of(self, literal: int) -> int:
+        return self._names[literal]
+
+    def clauses(self, clauses: Iterable[Sequence[int]]) -> Iterator[list[int]]:
+        names = self._names
+        return ([names[literal] for literal in clause] for clause in clauses)
+
+
 class Clauses:
-    """A solver being filled with clauses; its literals are +n and -n."""
+    """A solver being filled with clauses."""
 
     def __init__(self) -> None:
         self.solver = cast(Solver, getattr(import_module("pysat.solvers"), SOLVER)())
-        self._count = 1
-        self.true = 1
-        self.add([1])
+        self._count = TRUE
+        self.add([TRUE])
 
     def __enter__(self) -> Clauses:
         return self
@@ -71,46 +151,16 @@ class Clauses:
         """Demand that one of these be true."""
         self.solver.add_clause(clause)
 
-    def both(self, a: int, b: int) -> int:
-        """A literal equal to a AND b."""
-        return self.all_of((a, b))
-
-    def either(self, a: int, b: int) -> int:
-        """A literal equal to a OR b."""
-        return -self.all_of((-a, -b))
-
-    def differs(self, a: int, b: int) -> int:
-        """A literal equal to a XOR b."""
-        made = self.fresh()
-        for clause in ((-made, a, b), (-made, -a, -b), (made, -a, b), (made, a, -b)):
-            self.add(clause)
-        return made
-
-    def all_of(self, literals: Iterable[int]) -> int:
-        """A literal equal to the AND of them."""
-        wanted = [literal for literal in dict.fromkeys(literals) if literal != self.true]
-        if -self.true in wanted:
-            return -self.true
-        if not wanted:
-            return self.true
-        if len(wanted) == 1:
-            return wanted[0]
-        made = self.fresh()
-        for literal in wanted:
-            self.add((-made, literal))
-        self.add([made] + [-literal for literal in wanted])
-        return made
-
-    def at_most_one(self, literals: Sequence[int]) -> None:
-        """Demand that no two of them be true."""
-        before = -self.true
-        for place, literal in enumerate(literals):
-            self.add((-before, -literal))
-            if place < len(literals) - 1:
-                here = self.fresh()
-                self.add((-before, here))
-                self.add((-literal, here))
-                before = here
+    def copy(self, formula: Formula, shared: Mapping[int, int]) -> Renaming:
+        """Add a formula under new names, but for the variables `shared` with what is here."""
+        names = [TRUE]
+        for variable in range(TRUE + 1, formula.count + 1):
+            names.append(shared[variable] if variable in shared else self.fresh())
+        renaming = Renaming(names)
+        add = self.solver.add_clause
+        for clause in renaming.clauses(formula.clauses):
+            add(clause)
+        return renaming
 
 
 def value(model: list[int], literal: int) -> bool:
@@ -119,39 +169,31 @@ def value(model: list[int], literal: int) -> bool:
     return (place < len(model) and model[place] > 0) == (literal > 0)
 
 
-class Frame:
-    """One instant's expressions inside a solver: each gate written once, when first asked for."""
+class Writer:
+    """Expressions written into a formula: each gate once, when first asked for."""
 
-    def __init__(self, clauses: Clauses, logic: Logic) -> None:
-        self._clauses = clauses
+    def __init__(self, formula: Formula, logic: Logic) -> None:
+        self._formula = formula
         self._logic = logic
-        self._known: dict[int, int] = {FALSE: -clauses.true}
-
-    def put(self, variable: int, literal: int) -> None:
-        """Let a variable of the expressions be this solver literal."""
-        self._known[variable] = literal
+        self._known: dict[int, int] = {FALSE: -TRUE}
 
     def of(self, literal: int) -> int:
-        """The solver literal for an expression."""
-        known = self._known
+        """The formula's literal for an expression."""
         node = literal & ~1
-        if node not in known:
-            self._write(node)
+        if node not in self._known:
+            for gate in self._logic.gates([node], self._known):
+                a, b = self._logic.operands(gate)
+                self._known[gate] = self._formula.both(self._signed(a), self._signed(b))
         return self._signed(literal)
 
     def all_of(self, literals: Iterable[int]) -> int:
-        """The solver literal for the AND of expressions."""
-        return self._clauses.all_of(self.of(literal) for literal in literals)
-
-    def _write(self, node: int) -> None:
-        for gate in self._logic.gates([node], self._known):
-            a, b = self._logic.operands(gate)
-            self._known[gate] = self._clauses.both(self._signed(a), self._signed(b))
+        """The formula's literal for the AND of expressions."""
+        return self._formula.all_of([self.of(literal) for literal in literals])
 
     def _signed(self, literal: int) -> int:
         node = literal & ~1
         if node not in self._known:  # a variable met for the first time
-            self._known[node] = self._clauses.fresh()
+            self._known[node] = self._formula.fresh()
         return -self._known[node] if literal & 1 else self._known[node]
 
 
@@ -160,10 +202,11 @@ def satisfiable(logic: Logic, literals: Sequence[int], conflicts: int = _CONFLIC
     variables = sorted(set().union(*(logic.support(literal) for literal in literals)))
     if len(variables) <= _TABLE_VARIABLES:
         return Tables(logic, variables).all_of(literals) != 0
+    formula = Formula()
+    wanted = Writer(formula, logic).all_of(literals)
     with Clauses() as clauses:
-        frame = Frame(clauses, logic)
-        assumptions = [frame.of(literal) for literal in literals]
+        goal = clauses.copy(formula, {}).of(wanted)
         try:
-            return Meter(conflicts, 1).solve(clauses.solver, assumptions)
+            return Meter(conflicts, 1).solve(clauses.solver, [goal])
         except OutOfBudget:
             return None

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from netcheck.states.machine import Switch
 from netcheck.states.question import Question
-from netcheck.states.solver import Clauses, Frame, value
+from netcheck.states.solver import TRUE, Clauses, Formula, Renaming, Writer, value
 from netcheck.states.trace import Assignment
 
 Reading = Literal["any moment", "same instant", "operated strictly", "operated loosely"]
@@ -35,6 +36,15 @@ class Moment:
     allowed: int
     bad: int
 
+    def renamed(self, names: Renaming) -> Moment:
+        return Moment(
+            {variable: names.of(literal) for variable, literal in self.now.items()},
+            {variable: names.of(literal) for variable, literal in self.after.items()},
+            tuple(names.of(literal) for literal in self.inputs),
+            names.of(self.allowed),
+            names.of(self.bad),
+        )
+
     def read(self, model: list[int], variables: Iterable[int]) -> dict[int, bool]:
         """The variables' values now in a model."""
         return {variable: value(model, self.now[variable]) for variable in variables}
@@ -51,6 +61,7 @@ class System:
         self.question = question
         self.logic = question.machine.logic
         self.cone = question.cone
+        self._formula = Formula()
         self._operated = reading.startswith("operated")
         self._one_at_a_time = reading != "same instant"
         strict = reading == "operated strictly"
@@ -66,24 +77,29 @@ class System:
             self.starts += [(switch.bits, switch.start) for switch in self.cone.switches]
 
     def moment(self, clauses: Clauses, now: Mapping[int, int] | None = None) -> Moment:
-        """Write one instant into a solver, with the state now given or free."""
-        frame = Frame(clauses, self.logic)
-        for variable, literal in (now or {}).items():
-            frame.put(variable, literal)
-        here = {variable: frame.of(variable) for variable in self.cone.variables}
-        settled = frame.all_of(self._settled) if self._operated else clauses.true
-        after, requests = self._flips(clauses, frame, settled)
-        if self._operated:
-            for switch in self.cone.switches:
-                requests += self._operations(clauses, frame, settled, switch, after)
-            inputs = requests
-        else:
-            bits = [here[bit] for switch in self.cone.switches for bit in switch.bits]
-            inputs = requests + bits
+        """Put one instant into a solver, with the state now given or free."""
+        pattern = self._pattern
+        shared = {pattern.now[variable]: name for variable, name in (now or {}).items()}
+        return pattern.renamed(clauses.copy(self._formula, shared))
+
+    @cached_property
+    def _pattern(self) -> Moment:
+        """One instant, as it stands in the formula that is copied for each."""
+        formula, writer = self._formula, Writer(self._formula, self.logic)
+        here = {variable: writer.of(variable) for variable in self.cone.variables}
+        settled = writer.all_of(self._settled) if self._operated else TRUE
+        after, requests = self._flips(formula, writer, settled)
+        inputs: list[int] = []
+        for switch in self.cone.switches:
+            if self._operated:
+                requests += self._operations(formula, writer, settled, switch, after)
+            else:
+                inputs += [here[bit] for bit in switch.bits]
         if self._one_at_a_time:
-            clauses.at_most_one(requests)
-        allowed = frame.all_of(self.cone.constraints)
-        return Moment(here, after, tuple(inputs), allowed, frame.all_of(self.wanted))
+            formula.at_most_one(requests)
+        allowed = writer.all_of(self.cone.constraints)
+        bad = writer.all_of(self.wanted)
+        return Moment(here, after, (*inputs, *requests), allowed, bad)
 
     def start_clauses(self, moment: Moment) -> list[list[int]]:
         """Clauses that hold exactly in the states it starts in, assumptions aside."""
@@ -109,25 +125,25 @@ class System:
         return state
 
     def _flips(
-        self, clauses: Clauses, frame: Frame, settled: int
+        self, formula: Formula, writer: Writer, settled: int
     ) -> tuple[dict[int, int], list[int]]:
         after: dict[int, int] = {}
         requests = []
         for moving in self.cone.movers:
-            request = clauses.fresh()
-            may = frame.of(moving.may)
+            request = formula.fresh()
+            may = writer.of(moving.may)
             if moving.mover.timed and self._operated:
-                may = clauses.both(may, clauses.either(frame.of(moving.must), settled))
-            flips = clauses.both(request, may)
+                may = formula.both(may, formula.either(writer.of(moving.must), settled))
+            flips = formula.both(request, may)
             state = moving.mover.state
-            after[state] = clauses.differs(frame.of(state), flips)
+            after[state] = formula.differs(writer.of(state), flips)
             requests.append(request)
         return after, requests
 
     def _operations(
         self,
-        clauses: Clauses,
-        frame: Frame,
+        formula: Formula,
+        writer: Writer,
         settled: int,
         switch: Switch,
         after: dict[int, int],
@@ -135,19 +151,19 @@ class System:
         machine = self.question.machine
         requests, done = [], []
         for before, _ in sorted(switch.moves):
-            request = clauses.fresh()
-            there = frame.of(machine.position(switch, before))
-            done.append(clauses.all_of([request, settled, there]))
+            request = formula.fresh()
+            there = writer.of(machine.position(switch, before))
+            done.append(formula.all_of([request, settled, there]))
             requests.append(request)
-        stays = clauses.all_of(-made for made in done)
+        stays = formula.all_of(-made for made in done)
         for place, bit in enumerate(switch.bits):
             sets = [
                 made
                 for made, (_, position) in zip(done, sorted(switch.moves), strict=True)
                 if position >> place & 1
             ]
-            kept = clauses.both(stays, frame.of(bit))
-            after[bit] = -clauses.all_of([-kept, *(-made for made in sets)])
+            kept = formula.both(stays, writer.of(bit))
+            after[bit] = -formula.all_of([-kept, *(-made for made in sets)])
         return requests
 
 

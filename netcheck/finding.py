@@ -185,3 +185,5 @@ class Review:
     assumed: tuple[str, ...] = ()
     panels: tuple[str, ...] = ()
     checks: int = 0
+    failures: tuple[str, ...] = ()
+    """Rules that broke, in the program's own words; each is also not decided."""

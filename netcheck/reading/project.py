@@ -39,6 +39,8 @@ class Gathered:
     sources: dict[str, Source] = field(default_factory=dict)
     connections: dict[tuple[str, str], str] = field(default_factory=dict)
     """(instance `Z1`, connection `FEED`) to the device that stands for it (`Z1.FEED`)."""
+    assemblies: int = 0
+    """How many assemblies are described: a text of nothing else is a library, not empty."""
 
 
 @dataclass(slots=True)
@@ -154,6 +156,7 @@ class _Gatherer:
     def _inside(self, held: _Assembly, statement: say.Statement) -> _Assembly | None:
         if isinstance(statement, say.End):
             self.assemblies.setdefault(str(held.name), held)
+            self.out.assemblies += 1
             return None
         if isinstance(statement, say.Given):
             held.givens[str(statement.name)] = statement

@@ -29,8 +29,6 @@ LONGEST_WAY = 6
 MOST_WAYS = 200
 """Bounds on ways through sources between two rails; past them a question is not decided."""
 
-AC_ONE_WAY_NOTE = "a diode on AC conducts either way"
-
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -48,7 +46,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Feed:
-    """One way a load can be fed: from which rails, at what volts (a against b), on what condition."""
+    """One way a load is fed: the rails at its ends, volts (a against b), on what condition."""
 
     rail_a: int
     rail_b: int
@@ -59,9 +57,14 @@ class Feed:
 class Behaviour:
     """The machine of one panel, and the conditions of its loads.  All literals are of `logic`."""
 
-    def __init__(self, panel: Panel, nodes: Nodes) -> None:
+    def __init__(self, panel: Panel, nodes: Nodes, *, certain: bool = False) -> None:
+        """With `certain`, a coil that may or may not pull in is taken to stay out: what
+        happens even so needs no coil's luck."""
         self.panel = panel
         self.nodes = nodes
+        self.certain = certain
+        self.uncertain_coils: list[str] = []
+        """Mechanisms whose coil has, in some state, some voltage but not surely enough."""
         self.machine = Machine()
         self.logic: Logic = self.machine.logic
         self.circular: list[str] = []
@@ -132,11 +135,11 @@ class Behaviour:
             if part.conducts is Conducts.BOND and not bonds:
                 continue
             closed = self.closed(part)
-            back = FALSE if self._one_way(part) else closed
+            back = FALSE if self.one_way(part) else closed
             edges.append(Edge(self.node(part.a), self.node(part.b), closed, back, part.index))
         return Conduction(len(self.nodes), edges, self.rails, self.logic)
 
-    def _one_way(self, part: Part) -> bool:
+    def one_way(self, part: Part) -> bool:
         one_way = part.conducts is Conducts.ONE_WAY or part.role == "transistor"
         return one_way and self._fed_by_dc(part)
 
@@ -334,6 +337,10 @@ class Behaviour:
         coils = [self.panel.parts[index] for index in mechanism.coils]
         coil = self.energised(coils[0])
         uncertain = self.logic.both(self._maybe(coils[0]), coil ^ 1)
+        if uncertain != FALSE:
+            self.uncertain_coils.append(mechanism.name)
+        if self.certain:
+            uncertain = FALSE
         if mechanism.drive is Drive.LATCH:
             self.machine.attach_latching(mover, coil, self.energised(coils[1]))
         elif mechanism.drive is Drive.COIL:
@@ -406,7 +413,7 @@ class Behaviour:
             if part.index == without.index or part.conducts in (Conducts.NOTHING, Conducts.BOND):
                 continue
             closed = TRUE if part.load is not None else self.closed(part)
-            back = FALSE if self._one_way(part) else closed
+            back = FALSE if self.one_way(part) else closed
             edges.append(Edge(self.node(part.a), self.node(part.b), closed, back, part.index))
         return Conduction(len(self.nodes), edges, self.rails, self.logic)
 

@@ -1,0 +1,94 @@
+"""A path as a technician walks it: terminal by terminal, wire by wire, through each device."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from netcheck.finding import PathStep
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """From terminal `start` to `end` by a wire or through a part."""
+
+    start: str
+    end: str
+    by: Wire | Part
+
+
+Passable = Callable[[Part, bool], bool]
+"""Whether a part is passed, forwards (from its a to its b) or not."""
+
+
+def walk(
+    panel: Panel,
+    starts: Iterable[str],
+    ends: Iterable[str],
+    passable: Passable,
+    *,
+    without: Wire | Part | None = None,
+) -> list[Passed] | None:
+    """The shortest walk from one of `starts` to one of `ends`; None if there is none."""
+    wanted = set(ends)
+    came: dict[str, Passed | None] = dict.fromkeys(starts)
+    queue = deque(came)
+    while queue:
+        at = queue.popleft()
+        if at in wanted:
+            return _back(at, came)
+        for passed in steps(panel, at, passable):
+            if passed.end not in came and passed.by is not without:
+                came[passed.end] = passed
+                queue.append(passed.end)
+    return None
+
+
+def reached(
+    panel: Panel, starts: Iterable[str], passable: Passable, *, without: Wire | Part | None = None
+) -> set[str]:
+    """All terminals a walk from `starts` comes to."""
+    seen = set(starts)
+    queue = deque(seen)
+    while queue:
+        for passed in steps(panel, queue.popleft(), passable):
+            if passed.end not in seen and passed.by is not without:
+                seen.add(passed.end)
+                queue.append(passed.end)
+    return seen
+
+
+def steps(panel: Panel, at: str, passable: Passable) -> Iterable[Passed]:
+    """Every wire and part that leads on from a terminal."""
+    for wire in panel.wires_at.get(at, ()):
+        yield Passed(at, wire.b if wire.a == at else wire.a, wire)
+    for part in panel.parts_at.get(at, ()):
+        forwards = part.a == at
+        if passable(part, forwards):
+            yield Passed(at, part.b if forwards else part.a, part)
+
+
+def _back(at: str, came: dict[str, Passed | None]) -> list[Passed]:
+    path = []
+    while (passed := came[at]) is not None:
+        path.append(passed)
+        at = passed.start
+    return path[::-1]
+
+
+def told(panel: Panel, path: list[Passed], here: object = None) -> tuple[PathStep, ...]:
+    """The walk as a finding tells it, with the arrow at `here`."""
+    found = [
+        PathStep(passed.start, name_of(panel, passed.by), passed.by is here) for passed in path
+    ]
+    if path:
+        found.append(PathStep(path[-1].end))
+    return tuple(found)
+
+
+def name_of(panel: Panel, by: Wire | Part) -> str:
+    return panel.wire_name(by) if isinstance(by, Wire) else by.label

@@ -1,0 +1,70 @@
+"""The order in which a review is printed: the same bytes every time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from netcheck.finding import SEVERITY_ORDER, Family, Finding, Review, Severity
+from netcheck.text import Span
+
+
+def in_order(reviews: Iterable[Review]) -> Review:
+    """All reviews as one: worst first, then by place and rule; equal findings are numbered."""
+    found = list(reviews)
+    findings = sorted((f for r in found for f in r.findings), key=_finding_key)
+    return Review(
+        _numbered(findings),
+        tuple(
+            sorted(
+                (n for r in found for n in r.not_checked),
+                key=lambda n: (*_at(n.place.span), n.rule, n.reason),
+            )
+        ),
+        tuple(
+            sorted(
+                (n for r in found for n in r.not_decided),
+                key=lambda n: (*_at(n.place.span), n.rule, n.reason),
+            )
+        ),
+        tuple(
+            sorted((a for r in found for a in r.accepted), key=lambda a: _finding_key(a.finding))
+        ),
+        tuple(
+            dict.fromkeys(
+                sorted(
+                    (m for r in found for m in r.mistakes),
+                    key=lambda m: (*_at(m.place.span), m.message),
+                )
+            )
+        ),
+        tuple(dict.fromkeys(text for r in found for text in r.assumed)),
+        tuple(path for r in found for path in r.panels),
+        max((r.checks for r in found), default=0),
+        tuple(text for r in found for text in r.failures),
+    )
+
+
+def _finding_key(finding: Finding) -> tuple[object, ...]:
+    """A short that its protection clears comes after the dangers that nothing clears."""
+    cleared = finding.severity is Severity.DANGER and finding.family is Family.MISSING_LOAD
+    return (
+        SEVERITY_ORDER.index(finding.severity),
+        cleared,
+        *_at(finding.place.span),
+        finding.rule,
+        finding.message,
+    )
+
+
+def _at(span: Span) -> tuple[str, int, int]:
+    return span.path, span.line, span.column
+
+
+def _numbered(findings: list[Finding]) -> tuple[Finding, ...]:
+    seen: dict[tuple[str, str], int] = {}
+    numbered = []
+    for finding in findings:
+        key = finding.place.span.path, finding.identity
+        seen[key] = seen.get(key, 0) + 1
+        numbered.append(finding if seen[key] == 1 else finding.with_ordinal(seen[key]))
+    return tuple(numbered)

@@ -1,0 +1,62 @@
+"""A state in words, and the steps that lead there from power-up."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from netcheck.model.panel import Panel
+from netcheck.states.answers import Reached
+from netcheck.states.behaviour import Behaviour
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """The mechanisms a verdict depends on with their positions, and how to get there."""
+
+    state: Mapping[str, str]
+    steps: tuple[str, ...]
+
+
+def tell(panel: Panel, reached: Reached) -> Witness:
+    state = {name: _position(panel, name, value) for name, value in reached.state.items()}
+    steps = [
+        _step(panel, name, value)
+        for name, value in reached.start.items()
+        if _set(panel, name, value)
+    ]
+    for step in reached.steps:
+        words = [_step(panel, change.name, change.after) for change in step.changes]
+        steps.append(" and ".join(word for word in words if word))
+    return Witness(state, tuple(step for step in steps if step))
+
+
+def assignment(behaviour: Behaviour, reached: Reached) -> dict[int, bool]:
+    """The state as values of variables; what it does not name is at rest."""
+    values: dict[int, bool] = {}
+    machine = behaviour.machine
+    for switch in machine.switches.values():
+        held = reached.state.get(switch.name)
+        index = switch.positions.index(held) if isinstance(held, str) else 0
+        for place, bit in enumerate(switch.bits):
+            values[bit] = bool(index >> place & 1)
+    for mover in machine.movers.values():
+        values[mover.state] = bool(reached.state.get(mover.name, False))
+    return values
+
+
+def _set(panel: Panel, name: str, value: str | bool) -> bool:
+    """Whether something stands other than at rest before power comes."""
+    return value not in (False, panel.mechanisms[name].positions[0])
+
+
+def _position(panel: Panel, name: str, value: str | bool) -> str:
+    if isinstance(value, str):
+        return value
+    return panel.mechanisms[name].positions[int(value)]
+
+
+def _step(panel: Panel, name: str, value: str | bool) -> str:
+    mechanism = panel.mechanisms[name]
+    index = int(value) if isinstance(value, bool) else mechanism.positions.index(value)
+    return mechanism.steps[index]

@@ -14,6 +14,7 @@ from netcheck.case import Case
 from netcheck.finding import Finding, Mistake, NotChecked, NotDecided, Outcome, Place, Review
 from netcheck.loading import Loader
 from netcheck.model.build import build_panel
+from netcheck.model.defaults import taken_for_granted
 from netcheck.model.panel import Panel
 from netcheck.order import in_order
 from netcheck.reading.project import gather
@@ -59,6 +60,7 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
         tuple(accepted),
         (*mistakes, *unfit),
         panels=(panel.path,) if panel.devices else (),
+        assumed=taken_for_granted(panel),
         checks=len(rules),
         failures=tuple(failures),
     )

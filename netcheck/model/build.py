@@ -156,7 +156,8 @@ class _Builder:
         if word == "practice":
             edition = "" if value == "yes" else str(value)
             usual = "60204-1" if key == "IEC" else "2023"
-            self.settings = replace(self.settings, practice=Practice(key, edition or usual))
+            practice = Practice(key, edition or usual)
+            self.settings = replace(self.settings, practice=practice, practice_said=True)
         elif word == "numbers":
             self.settings = replace(self.settings, numbers=str(value))
         elif word == "bundling":

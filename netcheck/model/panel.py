@@ -32,6 +32,7 @@ class Settings:
 
     title: str = ""
     practice: Practice = Practice()
+    practice_said: bool = False
     ambient_c: float | None = None
     numbers: str = ""
     terminals_c: float | None = None

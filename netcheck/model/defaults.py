@@ -1,0 +1,50 @@
+"""What holds where a text says nothing, and what a review therefore took for granted."""
+
+from __future__ import annotations
+
+from netcheck.model.panel import Panel
+
+AMBIENT_INSIDE_C = 40.0
+AMBIENT_OUTSIDE_C = 30.0
+TERMINALS_SMALL_C = 60.0
+"""Terminals of equipment up to 100 A that are not marked (NEC 110.14(C)(1)(a))."""
+TERMINALS_LARGE_C = 75.0
+"""Terminals of equipment above 100 A (NEC 110.14(C)(1)(b))."""
+DROP_LIMIT = 0.05
+
+
+def ambient_c(panel: Panel, place: str) -> float:
+    """The ambient temperature at a location: its own, the panel's inside it, or the default."""
+    known = panel.places.get(place)
+    if known is not None and known.ambient_c is not None:
+        return known.ambient_c
+    if known is not None and not known.inside:
+        return AMBIENT_OUTSIDE_C
+    said = panel.settings.ambient_c
+    return AMBIENT_INSIDE_C if said is None else said
+
+
+def taken_for_granted(panel: Panel) -> tuple[str, ...]:
+    """The defaults a review of this panel used, and what its edges claim."""
+    said = []
+    settings = panel.settings
+    if not settings.practice_said:
+        said.append(f"practice {settings.practice}")
+    if settings.ambient_c is None:
+        said.append(f"{AMBIENT_INSIDE_C:g} degC inside the panel")
+    outside = [place.name for place in panel.places.values() if not place.inside]
+    for name in outside:
+        if panel.places[name].ambient_c is None:
+            said.append(f"{AMBIENT_OUTSIDE_C:g} degC at {name}")
+    if settings.terminals_c is None and not settings.practice.iec:
+        said.append("terminals 60 degC up to 100 A unless marked")
+    for device in panel.devices.values():
+        if device.kind == "edge":
+            said.append(_edge(panel, device.name))
+    return tuple(said)
+
+
+def _edge(panel: Panel, name: str) -> str:
+    device = panel.devices[name]
+    where = device.values.get("from") or device.values.get("to") or device.description
+    return f"what edge {name} claims" + (f" of {where}" if where else "") + ", on trust"

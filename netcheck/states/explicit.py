@@ -5,7 +5,7 @@ State numbers have the movers in the low bits and the switches' bits above.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from itertools import pairwise
 
@@ -31,6 +31,9 @@ class Layers:
         self._seen = start
         self._image = image
         self._most = most
+
+    def __len__(self) -> int:
+        return len(self._layers)
 
     def ways_to(self, wanted: int) -> list[int] | None:
         """The layers up to the first that holds a wanted state; None if none does."""
@@ -71,15 +74,24 @@ class Enumeration:
         self._allowed = self._tables.all_of(cone.constraints)
         self._may = [self._tables.of(moving.may) for moving in cone.movers]
         self._must = [self._tables.of(moving.must) for moving in cone.movers]
+        self._position_tables: dict[tuple[int, int], int] = {}
+        self._operated_layers: dict[bool, Layers] = {}
         self._first_bit: list[int] = []
         place = len(cone.movers)
         for switch in cone.switches:
             self._first_bit.append(place)
             place += len(switch.bits)
 
+    @property
+    def bits(self) -> int:
+        """About how many bits it holds on to."""
+        tables = 4 * len(self._may) + len(self._position_tables)
+        return (tables + sum(map(len, self._operated_layers.values()))) << self._tables.count
+
     def answer(self, bad: int, at: Instant, same_instant: bool) -> Answer:
         """Whether a state in which `bad` holds can be reached."""
         wanted = self._tables.of(bad) & self._allowed
+        self._tables.forget()
         if not self._start_of_movers & self._allowed:
             return Never("assumptions contradict")
         if not wanted:
@@ -97,11 +109,11 @@ class Enumeration:
         self, bad: int, wanted: int, loosely: int, at: Instant, same_instant: bool
     ) -> Answer:
         strictly = wanted & self._settled(strict=True) if at == "settled" else wanted
-        found = self._operated_trace(self._operated_strictly, strictly, strict=True)
+        found = self._operated_trace(strictly, strict=True)
         if found is not None:
             return found
         if self._chatterers:
-            found = self._operated_trace(self._operated_loosely, loosely, strict=False)
+            found = self._operated_trace(loosely, strict=False)
             if found is not None:
                 return may_chatter(self._chatterers, found)
         question = Question(self._machine, self._cone, bad, at, self._chatterers)
@@ -139,31 +151,31 @@ class Enumeration:
 
         return self._layers(self._projected(self._start_of_movers), image, len(self._may))
 
-    @cached_property
-    def _operated_strictly(self) -> Layers:
-        """States reached by operating one switch at a time, after every mover has settled."""
-        return self._operated(strict=True)
-
-    @cached_property
-    def _operated_loosely(self) -> Layers:
-        """The same when movers that may never settle are not waited for."""
-        return self._operated(strict=False)
-
     def _operated(self, strict: bool) -> Layers:
+        """States reached by operating one switch at a time, after every mover has settled.
+
+        Where that is not meant strictly, movers that may never settle are not waited for.
+        """
+        known = self._operated_layers.get(strict)
+        if known is None:
+            known = self._operated_layers[strict] = self._operated_anew(strict)
+        return known
+
+    def _operated_anew(self, strict: bool) -> Layers:
         start = self._start_of_movers
-        for switch, first in zip(self._cone.switches, self._first_bit, strict=True):
-            start &= self._in_positions(first, len(switch.bits), switch.start)
-        moves = [*self._flips(strict), *self._operations(strict)]
+        for place, switch in enumerate(self._cone.switches):
+            start &= self._in_positions(place, switch.start)
+        flips = self._flips(strict)
+        settled = self._settled(strict)
 
         def image(states: int) -> int:
             after = 0
-            for where, shift, places in moves:
-                if shift is None:
-                    after |= self._tables.flipped(states & where, places)
-                elif shift > 0:
-                    after |= (states & where) << shift
-                else:
-                    after |= (states & where) >> -shift
+            for place, where in enumerate(flips):
+                after |= self._tables.flipped(states & where, place)
+            ready = states & settled
+            for there, shift in self._operations:
+                moved = ready & there
+                after |= moved << shift if shift > 0 else moved >> -shift
             return after & self._allowed
 
         return self._layers(start & self._allowed, image, self._tables.count)
@@ -173,20 +185,22 @@ class Enumeration:
 
     # One step of settled operation: the states it is taken in, and how the number changes.
 
-    def _flips(self, strict: bool) -> Iterator[tuple[int, int | None, int]]:
+    def _flips(self, strict: bool) -> list[int]:
+        """For each mover, the states in which it can flip."""
         settled = self._settled(strict)
-        for place, moving in enumerate(self._cone.movers):
-            waits = settled | self._must[place] if moving.mover.timed else self._tables.full
-            yield self._may[place] & waits, None, place
+        return [
+            may & (settled | must) if moving.mover.timed else may
+            for moving, may, must in zip(self._cone.movers, self._may, self._must, strict=True)
+        ]
 
-    def _operations(self, strict: bool) -> Iterator[tuple[int, int | None, int]]:
-        settled = self._settled(strict)
-        for number, (switch, first) in enumerate(
-            zip(self._cone.switches, self._first_bit, strict=True)
-        ):
-            for before, after in sorted(switch.moves):
-                where = settled & self._in_positions(first, len(switch.bits), [before])
-                yield where, (after - before) << first, number
+    @cached_property
+    def _operations(self) -> list[tuple[int, int]]:
+        """For each move of a switch, the states it starts from, and what it adds to a number."""
+        return [
+            (self._in_position(place, before), (after - before) << self._first_bit[place])
+            for place, switch in enumerate(self._cone.switches)
+            for before, after in sorted(switch.moves)
+        ]
 
     # Sets of states.
 
@@ -216,8 +230,8 @@ class Enumeration:
     @cached_property
     def _resting(self) -> int:
         states = self._tables.full
-        for switch, first in zip(self._cone.switches, self._first_bit, strict=True):
-            states &= self._in_positions(first, len(switch.bits), switch.resting)
+        for place, switch in enumerate(self._cone.switches):
+            states &= self._in_positions(place, switch.resting)
         return states
 
     @cached_property
@@ -228,15 +242,22 @@ class Enumeration:
                 states &= mask if moving.mover.start else ~mask
         return states
 
-    def _in_positions(self, first: int, bits: int, positions: Iterable[int]) -> int:
-        found = 0
+    def _in_positions(self, place: int, positions: Iterable[int]) -> int:
+        states = 0
         for position in positions:
+            states |= self._in_position(place, position)
+        return states
+
+    def _in_position(self, place: int, position: int) -> int:
+        """The states with switch number `place` in this position."""
+        states = self._position_tables.get((place, position))
+        if states is None:
             states = self._tables.full
-            for bit in range(bits):
-                mask = self._tables.masks[first + bit]
+            for bit in range(len(self._cone.switches[place].bits)):
+                mask = self._tables.masks[self._first_bit[place] + bit]
                 states &= mask if position >> bit & 1 else ~mask
-            found |= states
-        return found
+            self._position_tables[place, position] = states
+        return states
 
     @cached_property
     def _may_projected(self) -> list[int]:
@@ -244,7 +265,7 @@ class Enumeration:
 
     def _projected(self, states: int) -> int:
         """The movers' parts of the states."""
-        return self._tables.freed(states, len(self._may)) & self._wide_tables.full
+        return self._tables.projected(states, len(self._may))
 
     @cached_property
     def _groups(self) -> list[tuple[tuple[int, ...], int]]:
@@ -264,20 +285,26 @@ class Enumeration:
 
     # Ways there.
 
-    def _operated_trace(self, layers: Layers, wanted: int, strict: bool) -> Reached | None:
-        found = layers.ways_to(wanted)
+    def _operated_trace(self, wanted: int, strict: bool) -> Reached | None:
+        found = self._operated(strict).ways_to(wanted)
         if found is None:
             return None
         numbers = [lowest(found[-1] & wanted)]
-        moves = [*self._flips(strict), *self._operations(strict)]
+        flips, settled = self._flips(strict), self._settled(strict)
         for layer in reversed(found[:-1]):
-            numbers.append(self._before(numbers[-1], layer, moves))
+            numbers.append(self._before(numbers[-1], layer, flips, settled))
         return operated(self._cone, [self._assignment(number) for number in reversed(numbers)])
 
-    def _before(self, number: int, layer: int, moves: list[tuple[int, int | None, int]]) -> int:
-        for where, shift, place in moves:
-            before = number ^ (1 << place) if shift is None else number - shift
-            if before >= 0 and layer & where & (1 << before):
+    def _before(self, number: int, layer: int, flips: list[int], settled: int) -> int:
+        """A state of the layer from which one step leads to this one."""
+        for place, where in enumerate(flips):
+            before = number ^ (1 << place)
+            if layer & where & (1 << before):
+                return before
+        ready = layer & settled
+        for there, shift in self._operations:
+            before = number - shift
+            if before >= 0 and ready & there & (1 << before):
                 return before
         raise AssertionError("a state was reached from nowhere")
 

@@ -15,9 +15,10 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from netcheck.states.solver import Clauses, Meter, value
-from netcheck.states.system import System
+from netcheck.states.system import Moment, System
 from netcheck.states.trace import Assignment
 
 Cube = tuple[int, ...]
@@ -36,9 +37,13 @@ class Invariant:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """The instants of a way from a start to a bad state."""
+    """The instants of a way from a start to a bad state.
+
+    No way has fewer than `least_steps` steps.
+    """
 
     instants: list[Assignment]
+    least_steps: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +51,7 @@ class _Obligation:
     """A cube from whose states, with these inputs, the next obligation's follow (None: bad)."""
 
     cube: Cube
-    inputs: tuple[int, ...]
+    inputs: tuple[bool, ...]
     then: _Obligation | None
 
 
@@ -56,7 +61,7 @@ def prove(system: System, meter: Meter) -> Invariant | Way | None:
     Raises OutOfBudget.
     """
     with Clauses() as main, Clauses() as lifting:
-        return _Search(system, meter, main, lifting).run()
+        return _Search(system, meter, main, _Lifting(system, meter, lifting)).run()
 
 
 def check(system: System, invariant: Invariant, meter: Meter) -> None:
@@ -87,14 +92,49 @@ def _literal(now: Mapping[int, int], literal: int) -> int:
     return -now[literal & ~1] if literal & 1 else now[literal]
 
 
+def _signed(literals: Iterable[int], values: Iterable[bool]) -> list[int]:
+    return [literal if on else -literal for literal, on in zip(literals, values, strict=True)]
+
+
+class _Lifting:
+    """Finds the part of a state that is enough, with the same inputs, for what followed."""
+
+    def __init__(self, system: System, meter: Meter, clauses: Clauses) -> None:
+        self._system = system
+        self._meter = meter
+        self._clauses = clauses
+
+    @cached_property
+    def _moment(self) -> Moment:
+        return self._system.moment(self._clauses)
+
+    def for_bad(self, cube: Cube, inputs: tuple[bool, ...]) -> Cube:
+        """Enough of a bad state to be bad."""
+        return self._lift(cube, inputs, [self._moment.bad])
+
+    def for_cube(self, cube: Cube, inputs: tuple[bool, ...], then: Cube) -> Cube:
+        """Enough of a state to be in the cube `then` after the step."""
+        return self._lift(cube, inputs, [_literal(self._moment.after, x) for x in then])
+
+    def _lift(self, cube: Cube, inputs: tuple[bool, ...], goal: list[int]) -> Cube:
+        moment, clauses = self._moment, self._clauses
+        here = {_literal(moment.now, literal): literal for literal in cube}
+        failing = clauses.fresh()
+        clauses.add([-failing, -moment.allowed, *(-literal for literal in goal)])
+        if self._meter.solve(clauses.solver, [failing, *_signed(moment.inputs, inputs), *here]):
+            raise ProofError("a step does not lead where it led")
+        core = clauses.solver.get_core() or []
+        clauses.add([-failing])
+        return tuple(here[literal] for literal in core if literal in here)
+
+
 class _Search:
-    def __init__(self, system: System, meter: Meter, main: Clauses, lifting: Clauses) -> None:
+    def __init__(self, system: System, meter: Meter, main: Clauses, lifting: _Lifting) -> None:
         self._system = system
         self._meter = meter
         self._main = main
         self._lifting = lifting
         self._moment = system.moment(main)
-        self._lifted = system.moment(lifting)
         main.add([self._moment.allowed])
         self._switches: list[int] = [main.fresh()]  # the literal that turns each frame on
         for clause in system.start_clauses(self._moment):
@@ -124,26 +164,13 @@ class _Search:
 
     def _bad_obligation(self) -> _Obligation:
         cube, inputs = self._read()
-        return _Obligation(self._lift(cube, inputs, [self._lifted.bad]), inputs, None)
+        return _Obligation(self._lifting.for_bad(cube, inputs), inputs, None)
 
-    def _read(self) -> tuple[Cube, tuple[int, ...]]:
+    def _read(self) -> tuple[Cube, tuple[bool, ...]]:
         model = self._main.solver.get_model() or []
         now = self._moment.read(model, self._system.variables)
         cube = tuple(variable if on else variable ^ 1 for variable, on in now.items())
-        inputs = zip(self._moment.inputs, self._lifted.inputs, strict=True)
-        return cube, tuple(theirs if value(model, ours) else -theirs for ours, theirs in inputs)
-
-    def _lift(self, cube: Cube, inputs: tuple[int, ...], goal: list[int]) -> Cube:
-        """The part of a state that, with these inputs, is enough for the goal."""
-        here = {_literal(self._lifted.now, literal): literal for literal in cube}
-        clauses = self._lifting
-        failing = clauses.fresh()
-        clauses.add([-failing, -self._lifted.allowed, *(-literal for literal in goal)])
-        if self._meter.solve(clauses.solver, [failing, *inputs, *here]):
-            raise ProofError("a step does not lead where it led")
-        core = clauses.solver.get_core() or []
-        clauses.add([-failing])
-        return tuple(here[literal] for literal in core if literal in here)
+        return cube, tuple(value(model, literal) for literal in self._moment.inputs)
 
     def _block(self, first: _Obligation, top: int) -> Way | None:
         """Rule out a chain of cubes, or find that it reaches back to a start."""
@@ -157,8 +184,8 @@ class _Search:
             target = [_literal(self._moment.after, literal) for literal in todo.cube]
             if self._relative(todo.cube, frame, target):
                 cube, inputs = self._read()
-                goal = [_literal(self._lifted.after, literal) for literal in todo.cube]
-                before = _Obligation(self._lift(cube, inputs, goal), inputs, todo)
+                enough = self._lifting.for_cube(cube, inputs, todo.cube)
+                before = _Obligation(enough, inputs, todo)
                 self._push(queue, frame - 1, before)
                 self._push(queue, frame, todo)
             else:
@@ -187,7 +214,6 @@ class _Search:
         state = self._start_in(first.cube)
         instants: list[Assignment] = []
         todo: _Obligation | None = first
-        to_main = dict(zip(self._lifted.inputs, self._moment.inputs, strict=True))
         while todo is not None:
             if state is None:
                 raise ProofError("the way does not begin at a start")
@@ -195,14 +221,14 @@ class _Search:
                 self._moment.now[variable] if on else -self._moment.now[variable]
                 for variable, on in state.items()
             ]
-            inputs = [to_main[x] if x in to_main else -to_main[-x] for x in todo.inputs]
+            inputs = _signed(self._moment.inputs, todo.inputs)
             if not self._meter.solve(self._main.solver, now + inputs):
                 raise ProofError("a step of the way cannot be made")
             model = self._main.solver.get_model() or []
             instants.append(self._moment.read(model, self._system.cone.variables))
             state = self._moment.read_after(model)
             todo = todo.then
-        return Way(instants)
+        return Way(instants, len(self._frames) - 1)
 
     # Ruling cubes out.
 

@@ -33,7 +33,7 @@ from netcheck.states.solver import Meter
 from netcheck.states.system import Reading, System
 from netcheck.states.trace import Assignment, operated, race
 
-_KEPT_ENUMERATIONS = 64
+_KEPT_BITS = 1 << 27
 
 
 class Prover:
@@ -89,11 +89,12 @@ class Prover:
                 self._machine, cone, lambda: self.possible_chatterers, self._budget.table_bits
             )
             self._enumerations[key] = known
-            if len(self._enumerations) > _KEPT_ENUMERATIONS:
-                self._enumerations.popitem(last=False)
-        else:
-            self._enumerations.move_to_end(key)
-        return known.answer(bad, at, same_instant)
+        self._enumerations.move_to_end(key)
+        answer = known.answer(bad, at, same_instant)
+        held = sum(kept.bits for kept in self._enumerations.values())
+        while held > _KEPT_BITS and self._enumerations:
+            held -= self._enumerations.popitem(last=False)[1].bits
+        return answer
 
     def _proved(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
         chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
@@ -152,6 +153,8 @@ class Prover:
 
     def _shorter(self, system: System, way: Way) -> list[Assignment]:
         """A shortest way within the depth looked at directly, else the one given."""
+        if len(way.instants) - 1 <= way.least_steps:
+            return way.instants
         depth = min(self._budget.depth, len(way.instants) - 1)
         try:
             return shortest(system, depth, self._meter()) or way.instants

@@ -30,15 +30,16 @@ def masks(count: int) -> tuple[int, ...]:
 class Tables:
     """The truth tables of expressions over an ordered list of variables."""
 
-    __slots__ = ("_known", "_logic", "count", "full", "masks")
+    __slots__ = ("_known", "_logic", "_variables", "count", "full", "masks")
 
     def __init__(self, logic: Logic, variables: list[int]) -> None:
         self._logic = logic
         self.count = len(variables)
         self.full = (1 << (1 << self.count)) - 1
         self.masks = masks(self.count)
-        self._known: dict[int, int] = {FALSE: 0}
-        self._known.update(zip(variables, self.masks, strict=True))
+        self._variables = variables
+        self._known: dict[int, int] = {}
+        self.forget()
 
     def of(self, literal: int) -> int:
         """The states in which the literal is true."""
@@ -50,6 +51,10 @@ class Tables:
                 known[gate] = (left ^ full if a & 1 else left) & (right ^ full if b & 1 else right)
         table = known[literal & ~1]
         return table ^ full if literal & 1 else table
+
+    def forget(self) -> None:
+        """Let go of the tables of gates, which are made anew when asked for."""
+        self._known = {FALSE: 0, **dict(zip(self._variables, self.masks, strict=True))}
 
     def all_of(self, literals: Iterable[int]) -> int:
         """The states in which every one of the literals is true."""
@@ -63,10 +68,11 @@ class Tables:
         step, mask = 1 << variable, self.masks[variable]
         return (states & mask) >> step | (states & ~mask) << step
 
-    def freed(self, states: int, first: int) -> int:
-        """The states with every variable from number `first` on at any value."""
-        for variable in range(first, self.count):
-            states |= self.flipped(states, variable)
+    def projected(self, states: int, first: int) -> int:
+        """The values of the variables below number `first` that some of the states have."""
+        for variable in range(self.count - 1, first - 1, -1):
+            size = 1 << variable
+            states = states >> size | states & (1 << size) - 1
         return states
 
 

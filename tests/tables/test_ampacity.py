@@ -227,3 +227,8 @@ def test_an_answer_from_memory_is_known_by_its_steps(laid: Conditions, size: Wir
     if isinstance(found, CurrentLimit):
         assert all(step.confirmed for step in found.steps) == found.confirmed
         assert all(step.source for step in found.steps)
+
+
+def test_of_equal_limits_the_insulation_governs() -> None:
+    found = limit("8 AWG", FIELD._replace(insulation_c=60))
+    assert (40, rules.INSULATION) == (found.current_a, found.governed_by)

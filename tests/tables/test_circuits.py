@@ -39,6 +39,8 @@ def test_class_2_devices_go_by_the_voltage() -> None:
 
 def test_class_2_power_and_class_1_devices() -> None:
     assert 100 == value(class_2_power_max_va(24))
+    assert 100 == value(class_2_power_max_va(30))
+    assert isinstance(class_2_power_max_va(0), NotTabulated)
     assert 7 == value(class_1_device_max_a("18 AWG"))
     assert 10 == value(class_1_device_max_a("16 AWG"))
     assert isinstance(class_1_device_max_a("14 AWG"), NotTabulated)

@@ -119,3 +119,15 @@ def test_the_overload_goes_by_what_the_nameplate_says(
 def test_the_motors_own_protector_goes_by_its_current(current_a: float, percent: float) -> None:
     """NEC 430.32(A)(2)."""
     assert percent == thermal_protector_max_pct(current_a).value
+
+
+@pytest.mark.parametrize(("voltage_v", "phases"), [(200, 1), (480, 3), (120, 1), (208, 3)])
+def test_columns_read_on_a_page_are_confirmed(voltage_v: float, phases: int) -> None:
+    found = motor_full_load_current_a(1, voltage_v, phases)
+    assert isinstance(found, Lookup)
+    assert found.confirmed
+
+
+@pytest.mark.parametrize("power_hp", [0.3328, 0.3338, 0.334, 0.33])
+def test_a_power_near_a_tabulated_one_is_not_taken_for_it(power_hp: float) -> None:
+    assert isinstance(motor_full_load_current_a(power_hp, 120, 1), NotTabulated)

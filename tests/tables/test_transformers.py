@@ -50,7 +50,8 @@ def test_what_the_table_does_not_name_is_not_tabulated() -> None:
 
 def test_a_primary_device_protects_a_two_wire_secondary_through_the_ratio() -> None:
     """NEC 240.4(F): 120 to 24 V, secondary conductors of 15 A, primary device of 3 A."""
-    assert 3 == primary_device_protecting_secondary_max_a(15, 120, 24).value
+    found = primary_device_protecting_secondary_max_a(15, 120, 24)
+    assert (3, True) == (found.value, found.confirmed)
 
 
 def test_a_transformer_without_a_voltage_is_refused() -> None:

@@ -1,0 +1,125 @@
+"""Every sample is reviewed and comes to exactly what its remarks say."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from netcheck.cli.status import Status, status_of
+from netcheck.finding import Review
+from netcheck.review import review
+from netcheck.rule import all_rules
+from netcheck.text import Source
+from tests.annotated import (
+    Texts,
+    UnreadableRemark,
+    actual_of,
+    differences,
+    expected_of,
+)
+
+SAMPLES = Path(__file__).parents[1] / "samples"
+FOLDERS = {rule.name.replace(" ", "-"): rule.name for rule in all_rules()}
+
+
+def texts_of(folder: str) -> dict[str, str]:
+    """Path below `samples/` to text, of every panel below a folder."""
+    return {
+        path.relative_to(SAMPLES).as_posix(): path.read_text(encoding="utf-8")
+        for path in sorted((SAMPLES / folder).rglob("*.panel"))
+    }
+
+
+FAULTS, SOUND = texts_of("faults"), texts_of("sound") | texts_of("panels")
+
+
+def reviewed(path: str, texts: Mapping[str, str]) -> tuple[Review, list[Source]]:
+    found, sources = review([path], Texts(texts))
+    return found, list(sources.values())
+
+
+@pytest.mark.parametrize("path", FAULTS)
+def test_a_fault_sample_comes_to_exactly_what_its_remarks_expect(path: str) -> None:
+    found, sources = reviewed(path, FAULTS)
+    assert [] == differences(expected_of(sources), actual_of(found))
+
+
+@pytest.mark.parametrize("path", FAULTS)
+def test_a_fault_sample_shows_the_fault_of_its_folder_and_no_other(path: str) -> None:
+    expected = expected_of([Source(path, FAULTS[path])])
+    rule = FOLDERS[path.split("/")[1]]
+    assert {rule} == {one.rule for one in expected}
+
+
+@pytest.mark.parametrize("path", SOUND)
+def test_a_sound_panel_has_no_finding_and_nothing_left_open(path: str) -> None:
+    found, _ = reviewed(path, SOUND)
+    assert [] == [str(outcome) for outcome in actual_of(found)]
+    assert Status.NOTHING == status_of(found)
+
+
+def test_every_folder_of_faults_is_a_rule() -> None:
+    assert [] == [path for path in FAULTS if path.split("/")[1] not in FOLDERS]
+
+
+SHORTED = """panel "Vent"
+source B 24 V DC, 20 A available, ungrounded
+circuit "Vent"
+  B:+ --1-- B:0V{remark}
+"""
+
+
+def differences_with(remark: str) -> list[str]:
+    """What the comparer says of one short-circuited source and a remark on its line."""
+    path = "vent.panel"
+    found, sources = reviewed(path, {path: SHORTED.format(remark=remark)})
+    assert not found.mistakes
+    actual = [outcome for outcome in actual_of(found) if outcome.rule == "missing load"]
+    return differences(expected_of(sources), actual)
+
+
+def test_the_comparer_takes_what_is_expected() -> None:
+    assert [] == differences_with('  # expect: missing load, "`B:+` reaches `B:0V`"')
+
+
+def test_the_comparer_reports_a_finding_nobody_expects() -> None:
+    (surplus,) = differences_with("")
+    assert surplus.startswith("surplus  vent.panel:4: finding: missing load: `B:+` reaches")
+
+
+def test_the_comparer_reports_what_is_expected_and_did_not_come() -> None:
+    met = '  # expect: missing load, "no load in the path"'
+    unmet = ' # expect not checked: missing load, "no voltage"'
+    assert [
+        'unmet    vent.panel:4: not checked: missing load: "...no voltage..."'
+    ] == differences_with(met + unmet)
+
+
+def test_the_comparer_counts_one_finding_for_one_remark_only() -> None:
+    remark = '  # expect: missing load, "no load in the path"'
+    (unmet,) = differences_with(remark * 2)
+    assert unmet.startswith("unmet")
+
+
+@pytest.mark.parametrize(
+    "remark",
+    [
+        '  # expect: missing load, "other words"',
+        '  # expect: open path, "no load in the path"',
+        '\n# expect: missing load, "no load in the path"',
+        '  # expect not decided: missing load, "no load in the path"',
+    ],
+    ids=["words", "rule", "line", "kind"],
+)
+def test_the_comparer_holds_words_rule_line_and_kind(remark: str) -> None:
+    assert ["surplus", "unmet"] == sorted(line.split()[0] for line in differences_with(remark))
+
+
+@pytest.mark.parametrize(
+    "remark", ["# expect: missing load", "# expect missing load", '# expect "words"']
+)
+def test_a_remark_that_expects_nothing_is_refused(remark: str) -> None:
+    with pytest.raises(UnreadableRemark):
+        expected_of([Source("vent.panel", remark)])

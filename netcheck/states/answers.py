@@ -22,7 +22,7 @@ class Budget:
     `conflicts`: solver conflicts within one call; `calls`: solver calls within one proof.
     """
 
-    table_variables: int = 14
+    table_variables: int = 17
     last_resort_variables: int = 20
     table_bits: int = 1 << 30
     depth: int = 24

@@ -21,6 +21,9 @@ from netcheck.states.solver import Clauses, Meter, value
 from netcheck.states.system import Moment, System
 from netcheck.states.trace import Assignment
 
+_SHORTEST = 12
+"""Up to so many steps a way is sure to be a shortest one."""
+
 Cube = tuple[int, ...]
 
 
@@ -37,10 +40,7 @@ class Invariant:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """The instants of a way from a start to a bad state.
-
-    No way has fewer than `least_steps` steps.
-    """
+    """The instants of a way from a start to a bad state.  No way has fewer than `least_steps`."""
 
     instants: list[Assignment]
     least_steps: int
@@ -173,7 +173,11 @@ class _Search:
         return cube, tuple(value(model, literal) for literal in self._moment.inputs)
 
     def _block(self, first: _Obligation, top: int) -> Way | None:
-        """Rule out a chain of cubes, or find that it reaches back to a start."""
+        """Rule out a chain of cubes, or find that it reaches back to a start.
+
+        Where a cube is not tried again in a later frame, each chain has a step for each frame,
+        and the first that reaches back is a shortest way.  A long way is found faster otherwise.
+        """
         queue = [(top, 0, first)]
         while queue:
             frame, _, todo = heapq.heappop(queue)
@@ -193,7 +197,7 @@ class _Search:
                 while frame < top and not self._relative_of(cube, frame + 1):
                     frame += 1
                 self._add(cube, frame)
-                if frame < top:
+                if frame < top and top > _SHORTEST:
                     self._push(queue, frame + 1, todo)
         return None
 

@@ -33,7 +33,7 @@ from netcheck.states.solver import Meter
 from netcheck.states.system import Reading, System
 from netcheck.states.trace import Assignment, operated, race
 
-_KEPT_BITS = 1 << 27
+_KEPT_BITS = 1 << 25
 
 
 class Prover:
@@ -43,6 +43,7 @@ class Prover:
         self._machine = machine
         self._budget = budget or Budget()
         self._slicer = Slicer(machine)
+        self._held_bits = 0
         self._enumerations: OrderedDict[tuple[int, ...], Enumeration] = OrderedDict()
 
     def can_happen(
@@ -89,12 +90,15 @@ class Prover:
                 self._machine, cone, lambda: self.possible_chatterers, self._budget.table_bits
             )
             self._enumerations[key] = known
+            self._held_bits += known.bits
         self._enumerations.move_to_end(key)
-        answer = known.answer(bad, at, same_instant)
-        held = sum(kept.bits for kept in self._enumerations.values())
-        while held > _KEPT_BITS and self._enumerations:
-            held -= self._enumerations.popitem(last=False)[1].bits
-        return answer
+        before = known.bits
+        try:
+            return known.answer(bad, at, same_instant)
+        finally:
+            self._held_bits += known.bits - before
+            while self._held_bits > _KEPT_BITS and self._enumerations:
+                self._held_bits -= self._enumerations.popitem(last=False)[1].bits
 
     def _proved(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
         chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
@@ -143,23 +147,27 @@ class Prover:
             return None
         return operated(question.cone, self._shorter(system, proof))
 
-    def _race(self, question: Question, first: Way, same_instant: bool) -> Reached:
-        """The way the first proof found, or a shorter one, one mover at a time if that can be."""
-        instants = self._shorter(System(question, "any moment"), first)
-        if same_instant and instants is first.instants:
-            instants = self._shorter(System(question, "same instant"), first)
-        wanted = question.wanted(strict=False)
-        return race(self._machine.logic, question.cone, instants, wanted)
-
     def _shorter(self, system: System, way: Way) -> list[Assignment]:
-        """A shortest way within the depth looked at directly, else the one given."""
-        if len(way.instants) - 1 <= way.least_steps:
+        """A shortest way, if it can be within the depth looked at directly."""
+        depth = min(self._budget.depth, len(way.instants) - 2)
+        if depth < way.least_steps:
             return way.instants
-        depth = min(self._budget.depth, len(way.instants) - 1)
         try:
             return shortest(system, depth, self._meter()) or way.instants
         except OutOfBudget:
             return way.instants
+
+    def _race(self, question: Question, first: Way, same_instant: bool) -> Reached:
+        """The way the first proof found; one mover at a time if it can happen so."""
+        way: Invariant | Way | None = first
+        if same_instant:
+            try:
+                way = self._search(System(question, "any moment"))
+            except OutOfBudget:
+                way = first
+        instants = way.instants if isinstance(way, Way) else first.instants
+        wanted = question.wanted(strict=False)
+        return race(self._machine.logic, question.cone, instants, wanted)
 
     def _search(self, system: System) -> Invariant | Way | None:
         found = prove(system, self._meter())

@@ -57,9 +57,11 @@ def _calmed(
     """`here` with every switch left where it was `before` that the wanted literals do not need."""
     calm = dict(here)
     for switch in cone.switches:
-        trial = {**calm, **{bit: before[bit] for bit in switch.bits}}
-        if _holds(logic, wanted, trial):
-            calm = trial
+        if any(here[bit] != before[bit] for bit in switch.bits):
+            trial = {**calm, **{bit: before[bit] for bit in switch.bits}}
+            concerned = [x for x in wanted if not logic.support(x).isdisjoint(switch.bits)]
+            if _holds(logic, concerned, trial):
+                calm = trial
     return calm
 
 

@@ -192,13 +192,13 @@ def _poles(behaviour: Behaviour, loop: _Loop) -> tuple[list[str], list[str]]:
     first, last = panel.sources[loop.way.sources[-1]], panel.sources[loop.way.sources[0]]
     if loop.start == loop.end:
         names = [f"{first.device}:{mark}" for mark in first.poles]
-        here = [name for name in names if behaviour.nodes.of[name] == loop.start]
+        here = [name for name in names if behaviour.node(name) == loop.start]
         return here[:1], here[1:2]
     starts = [f"{first.device}:{mark}" for mark in first.poles]
     ends = [f"{last.device}:{mark}" for mark in last.poles]
     return (
-        [name for name in starts if behaviour.nodes.of[name] == loop.start],
-        [name for name in ends if behaviour.nodes.of[name] == loop.end],
+        [name for name in starts if behaviour.node(name) == loop.start],
+        [name for name in ends if behaviour.node(name) == loop.end],
     )
 
 

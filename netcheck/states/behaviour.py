@@ -21,10 +21,13 @@ from netcheck.network.unions import Unions
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.machine import Machine, Mover, Switch
 from netcheck.states.proof import Prover
+from netcheck.states.truth_table import Tables
 
 Volts = tuple[tuple[str, complex], ...]
 """A difference of potential: for each basis that contributes, its volts, sorted by basis."""
 
+MOST_TABLE_VARIABLES = 12
+"""Up to so many, whether a condition can hold at all is looked up rather than proved."""
 LONGEST_WAY = 6
 MOST_WAYS = 200
 """Bounds on ways through sources between two rails; past them a question is not decided."""
@@ -77,8 +80,11 @@ class Behaviour:
         self._ways: dict[tuple[int, int, bool], tuple[Way, ...]] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
+        self._area_of, self._areas = self._merge()
         self.rails = frozenset(
-            nodes.of[f"{source.device}:{pole}"] for source in panel.sources for pole in source.poles
+            self.node(f"{source.device}:{pole}")
+            for source in panel.sources
+            for pole in source.poles
         )
         self.circuit = self._conduction(bonds=False)
         self._attach()
@@ -122,6 +128,29 @@ class Behaviour:
 
     # ---- conduction ----------------------------------------------------------------------
 
+    def _merge(self) -> tuple[list[int], int]:
+        """Nodes joined by what is always closed (fuses, breakers, bridges) count as one here.
+
+        Far fewer conditions are left to work out, and what a fused wire feeds is as much
+        on the rail as the wire ahead of the fuse.
+        """
+        joined: Unions[int] = Unions()
+        for node in range(len(self.nodes)):
+            joined.find(node)
+        for part in self.panel.parts:
+            if part.conducts is Conducts.JOINS and self.closed(part) == TRUE:
+                joined.join(self.nodes.of[part.a], self.nodes.of[part.b])
+        groups = joined.groups()
+        area_of = [0] * len(self.nodes)
+        for number, group in enumerate(groups):
+            for node in group:
+                area_of[node] = number
+        return area_of, len(groups)
+
+    def node(self, terminal: str) -> int:
+        """Where a terminal stands: equal for terminals that are always joined."""
+        return self._area_of[self.nodes.of[terminal]]
+
     @cached_property
     def whole(self) -> Conduction:
         """Conduction over everything that counts as wire, bonds and grounding included."""
@@ -134,10 +163,13 @@ class Behaviour:
                 continue
             if part.conducts is Conducts.BOND and not bonds:
                 continue
+            a, b = self.node(part.a), self.node(part.b)
+            if a == b:
+                continue
             closed = self.closed(part)
             back = FALSE if self.one_way(part) else closed
-            edges.append(Edge(self.node(part.a), self.node(part.b), closed, back, part.index))
-        return Conduction(len(self.nodes), edges, self.rails, self.logic)
+            edges.append(Edge(a, b, closed, back, part.index))
+        return Conduction(self._areas, edges, self.rails, self.logic)
 
     def one_way(self, part: Part) -> bool:
         one_way = part.conducts is Conducts.ONE_WAY or part.role == "transistor"
@@ -155,7 +187,7 @@ class Behaviour:
     def _area(self) -> Unions[int]:
         """Nodes joined by anything but sources, cut nowhere."""
         area: Unions[int] = Unions()
-        for node in range(len(self.nodes)):
+        for node in range(self._areas):
             area.find(node)
         for part in self.panel.parts:
             if part.conducts not in (Conducts.NOTHING, Conducts.BOND, Conducts.LOAD):
@@ -167,12 +199,9 @@ class Behaviour:
         kinds: dict[int, set[str]] = {}
         for source in self.panel.sources:
             for pole in source.poles:
-                node = self.nodes.of[f"{source.device}:{pole}"]
+                node = self.node(f"{source.device}:{pole}")
                 kinds.setdefault(self._area.find(node), set()).add(source.kind)
         return kinds
-
-    def node(self, terminal: str) -> int:
-        return self.nodes.of[terminal]
 
     # ---- sources -------------------------------------------------------------------------
 
@@ -197,7 +226,7 @@ class Behaviour:
         return live
 
     def pole_node(self, index: int, pole: str) -> int:
-        return self.nodes.of[f"{self.panel.sources[index].device}:{pole}"]
+        return self.node(f"{self.panel.sources[index].device}:{pole}")
 
     @cached_property
     def source_steps(self) -> dict[int, list[tuple[int, Volts, int]]]:
@@ -367,7 +396,14 @@ class Behaviour:
                     found.append(
                         self.logic.both(conduction.from_rail(a, p), conduction.to_rail(b, q))
                     )
-        return self.logic.any_of(found)
+        return self._simplest(self.logic.both(self.logic.any_of(found), self.energised(coil) ^ 1))
+
+    def _simplest(self, literal: int) -> int:
+        """FALSE where a truth table shows that a condition never holds."""
+        variables = sorted(self.logic.support(literal))
+        if literal == FALSE or len(variables) > MOST_TABLE_VARIABLES:
+            return literal
+        return literal if Tables(self.logic, variables).of(literal) else FALSE
 
     def _surely_no_path_through_loads(self, coil: Part) -> bool:
         """One end stands on a rail, and every load near leads to that same rail."""
@@ -415,7 +451,7 @@ class Behaviour:
             closed = TRUE if part.load is not None else self.closed(part)
             back = FALSE if self.one_way(part) else closed
             edges.append(Edge(self.node(part.a), self.node(part.b), closed, back, part.index))
-        return Conduction(len(self.nodes), edges, self.rails, self.logic)
+        return Conduction(self._areas, edges, self.rails, self.logic)
 
     # ---- assumptions -----------------------------------------------------------------------
 

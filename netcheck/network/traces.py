@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from netcheck.finding import PathStep
-from netcheck.model.devices import Part
+from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 
@@ -81,10 +81,15 @@ def _back(at: str, came: dict[str, Passed | None]) -> list[Passed]:
 
 
 def told(panel: Panel, path: list[Passed], here: object = None) -> tuple[PathStep, ...]:
-    """The walk as a finding tells it, with the arrow at `here`."""
-    found = [
-        PathStep(passed.start, name_of(panel, passed.by), passed.by is here) for passed in path
-    ]
+    """The walk as a finding tells it, with the arrow at `here`.
+
+    Where it does not follow on, current passes through the source between its poles.
+    """
+    found: list[PathStep] = []
+    for place, passed in enumerate(path):
+        if place and path[place - 1].end != passed.start:
+            found.append(PathStep(path[place - 1].end, f"through {device_of(passed.start)}"))
+        found.append(PathStep(passed.start, name_of(panel, passed.by), passed.by is here))
     if path:
         found.append(PathStep(path[-1].end))
     return tuple(found)

@@ -13,38 +13,29 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from netcheck.model import panel as say
-from netcheck.model.devices import Conducts, Drive, Load, Mechanism, Part
+from netcheck.model.devices import Conducts, Drive, Mechanism, Part
 from netcheck.model.panel import Panel
-from netcheck.network.conduction import Conduction, Edge
+from netcheck.network.conduction import Conduction
 from netcheck.network.nodes import Nodes
 from netcheck.network.unions import Unions
 from netcheck.states.expressions import FALSE, TRUE, Logic
+from netcheck.states.grid import Grid
 from netcheck.states.machine import Machine, Mover, Switch
 from netcheck.states.proof import Prover
 from netcheck.states.truth_table import Tables
-
-Volts = tuple[tuple[str, complex], ...]
-"""A difference of potential: for each basis that contributes, its volts, sorted by basis."""
+from netcheck.states.volts import (
+    Volts,
+    add_volts,
+    dc_volts,
+    in_band,
+    is_live,
+    kind_of,
+    magnitude,
+)
+from netcheck.states.ways import Way, Ways
 
 MOST_TABLE_VARIABLES = 12
 """Up to so many, whether a condition can hold at all is looked up rather than proved."""
-LONGEST_WAY = 6
-MOST_WAYS = 200
-"""Bounds on ways through sources between two rails; past them a question is not decided."""
-
-
-@dataclass(frozen=True, slots=True)
-class Way:
-    """A way from one rail to another through sources and closed contacts.
-
-    `volts` is the potential of its end against its start; `condition` when it stands;
-    `sources` are passed in order, `joins` the pairs of rails met through contacts.
-    """
-
-    volts: Volts
-    condition: int
-    sources: tuple[int, ...]
-    joins: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,22 +62,20 @@ class Behaviour:
         self.machine = Machine()
         self.logic: Logic = self.machine.logic
         self.circular: list[str] = []
-        """Sources whose being live leads back to themselves."""
+        """Sources that lead back to themselves; found dead where nothing else feeds them."""
         self.too_many_ways = False
+        """Whether there are more ways between two rails than are followed."""
         self._switches: dict[str, Switch] = {}
         self._movers: dict[str, Mover] = {}
         self._live: dict[int, int] = {}
-        self._feeds: dict[tuple[int, bool], tuple[Feed, ...]] = {}
-        self._ways: dict[tuple[int, int, bool], tuple[Way, ...]] = {}
+        self._feeds: dict[int, tuple[Feed, ...]] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
-        self._area_of, self._areas = self._merge()
-        self.rails = frozenset(
-            self.node(f"{source.device}:{pole}")
-            for source in panel.sources
-            for pole in source.poles
-        )
-        self.circuit = self._conduction(bonds=False)
+        self.grid = Grid(panel, nodes, self.closed, self.logic)
+        self.rails = self.grid.rails
+        self.circuit = self.grid.circuit
+        self._ways: dict[bool, Ways] = {}
+        """Without bonds, and with them."""
         self._attach()
         self._assume()
 
@@ -128,85 +117,29 @@ class Behaviour:
 
     # ---- conduction ----------------------------------------------------------------------
 
-    def _merge(self) -> tuple[list[int], int]:
-        """Nodes joined by what is always closed (fuses, breakers, bridges) count as one here.
-
-        Far fewer conditions are left to work out, and what a fused wire feeds is as much
-        on the rail as the wire ahead of the fuse.
-        """
-        joined: Unions[int] = Unions()
-        for node in range(len(self.nodes)):
-            joined.find(node)
-        for part in self.panel.parts:
-            if part.conducts is Conducts.JOINS and self.closed(part) == TRUE:
-                joined.join(self.nodes.of[part.a], self.nodes.of[part.b])
-        groups = joined.groups()
-        area_of = [0] * len(self.nodes)
-        for number, group in enumerate(groups):
-            for node in group:
-                area_of[node] = number
-        return area_of, len(groups)
-
     def node(self, terminal: str) -> int:
         """Where a terminal stands: equal for terminals that are always joined."""
-        return self._area_of[self.nodes.of[terminal]]
+        return self.grid.place(terminal)
 
-    @cached_property
-    def whole(self) -> Conduction:
-        """Conduction over everything that counts as wire, bonds and grounding included."""
-        return self._conduction(bonds=True)
-
-    def _conduction(self, *, bonds: bool) -> Conduction:
-        edges = []
-        for part in self.panel.parts:
-            if part.conducts in (Conducts.LOAD, Conducts.NOTHING):
-                continue
-            if part.conducts is Conducts.BOND and not bonds:
-                continue
-            a, b = self.node(part.a), self.node(part.b)
-            if a == b:
-                continue
-            closed = self.closed(part)
-            back = FALSE if self.one_way(part) else closed
-            edges.append(Edge(a, b, closed, back, part.index))
-        return Conduction(self._areas, edges, self.rails, self.logic)
+    def pole_node(self, index: int, pole: str) -> int:
+        return self.grid.pole(index, pole)
 
     def one_way(self, part: Part) -> bool:
-        one_way = part.conducts is Conducts.ONE_WAY or part.role == "transistor"
-        return one_way and self._fed_by_dc(part)
+        """Whether a part conducts from its `a` to its `b` only."""
+        return self.grid.one_way(part)
 
-    def _fed_by_dc(self, part: Part) -> bool:
-        """Whether a one-way part lies where DC comes: on AC it conducts either way."""
-        kinds = self._kinds_near
-        found = kinds.get(self._area.find(self.node(part.a)), set()) | kinds.get(
-            self._area.find(self.node(part.b)), set()
-        )
-        return "DC" in found or not found
-
-    @cached_property
-    def _area(self) -> Unions[int]:
-        """Nodes joined by anything but sources, cut nowhere."""
-        area: Unions[int] = Unions()
-        for node in range(self._areas):
-            area.find(node)
-        for part in self.panel.parts:
-            if part.conducts not in (Conducts.NOTHING, Conducts.BOND, Conducts.LOAD):
-                area.join(self.node(part.a), self.node(part.b))
-        return area
-
-    @cached_property
-    def _kinds_near(self) -> dict[int, set[str]]:
-        kinds: dict[int, set[str]] = {}
-        for source in self.panel.sources:
-            for pole in source.poles:
-                node = self.node(f"{source.device}:{pole}")
-                kinds.setdefault(self._area.find(node), set()).add(source.kind)
-        return kinds
+    @property
+    def whole(self) -> Conduction:
+        """Conduction over everything that counts as wire, bonds and grounding included."""
+        return self.grid.whole
 
     # ---- sources -------------------------------------------------------------------------
 
     def live(self, index: int) -> int:
-        """When a source gives its voltage: present, or its input energised and running."""
+        """When a source gives its voltage: present, or its input energised and running.
+
+        Sources that only feed one another are dead: nothing starts them.
+        """
         if index in self._live:
             return self._live[index]
         source = self.panel.sources[index]
@@ -214,105 +147,40 @@ class Behaviour:
             self._live[index] = self.in_positions(source.mechanism, frozenset((1,)))
             return self._live[index]
         # While it is worked out, whatever leads back to it finds it free.
-        self._live[index] = self.logic.variable(f"{source.device} live")
-        free = self._live[index]
+        free = self._live[index] = self.logic.variable(f"{source.device} live")
         inputs = [self.energised(self.panel.parts[part]) for part in source.inputs]
         if source.run:
             inputs.append(self.in_positions(source.run, frozenset((1,))))
         live = self.logic.all_of(inputs)
-        if free in self.logic.support(live):
+        self._live[index] = self.logic.substitute(live, {free: FALSE})
+        if any(free in self.logic.support(known) for known in (live, *self._live.values())):
             self.circular.append(source.device)
-        self._live[index] = live
-        return live
+            self._settle(free, self._live[index])
+        return self._live[index]
 
-    def pole_node(self, index: int, pole: str) -> int:
-        return self.node(f"{self.panel.sources[index].device}:{pole}")
-
-    @cached_property
-    def source_steps(self) -> dict[int, list[tuple[int, Volts, int]]]:
-        """From each rail, the rails one source away: their node, their volts, the source."""
-        steps: dict[int, list[tuple[int, Volts, int]]] = {}
-        for index, source in enumerate(self.panel.sources):
-            poles = list(source.poles.items())
-            for mark, potential in poles:
-                for other, there in poles:
-                    if mark != other:
-                        start, end = self.pole_node(index, mark), self.pole_node(index, other)
-                        volts = _volts(source.basis, there - potential)
-                        steps.setdefault(start, []).append((end, volts, index))
-        return steps
+    def _settle(self, free: int, live: int) -> None:
+        """Put in, wherever it was met while free, when a source is live."""
+        for index, known in self._live.items():
+            self._live[index] = self.logic.substitute(known, {free: live})
+        self._feeds.clear()
+        self._ways.clear()
 
     def ways(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
         """All ways from rail to rail through sources and closed contacts, no rail twice."""
-        key = (start, end, bonds)
-        if key not in self._ways:
-            found: list[Way] = []
-            for way in self._walk(start, end, bonds):
-                found.append(way)
-                if len(found) >= MOST_WAYS:
-                    self.too_many_ways = True
-                    break
-            self._ways[key] = tuple(found)
-        return self._ways[key]
-
-    def _walk(self, start: int, end: int, bonds: bool) -> Iterator[Way]:
-        joins = self._joins(bonds)
-        stack: list[tuple[int, tuple[int, ...], Way]] = [(start, (start,), Way((), TRUE, (), ()))]
-        while stack:
-            at, visited, way = stack.pop()
-            if at == end:
-                yield way
-                continue
-            if len(visited) > LONGEST_WAY:
-                self.too_many_ways = True
-                continue
-            for step in self._steps_from(at, visited, way, joins, bonds):
-                stack.append(step)
-
-    def _steps_from(
-        self,
-        at: int,
-        visited: tuple[int, ...],
-        way: Way,
-        joins: dict[int, list[int]],
-        bonds: bool,
-    ) -> Iterator[tuple[int, tuple[int, ...], Way]]:
-        for node, volts, source in self.source_steps.get(at, ()):
-            if node in visited or source in way.sources:
-                continue
-            condition = self.logic.both(way.condition, self.live(source))
-            if condition != FALSE:
-                passed = Way(
-                    add_volts(way.volts, volts), condition, (*way.sources, source), way.joins
-                )
-                yield node, (*visited, node), passed
-        conduction = self.whole if bonds else self.circuit
-        for node in joins.get(at, ()):
-            if node in visited:
-                continue
-            condition = self.logic.both(way.condition, conduction.rail_join(at, node))
-            if condition != FALSE:
-                passed = Way(way.volts, condition, way.sources, (*way.joins, (at, node)))
-                yield node, (*visited, node), passed
-
-    def _joins(self, bonds: bool) -> dict[int, list[int]]:
-        conduction = self.whole if bonds else self.circuit
-        joins: dict[int, list[int]] = {}
-        for a, b in conduction.rail_pairs():
-            if conduction.rail_join(a, b) != FALSE:
-                joins.setdefault(a, []).append(b)
-            if conduction.rail_join(b, a) != FALSE:
-                joins.setdefault(b, []).append(a)
-        return joins
+        if bonds not in self._ways:
+            conduction = self.whole if bonds else self.circuit
+            self._ways[bonds] = Ways(self.grid, conduction, self.live)
+        found = self._ways[bonds].between(start, end)
+        self.too_many_ways = self.too_many_ways or self._ways[bonds].too_many
+        return found
 
     # ---- loads ---------------------------------------------------------------------------
 
     def feeds(self, part: Part) -> tuple[Feed, ...]:
         """Every way the load can be fed without another load in the path, at any voltage."""
-        key = (part.index, False)
-        if key not in self._feeds:
-            self._feeds[key] = tuple(self._find_feeds(part))
-        return self._feeds[key]
+        if part.index not in self._feeds:
+            self._feeds[part.index] = tuple(self._find_feeds(part))
+        return self._feeds[part.index]
 
     def _find_feeds(self, part: Part) -> Iterator[Feed]:
         a, b = self.node(part.a), self.node(part.b)
@@ -323,17 +191,21 @@ class Behaviour:
                 if p == q:
                     continue
                 for way in self.ways(q, p):
-                    condition = self._fed(a, b, p, q, way)
+                    condition = self._carried(self.circuit, (a, p), (b, q), way)
                     if condition != FALSE and is_live(way.volts):
                         yield Feed(p, q, way.volts, condition)
 
-    def _fed(self, a: int, b: int, p: int, q: int, way: Way) -> int:
-        """Current leaves the higher rail, goes through the load, and comes home at the lower."""
-        circuit, both = self.circuit, self.logic.both
+    def _carried(
+        self, conduction: Conduction, one: tuple[int, int], other: tuple[int, int], way: Way
+    ) -> int:
+        """When current leaves the higher rail, goes from place to place, and comes home at the
+        lower: from each place to its rail, and between the rails by the way."""
+        (a, p), (b, q) = one, other
+        both = self.logic.both
         if dc_volts(way.volts) < 0:
-            path = both(circuit.to_rail(a, p), circuit.from_rail(b, q))
+            path = both(conduction.to_rail(a, p), conduction.from_rail(b, q))
         else:
-            path = both(circuit.from_rail(a, p), circuit.to_rail(b, q))
+            path = both(conduction.from_rail(a, p), conduction.to_rail(b, q))
         return both(path, way.condition)
 
     def energised(self, part: Part) -> int:
@@ -364,39 +236,42 @@ class Behaviour:
 
     def _attach_one(self, mechanism: Mechanism, mover: Mover) -> None:
         coils = [self.panel.parts[index] for index in mechanism.coils]
-        coil = self.energised(coils[0])
-        uncertain = self.logic.both(self._maybe(coils[0]), coil ^ 1)
-        if uncertain != FALSE:
+        on = [self.energised(coil) for coil in coils]
+        uncertain = [self._uncertain(coil) for coil in coils]
+        if any(maybe != FALSE for maybe in uncertain):
             self.uncertain_coils.append(mechanism.name)
         if self.certain:
-            uncertain = FALSE
+            uncertain = [FALSE for _ in coils]
         if mechanism.drive is Drive.LATCH:
-            self.machine.attach_latching(mover, coil, self.energised(coils[1]))
+            self.machine.attach_latching(mover, on[0], on[1], uncertain[0], uncertain[1])
         elif mechanism.drive is Drive.COIL:
-            self.machine.attach_relay(mover, coil, uncertain)
+            self.machine.attach_relay(mover, on[0], uncertain[0])
         elif mechanism.drive is Drive.ON_DELAY:
-            self.machine.attach_on_delay(mover, coil)
+            self.machine.attach_on_delay(mover, on[0], uncertain[0])
         else:
-            self.machine.attach_off_delay(mover, coil)
+            self.machine.attach_off_delay(mover, on[0], uncertain[0])
 
-    def _maybe(self, coil: Part) -> int:
+    def _uncertain(self, coil: Part) -> int:
         """When a coil has some voltage, but not surely enough, or through another load."""
-        return self.logic.either(self.fed_wrongly(coil), self._through_loads(coil))
+        maybe = self.logic.either(self.fed_wrongly(coil), self._through_loads(coil))
+        return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
 
     def _through_loads(self, coil: Part) -> int:
         """When a path leads through another load to a rail at another potential."""
         if self._surely_no_path_through_loads(coil):
             return FALSE
-        conduction = self._with_loads(coil)
+        conduction = self.grid.with_loads(but=coil)
         a, b = self.node(coil.a), self.node(coil.b)
-        found = []
-        for p in conduction.rails_at(a):
-            for q in conduction.rails_at(b):
-                if p != q and any(is_live(way.volts) for way in self.ways(q, p)):
-                    found.append(
-                        self.logic.both(conduction.from_rail(a, p), conduction.to_rail(b, q))
-                    )
-        return self._simplest(self.logic.both(self.logic.any_of(found), self.energised(coil) ^ 1))
+        return self.logic.any_of(
+            [
+                self._carried(conduction, (a, p), (b, q), way)
+                for p in conduction.rails_at(a)
+                for q in conduction.rails_at(b)
+                if p != q
+                for way in self.ways(q, p)
+                if is_live(way.volts)
+            ]
+        )
 
     def _simplest(self, literal: int) -> int:
         """FALSE where a truth table shows that a condition never holds."""
@@ -442,16 +317,6 @@ class Behaviour:
                 area = self._load_area.find(node)
                 lead.setdefault(area, set()).update(rails or {-1})
         return lead
-
-    def _with_loads(self, without: Part) -> Conduction:
-        edges = []
-        for part in self.panel.parts:
-            if part.index == without.index or part.conducts in (Conducts.NOTHING, Conducts.BOND):
-                continue
-            closed = TRUE if part.load is not None else self.closed(part)
-            back = FALSE if self.one_way(part) else closed
-            edges.append(Edge(self.node(part.a), self.node(part.b), closed, back, part.index))
-        return Conduction(self._areas, edges, self.rails, self.logic)
 
     # ---- assumptions -----------------------------------------------------------------------
 
@@ -507,50 +372,15 @@ class Behaviour:
         return Prover(self.machine)
 
 
-def _volts(basis: str, volts: complex) -> Volts:
-    volts = complex(round(volts.real, 3), round(volts.imag, 3))
-    return ((basis, volts),) if volts else ()
-
-
-def add_volts(first: Volts, second: Volts) -> Volts:
-    """The sum, basis by basis; what is zero drops out."""
-    total = dict(first)
-    for basis, volts in second:
-        total[basis] = total.get(basis, 0j) + volts
-    return tuple(
-        sorted((basis, volts) for basis, volts in total.items() if abs(volts) > 1e-2)
-    )  # fmt: skip
-
-
-def is_live(volts: Volts) -> bool:
-    return bool(volts)
-
-
-def dc_volts(volts: Volts) -> float:
-    """The DC part, with its sign."""
-    return sum(value.real for basis, value in volts if basis == "DC")
-
-
-def magnitude(volts: Volts) -> float:
-    """Volts as a meter reads them; sources that are not synchronised may add up."""
-    return sum(abs(value) for _, value in volts)
-
-
-def kind_of(volts: Volts) -> str:
-    kinds = {"DC" if basis == "DC" else "AC" for basis, _ in volts}
-    return "AC and DC" if len(kinds) > 1 else next(iter(kinds), "")
-
-
-def in_band(volts: Volts, load: Load) -> bool:
-    """Whether a load is made for these volts: their kind, their amount, their polarity."""
-    if not volts:
-        return False
-    if load.volts is None:
-        return True
-    kind = kind_of(volts)
-    if load.kind and kind != load.kind:
-        return False
-    if load.polarised and kind == "DC" and dc_volts(volts) < 0:
-        return False
-    amount = magnitude(volts)
-    return load.volts * load.low - 1e-6 <= amount <= load.volts * load.high + 1e-6
+__all__ = [
+    "Behaviour",
+    "Feed",
+    "Volts",
+    "Way",
+    "add_volts",
+    "dc_volts",
+    "in_band",
+    "is_live",
+    "kind_of",
+    "magnitude",
+]

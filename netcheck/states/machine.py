@@ -133,23 +133,40 @@ class Machine:
             must_fall=surely_off,
         )
 
-    def attach_on_delay(self, mover: Mover, coil: int) -> None:
+    def attach_on_delay(self, mover: Mover, coil: int, uncertain: int = FALSE) -> None:
         """A timer in some while after its coil is on, out at once without (declare it `timed`)."""
-        self.attach(mover, may_rise=coil, may_fall=coil ^ 1, must_rise=FALSE, must_fall=coil ^ 1)
-
-    def attach_off_delay(self, mover: Mover, coil: int) -> None:
-        """A timer in at once with its coil, out some while after it (declare it `timed`)."""
-        self.attach(mover, may_rise=coil, may_fall=coil ^ 1, must_rise=coil, must_fall=FALSE)
-
-    def attach_latching(self, mover: Mover, latch: int, unlatch: int) -> None:
-        """A latching relay: moved by either coil, held by neither, either way with both on."""
         logic = self.logic
         self.attach(
             mover,
-            may_rise=latch,
-            may_fall=unlatch,
-            must_rise=logic.both(latch, unlatch ^ 1),
-            must_fall=logic.both(unlatch, latch ^ 1),
+            may_rise=logic.either(coil, uncertain),
+            may_fall=coil ^ 1,
+            must_rise=FALSE,
+            must_fall=logic.both(coil ^ 1, uncertain ^ 1),
+        )
+
+    def attach_off_delay(self, mover: Mover, coil: int, uncertain: int = FALSE) -> None:
+        """A timer in at once with its coil, out some while after it (declare it `timed`)."""
+        may_rise = self.logic.either(coil, uncertain)
+        self.attach(mover, may_rise=may_rise, may_fall=coil ^ 1, must_rise=coil, must_fall=FALSE)
+
+    def attach_latching(
+        self,
+        mover: Mover,
+        latch: int,
+        unlatch: int,
+        uncertain_latch: int = FALSE,
+        uncertain_unlatch: int = FALSE,
+    ) -> None:
+        """A latching relay: moved by either coil, held by neither, either way with both on."""
+        logic = self.logic
+        may_rise = logic.either(latch, uncertain_latch)
+        may_fall = logic.either(unlatch, uncertain_unlatch)
+        self.attach(
+            mover,
+            may_rise=may_rise,
+            may_fall=may_fall,
+            must_rise=logic.both(latch, may_fall ^ 1),
+            must_fall=logic.both(unlatch, may_rise ^ 1),
         )
 
     def position(self, switch: Switch, index: int) -> int:

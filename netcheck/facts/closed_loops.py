@@ -1,0 +1,182 @@
+"""The closed loops of sources and of what counts as wire: which there are, whether they
+can close, by what path, and which wire or device on it is one too many."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.model.devices import Conducts, Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.network.blame import Blame
+from netcheck.network.nodes import find_nodes
+from netcheck.network.traces import Passed, walk
+from netcheck.states.answers import Answer, Never, Reached, Undecided
+from netcheck.states.expressions import FALSE
+from netcheck.states.grid import Grid
+from netcheck.states.volts import in_band, kind_of, volts_of
+from netcheck.states.ways import Way, Ways
+from netcheck.states.witness import assignment
+
+Leg = tuple[str, str]
+"""From the pole that one source is left by to the pole that the next is entered by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """One closed loop of a panel, and its condition as the certain behaviour writes it."""
+
+    panel: Panel
+    way: Way
+    sure: int
+
+    @property
+    def legs(self) -> tuple[Leg, ...]:
+        """The loop outside its sources, as current flows, from the source written first."""
+        crossed = [step for step in self.way.steps if not step.joins]
+        first = min(range(len(crossed)), key=lambda place: crossed[place].source)
+        crossed = crossed[first:] + crossed[:first]
+        legs = [
+            (step.leaves, onwards.enters)
+            for step, onwards in zip(crossed, crossed[1:] + crossed[:1], strict=True)
+        ]
+        if kind_of(self.way.volts) == "AC" and self._is_left_by_neutral(crossed[0].source, legs):
+            return tuple((end, start) for start, end in reversed(legs))
+        return tuple(legs)
+
+    def _is_left_by_neutral(self, source: int, legs: list[Leg]) -> bool:
+        """AC flows either way; it is told from the pole of higher potential."""
+        poles = self.panel.sources[source].poles
+        start, end = legs[0][0].rpartition(":")[2], legs[-1][1].rpartition(":")[2]
+        return abs(poles[start]) < abs(poles[end])
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The devices of the sources passed, from the one written first."""
+        return tuple(dict.fromkeys(start.rpartition(":")[0] for start, _ in self.legs))
+
+
+class ClosedLoops:
+    """Answers about the loops of one panel, also with wires and devices taken away."""
+
+    def __init__(self, wide: Behaviour, certain: Behaviour) -> None:
+        self._wide, self._certain = wide, certain
+        self._answers: dict[tuple[int, int], Answer] = {}
+        self.too_many = False
+        """Whether there are more loops than are followed."""
+
+    def of(self, panel: Panel) -> list[Loop]:
+        """The loops of this panel, those through the fewest sources and rails first.
+
+        `panel` is the case's own or what `without` left of it: what moves, moves as before.
+        """
+        loops = self._ways(self._wide, panel)
+        sure = {_key(way): way.condition for way in loops}
+        if self._certain is not self._wide:
+            sure = {_key(way): way.condition for way in self._ways(self._certain, panel)}
+        found = [Loop(panel, way, sure.get(_key(way), FALSE)) for way in loops]
+        return sorted(found, key=lambda loop: len(loop.way.steps))
+
+    def _ways(self, behaviour: Behaviour, panel: Panel) -> list[Way]:
+        grid = behaviour.grid
+        if panel is not behaviour.panel:
+            grid = Grid(
+                panel, find_nodes(panel), behaviour.closed, behaviour.logic, behaviour.one_way
+            )
+        ways = Ways(grid, grid.whole, behaviour.live)
+        found = list(ways.loops())
+        self.too_many |= ways.too_many or behaviour.too_many_ways
+        return found
+
+    def answer(self, loop: Loop) -> Answer:
+        """Whether the loop can close, whatever uncertain coils do."""
+        key = loop.way.condition, loop.sure
+        if key not in self._answers:
+            self._answers[key] = self._ask(loop)
+        return self._answers[key]
+
+    def _ask(self, loop: Loop) -> Answer:
+        wide = self._wide.prover.can_happen(loop.way.condition)
+        if not isinstance(wide, Reached) or self._certain is self._wide:
+            return wide
+        concerned = set(self._wide.prover.depends_on(loop.way.condition))
+        coils = [name for name in self._wide.uncertain_coils if name in concerned]
+        if not coils:
+            return wide
+        sure: Answer = Never("logic alone")
+        if loop.sure != FALSE:
+            sure = self._certain.prover.can_happen(loop.sure)
+        if isinstance(sure, Reached) and sure.kind == "race" != wide.kind:
+            sure = Never("logic alone")  # that it is a race is certain, that it is no more is not
+        return decided(sure, wide, coils)
+
+    def path(self, loop: Loop, reached: Reached) -> tuple[Passed, ...]:
+        """The loop outside its sources, in the state reached; each leg follows on the other."""
+        passable = self._passable(reached)
+        found: list[Passed] = []
+        for start, end in loop.legs:
+            leg = walk(loop.panel, (start,), (end,), passable)
+            assert leg is not None, f"a closed loop has no path from {start} to {end}"
+            found += leg
+        return tuple(found)
+
+    def cause(self, loop: Loop, reached: Reached, path: tuple[Passed, ...]) -> Wire | Part:
+        """What on the path is one too many."""
+        passable = self._passable(reached)
+
+        def cuts(by: Wire | Part) -> bool:
+            return any(
+                walk(loop.panel, (start,), (end,), passable, without=by) is None
+                for start, end in loop.legs
+            )
+
+        return self._blame.cause(path, cuts)
+
+    def _passable(self, reached: Reached) -> Callable[[Part, bool], bool]:
+        behaviour, values = self._wide, assignment(self._wide, reached)
+        known: dict[int, bool] = {}
+
+        def passable(part: Part, forwards: bool) -> bool:
+            if not forwards and behaviour.one_way(part):
+                return False
+            closed = behaviour.closed(part)
+            if closed not in known:
+                known[closed] = behaviour.logic.evaluate(closed, values)
+            return known[closed]
+
+        return passable
+
+    @cached_property
+    def _blame(self) -> Blame:
+        def fits(part: Part, kind: str, volts: complex) -> bool:
+            return part.load is not None and in_band(volts_of(kind, volts), part.load)
+
+        def closes(part: Part) -> bool:
+            return self._wide.closed(part) != FALSE
+
+        return Blame(self._wide.panel, closes, fits)
+
+
+def _key(way: Way) -> tuple[tuple[int, int, int], ...]:
+    return tuple((step.start, step.end, step.source) for step in way.steps)
+
+
+def without(panel: Panel, cause: Wire | Part) -> Panel:
+    """The panel with one wire taken away, or one part of a device never conducting."""
+    if isinstance(cause, Wire):
+        return replace(panel, wires=tuple(wire for wire in panel.wires if wire is not cause))
+    parts = list(panel.parts)
+    parts[cause.index] = replace(cause, conducts=Conducts.NOTHING)
+    return replace(panel, parts=tuple(parts))
+
+
+@concludes(Behaviour, CertainBehaviour)
+def find_loops(view: View) -> ClosedLoops:
+    return ClosedLoops(view[Behaviour], view[CertainBehaviour].behaviour)
+
+
+__all__ = ["ClosedLoops", "Loop", "Undecided", "find_loops", "without"]

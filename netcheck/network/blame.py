@@ -1,0 +1,119 @@
+"""Which wire or device of a closed path is one too many: the one that no load needs.
+
+Every load is given its nearest feed: the shortest walks from its ends to two poles of one
+source that hold it at a voltage it is made for, were every contact closed.  What these
+walks pass is needed.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from netcheck.model.devices import Conducts, Drive, Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passed
+
+Fits = Callable[[Part, str, complex], bool]
+"""Whether a load is made for these volts (from its a to its b) of a kind, `AC` or `DC`."""
+
+_Link = tuple[str, Wire | Part]
+_Walks = dict[str, tuple[int, _Link | None]]
+"""For each terminal reached from a pole, the steps to it and the last of them."""
+
+
+class Blame:
+    """Knows how many loads need each wire and part of a panel."""
+
+    def __init__(self, panel: Panel, closes: Callable[[Part], bool], fits: Fits) -> None:
+        """`closes` says whether a part ever counts as wire."""
+        self._panel = panel
+        self._links: dict[str, list[_Link]] = {name: [] for name in panel.terminals}
+        for wire in panel.wires:
+            self._link(wire.a, wire.b, wire)
+        for part in panel.parts:
+            if closes(part) and part.conducts is not Conducts.BOND:
+                self._link(part.a, part.b, part)
+        self._needs: dict[int, int] = {}
+        self._count(fits)
+
+    def cause(self, path: Sequence[Passed], cuts: Callable[[Wire | Part], bool]) -> Wire | Part:
+        """What completes the path: the least needed, then what alone opens it (`cuts`), then
+        what is drawn last; in one line a device rather than the wire that leads to it."""
+        items = list(dict.fromkeys(passed.by for passed in path))
+        return min(items, key=lambda by: (self._guilt(by), not cuts(by), *self._written_last(by)))
+
+    def _guilt(self, by: Wire | Part) -> tuple[int, bool]:
+        return self._needs.get(id(by), 0), self._grounds(by)
+
+    def _written_last(self, by: Wire | Part) -> tuple[bool, int, bool, int]:
+        panel = self._panel
+        if isinstance(by, Wire):
+            return False, -by.span.line, True, -by.span.column
+        span = panel.chain_spans.get(by.index, panel.devices[by.device].span)
+        mechanism = panel.mechanisms.get(by.mechanism)
+        protects = by.role == "overload" or (
+            mechanism is not None and mechanism.drive is Drive.PROTECTION
+        )
+        return protects, -span.line, False, -span.column
+
+    def _grounds(self, by: Wire | Part) -> bool:
+        """Whether it belongs to the grounding, which is there to be reached."""
+        if isinstance(by, Part):
+            return by.conducts is Conducts.BOND
+        return all(self._is_grounding(end) for end in (by.a, by.b))
+
+    def _is_grounding(self, terminal: str) -> bool:
+        parts = self._panel.parts_at.get(terminal, ())
+        return terminal.endswith(":PE") or any(part.conducts is Conducts.BOND for part in parts)
+
+    # ---- needs ---------------------------------------------------------------------------
+
+    def _link(self, a: str, b: str, by: Wire | Part) -> None:
+        self._links[a].append((b, by))
+        self._links[b].append((a, by))
+
+    def _count(self, fits: Fits) -> None:
+        walks = {
+            pole: self._walks_from(pole)
+            for source in self._panel.sources
+            for pole in (f"{source.device}:{mark}" for mark in source.poles)
+        }
+        for part in self._panel.parts:
+            if part.load is None:
+                continue
+            feeds = list(self._feeds(part, walks, fits))
+            if feeds:
+                _, one, other = min(feeds, key=lambda feed: feed[0])
+                self._need(walks[one], part.a)
+                self._need(walks[other], part.b)
+
+    def _feeds(
+        self, part: Part, walks: Mapping[str, _Walks], fits: Fits
+    ) -> Iterator[tuple[int, str, str]]:
+        """Steps walked in all, and the poles at the load's ends, for each feed that fits."""
+        for source in self._panel.sources:
+            for mark, potential in source.poles.items():
+                for other, there in source.poles.items():
+                    one, home = f"{source.device}:{mark}", f"{source.device}:{other}"
+                    if part.a not in walks[one] or part.b not in walks[home]:
+                        continue
+                    if potential != there and fits(part, source.kind, potential - there):
+                        yield walks[one][part.a][0] + walks[home][part.b][0], one, home
+
+    def _walks_from(self, pole: str) -> _Walks:
+        walks: _Walks = {pole: (0, None)}
+        queue = deque([pole])
+        while queue:
+            at = queue.popleft()
+            for end, by in self._links[at]:
+                if end not in walks:
+                    walks[end] = walks[at][0] + 1, (at, by)
+                    queue.append(end)
+        return walks
+
+    def _need(self, walks: _Walks, end: str) -> None:
+        while (came := walks[end][1]) is not None:
+            end, by = came
+            self._needs[id(by)] = self._needs.get(id(by), 0) + 1

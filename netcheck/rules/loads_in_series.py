@@ -1,0 +1,137 @@
+"""Loads that are fed only through one another, so that none gets the whole voltage.
+
+The rule speaks of loads that some reachable state feeds through another load, and no
+reachable state feeds without one.  How the voltage divides is worked out for a plain
+chain of loads that are alike or of constant resistance, at nominal volts: the rule finds
+a chain in which some load's share lies outside its band, and keeps silent on one made for
+its place, two 12 V lamps on 24 V.  Any other chain is *not decided*.
+
+It keeps silent on a load that has a feed of its own in some other state, on a resistor
+that has no voltage of its own, on the windings of one three-phase load, and on what no
+reachable state feeds at all.  One chain is told once, at the load drawn last.
+"""
+
+from collections.abc import Iterator
+
+from netcheck.case import View
+from netcheck.facts.loads_in_series import LoadsInSeries, SeriesLoads
+from netcheck.figure import figure
+from netcheck.finding import (
+    Family,
+    Finding,
+    NotDecided,
+    Outcome,
+    Place,
+    ReferenceKind,
+    Severity,
+    Working,
+)
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.network.traces import told
+from netcheck.rule import rule
+from netcheck.states.behaviour import kind_of
+from netcheck.telling import span_of, volts_in_words, when
+
+DIVIDER = "resistances in series share the voltage in their own ratio"
+
+
+@rule(
+    family=Family.MISMATCHED_VOLTAGE,
+    severity=Severity.DEFECT,
+    summary="loads stand in series and share the voltage between them",
+    why="each gets only its share: a coil hums or stays out, a lamp glows or is overfed",
+    source=f"{DIVIDER}: circuit theory",
+    kind=ReferenceKind.COMMON_PRACTICE,
+    requires=(SeriesLoads,),
+)
+def find(view: View) -> Iterator[Outcome]:
+    for string in view[SeriesLoads].strings:
+        if not string.share_v:
+            yield _not_decided(view.panel, string)
+        elif not all(_suits(part, string.share_v[part.index]) for part in string.loads):
+            yield _finding(view.panel, string)
+
+
+def _suits(part: Part, share_v: float) -> bool:
+    load = part.load
+    assert load is not None
+    if load.volts is None:
+        return True
+    return load.volts * load.low - 1e-6 <= share_v <= load.volts * load.high + 1e-6
+
+
+def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
+    names = _names(string)
+    kind = kind_of(string.feed.volts)
+    shares = {part.label: string.share_v[part.index] for part in string.loads}
+    each = list(dict.fromkeys(figure(share, "V") for share in shares.values()))
+    gets = (
+        f"each gets {each[0]} {kind}"
+        if len(each) == 1
+        else ", ".join(f"`{label}` gets {figure(share, 'V')}" for label, share in shares.items())
+    )
+    witness = string.witness
+    assert witness is not None
+    state = dict(witness.state)
+    last = max(string.loads, key=lambda part: _written(panel, part))
+    return Finding(
+        f"{_listed(names)} stand in series on {volts_in_words(string.feed.volts)}"
+        f"{when(panel, string.path, state)}: {gets}",
+        Place(span_of(panel, last), "in series with another load"),
+        devices=tuple(names),
+        related=tuple(
+            Place(span_of(panel, part), "shares the voltage")
+            for part in string.loads
+            if part is not last
+        ),
+        state=state,
+        steps=witness.steps,
+        path=told(panel, list(string.path), last),
+        working=tuple(
+            step for part in string.loads for step in _working(part, string.share_v[part.index])
+        ),
+        help="land each load's return on the wire that goes home, so that it has the whole voltage",
+    )
+
+
+def _working(part: Part, share_v: float) -> Iterator[Working]:
+    assert part.load is not None
+    if part.load.volts is not None:
+        yield Working(f"{part.label} is made for", part.load.volts, "V", "as described")
+    yield Working(f"{part.label} gets", round(share_v, 3), "V", DIVIDER)
+
+
+def _not_decided(panel: Panel, string: LoadsInSeries) -> NotDecided:
+    names = _names(string)
+    if string.witness is None:
+        reason = f"whether `{names[0]}` is fed through another load: {string.reason}"
+    else:
+        state = when(panel, string.path, dict(string.witness.state))
+        reason = (
+            f"how {_listed(names)}, in series{state}, share "
+            f"{volts_in_words(string.feed.volts)}: {string.reason}"
+        )
+    last = max(string.loads, key=lambda part: _written(panel, part))
+    return NotDecided(
+        reason,
+        Place(span_of(panel, last), "in series with another load"),
+        tuple(names),
+        told(panel, list(string.path), last),
+    )
+
+
+def _names(string: LoadsInSeries) -> list[str]:
+    return list(dict.fromkeys(part.device for part in string.loads))
+
+
+def _listed(names: list[str]) -> str:
+    if len(names) == 1:
+        return f"loads of `{names[0]}`"
+    quoted = [f"`{name}`" for name in names]
+    return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
+
+
+def _written(panel: Panel, part: Part) -> tuple[int, int]:
+    span = span_of(panel, part)
+    return span.line, span.column

@@ -1,0 +1,99 @@
+"""The path of a load's current, as it is walked: from a pole, through the load, and home."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from netcheck.model.devices import Conducts, Part
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passable, Passed, walk
+from netcheck.states.behaviour import Behaviour, Feed, dc_volts
+
+CARRIES_NOTHING = (Conducts.NOTHING, Conducts.BOND)
+
+
+def feed_path(
+    behaviour: Behaviour,
+    load: Part,
+    feed: Feed,
+    values: Mapping[int, bool],
+    *,
+    without: Wire | Part | None = None,
+    through_loads: frozenset[int] = frozenset(),
+) -> tuple[Passed, ...] | None:
+    """A short path of that feed in the state `values`, no place twice; None if none is found.
+
+    It begins at the pole that DC leaves, or on AC at the one that is not grounded.
+    `without` is a wire or part to do without; other loads are passed only if they
+    are among `through_loads` (indexes of parts).
+    """
+    first, last, entered, left = _direction(behaviour, load, feed)
+    starts, ends = poles_at(behaviour, first), poles_at(behaviour, last)
+
+    def passable(part: Part, forwards: bool) -> bool:
+        if part.index == load.index or part.conducts in CARRIES_NOTHING:
+            return False
+        if part.load is not None:
+            return part.index in through_loads
+        if not forwards and behaviour.one_way(part):
+            return False
+        return behaviour.logic.evaluate(behaviour.closed(part), values)
+
+    def leg(
+        starts: Iterable[str], ends: Iterable[str], taken: Iterable[Passed]
+    ) -> list[Passed] | None:
+        free = _past(behaviour, passable, taken)
+        return walk(behaviour.panel, starts, ends, free, without=without)
+
+    out = leg(starts, (entered,), ())
+    home = None if out is None else leg((left,), ends, out)
+    if home is None:
+        home = leg((left,), ends, ())
+        out = None if home is None else leg(starts, (entered,), home)
+    if out is None or home is None:
+        return None
+    return (*out, Passed(entered, left, load), *home)
+
+
+def poles_at(behaviour: Behaviour, rail: int) -> list[str]:
+    """The poles of sources that stand on a rail, as terminals."""
+    return [
+        terminal
+        for source in behaviour.panel.sources
+        for pole in source.poles
+        if behaviour.node(terminal := f"{source.device}:{pole}") == rail
+    ]
+
+
+def _past(behaviour: Behaviour, passable: Passable, taken: Iterable[Passed]) -> Passable:
+    """Passable, but for parts that lead to a place already taken."""
+    places = {
+        behaviour.node(end)
+        for passed in taken
+        if isinstance(passed.by, Part)
+        for end in (passed.start, passed.end)
+    }
+
+    def free(part: Part, forwards: bool) -> bool:
+        a, b = behaviour.node(part.a), behaviour.node(part.b)
+        return (a == b or (b if forwards else a) not in places) and passable(part, forwards)
+
+    return free
+
+
+def _direction(behaviour: Behaviour, load: Part, feed: Feed) -> tuple[int, int, str, str]:
+    """The rail that the current is told to leave and the one it comes home to, the terminal
+    by which it enters the load and the one by which it leaves."""
+    direct = dc_volts(feed.volts)
+    outward = direct > 0 if direct else feed.rail_a not in _grounded(behaviour)
+    if outward:
+        return feed.rail_a, feed.rail_b, load.a, load.b
+    return feed.rail_b, feed.rail_a, load.b, load.a
+
+
+def _grounded(behaviour: Behaviour) -> set[int]:
+    return {
+        behaviour.node(f"{source.device}:{source.grounded_pole}")
+        for source in behaviour.panel.sources
+        if source.grounded_pole
+    }

@@ -1,0 +1,118 @@
+"""How a load is fed if every other load counts as wire."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from netcheck.model.devices import Part
+from netcheck.network.blocks import block_cut_tree
+from netcheck.network.conduction import Conduction, Edge
+from netcheck.states.behaviour import Behaviour, Feed, dc_volts, is_live
+from netcheck.states.expressions import FALSE, TRUE
+from netcheck.states.feed_path import CARRIES_NOTHING
+
+_ANY_RAIL = -1
+
+
+class Neighbourhoods:
+    """What lies around each load, over contacts and other loads, up to the next rails."""
+
+    def __init__(self, behaviour: Behaviour) -> None:
+        self.behaviour = behaviour
+        self._ends: dict[int, tuple[int, int]] = {}
+        self._at: dict[int, list[Part]] = {}
+        for part in behaviour.panel.parts:
+            a, b = behaviour.node(part.a), behaviour.node(part.b)
+            self._ends[part.index] = (a, b)
+            conducts = part.load is not None or behaviour.closed(part) != FALSE
+            if part.conducts not in CARRIES_NOTHING and a != b and conducts:
+                self._at.setdefault(a, []).append(part)
+                self._at.setdefault(b, []).append(part)
+
+    def around(self, load: Part) -> list[Part]:
+        """The parts met on the way from a load to the next rails.
+
+        Not the load, nor the other windings of one three-phase load.
+        """
+        own = self._own(load)
+        todo = list(self._ends[load.index])
+        seen, parts = set(todo), dict[int, Part]()
+        while todo:
+            node = todo.pop()
+            if node in self.behaviour.rails:
+                continue
+            for part in self._at.get(node, ()):
+                if part.index in own or part.index in parts:
+                    continue
+                parts[part.index] = part
+                new = set(self._ends[part.index]) - seen
+                seen |= new
+                todo += new
+        return list(parts.values())
+
+    def feeds(self, load: Part) -> Iterator[Feed]:
+        """The ways of feeding it in which other loads may stand; none if none stands near."""
+        parts = self.around(load)
+        if all(part.load is None for part in parts) or not self.lies_between(load, parts):
+            return
+        a, b = self._ends[load.index]
+        places = list(
+            dict.fromkeys((a, b, *(end for part in parts for end in self._ends[part.index])))
+        )
+        number = {node: place for place, node in enumerate(places)}
+        conduction = self._conduction(parts, number)
+        for p in conduction.rails_at(number[a]):
+            for q in conduction.rails_at(number[b]):
+                for way in self.behaviour.ways(places[q], places[p]) if p != q else ():
+                    there, back = (number[a], p), (number[b], q)
+                    if dc_volts(way.volts) < 0:
+                        there, back = back, there
+                    path = self.behaviour.logic.both(
+                        conduction.from_rail(*there), conduction.to_rail(*back)
+                    )
+                    condition = self.behaviour.logic.both(path, way.condition)
+                    if is_live(way.volts) and condition != FALSE:
+                        yield Feed(places[p], places[q], way.volts, condition)
+
+    def lies_between(self, load: Part, parts: Collection[Part]) -> bool:
+        """Whether `parts` lead on from both ends of a load to rails, no place passed twice.
+
+        All rails taken as one, it then lies on a cycle through them.  A load whose two
+        ends only meet each other again does not.
+        """
+        rails = self.behaviour.rails
+        ends = [
+            tuple(_ANY_RAIL if end in rails else end for end in self._ends[part.index])
+            for part in (load, *parts)
+        ]
+        number = {
+            node: place for place, node in enumerate(sorted({e for pair in ends for e in pair}))
+        }
+        if _ANY_RAIL not in number:
+            return False
+        adjacency: list[list[int]] = [[] for _ in number]
+        for a, b in ends:
+            if a != b:
+                adjacency[number[a]].append(number[b])
+                adjacency[number[b]].append(number[a])
+        tree = block_cut_tree(adjacency)
+        a, b = ends[0]
+        if a == b:
+            return a == _ANY_RAIL
+        block = tree.block_of_edge(number[a], number[b])
+        return number[_ANY_RAIL] in tree.vertices(block)
+
+    def _own(self, load: Part) -> frozenset[int]:
+        if load.load is None or load.load.phases != 3:
+            return frozenset((load.index,))
+        return frozenset(self.behaviour.panel.devices[load.device].parts)
+
+    def _conduction(self, parts: list[Part], number: dict[int, int]) -> Conduction:
+        edges = []
+        for part in parts:
+            closed = TRUE if part.load is not None else self.behaviour.closed(part)
+            back = FALSE if self.behaviour.one_way(part) else closed
+            a, b = self._ends[part.index]
+            edges.append(Edge(number[a], number[b], closed, back, part.index))
+        rails = [place for node, place in number.items() if node in self.behaviour.rails]
+        return Conduction(len(number), edges, rails, self.behaviour.logic)

@@ -93,6 +93,14 @@ class Undecided:
 Answer = Never | Reached | Undecided
 
 
+@dataclass(frozen=True, slots=True)
+class Chattering:
+    """Movers that may never settle, and whether and how a state is reached where they cannot."""
+
+    names: tuple[str, ...]
+    answer: Answer
+
+
 class OutOfBudget(Exception):
     """A proof gave up."""
 

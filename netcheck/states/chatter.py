@@ -1,73 +1,121 @@
 """Which movers may never settle.
 
-A knot is a set of movers that all influence one another.  Two arguments show that one can
+A knot is a set of movers that all influence one another.  Any of these shows that one can
 always come to rest, its movers moving one at a time:
 
 - every circle of influence in it holds an even number of "its being in helps that one out"
-  (let all that want in go in, then all that want out go out); or
-- each of its states was looked at, with everything outside it anyhow.
+  (let all that want in go in, then all that want out go out);
+- each of its states was looked at, with everything outside it anyhow;
+- once all that had to go out have gone, none that then comes in makes another go out; or the
+  same the other way about.
 
-A knot that neither argument covers, such as a relay whose own normally closed contact is in
-its coil circuit, may never settle.
+A knot that none of them covers, such as a relay whose own normally closed contact is in its
+coil circuit, is restless.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from netcheck.states.cone import Dynamics, Slicer
 from netcheck.states.expressions import FALSE, TRUE, Logic
+from netcheck.states.knots import knots
 from netcheck.states.machine import Machine
 from netcheck.states.solver import satisfiable
 from netcheck.states.truth_table import Tables
 
-_LARGEST_KNOT = 16
+_LARGEST_KNOT = 14
+_LARGEST_WEB = 5_000
 _SIGNS_BOTH = frozenset({True, False})
 
 
-def possible_chatterers(machine: Machine, slicer: Slicer) -> frozenset[str]:
-    """Names of the movers in knots that may never settle."""
-    by_state = {mover.state: name for name, mover in machine.movers.items()}
-    needs = {
-        name: [by_state[v] for v in sorted(_must_support(machine.logic, moving)) if v in by_state]
-        for name, moving in ((name, slicer.dynamics(name)) for name in machine.movers)
-    }
-    found: set[str] = set()
-    for knot in _knots(needs):
-        members = [slicer.dynamics(name) for name in knot]
-        if not (_is_balanced(machine.logic, members) or _comes_to_rest(machine, slicer, members)):
-            found.update(knot)
-    return frozenset(found)
+@dataclass(frozen=True, slots=True)
+class RestlessKnot:
+    """Movers that may never settle.
+
+    `stuck` is true where, everything else staying as it is, they cannot come to rest; None
+    where the knot is too large to tell.
+    """
+
+    names: frozenset[str]
+    stuck: int | None
 
 
-def _comes_to_rest(machine: Machine, slicer: Slicer, members: list[Dynamics]) -> bool:
-    """Whether from each state of a knot forced moves can lead to rest; False if it is too large."""
+def restless_knots(machine: Machine, slicer: Slicer) -> tuple[RestlessKnot, ...]:
+    """Every knot that was not shown always to come to rest."""
     logic = machine.logic
+    by_state = {mover.state: name for name, mover in machine.movers.items()}
+    needs = {}
+    for name in machine.movers:
+        moving = slicer.dynamics(name)
+        support = logic.support(moving.must_rise) | logic.support(moving.must_fall)
+        needs[name] = [by_state[v] for v in sorted(support & by_state.keys())]
+    found = []
+    for names in knots(needs):
+        members = [slicer.dynamics(name) for name in names]
+        if not _is_balanced(logic, members):
+            stuck = _where_stuck(machine, slicer, members)
+            if stuck != FALSE and not (stuck is None and _takes_turns(logic, members)):
+                found.append(RestlessKnot(frozenset(names), stuck))
+    return tuple(found)
+
+
+def _where_stuck(machine: Machine, slicer: Slicer, members: list[Dynamics]) -> int | None:
+    """Where forced moves of the knot cannot lead to rest; None if it is too large to tell."""
+    logic = machine.logic
+    if len(members) == 1:
+        return logic.all_of(_undoing(logic, members[0]))
     states = [moving.mover.state for moving in members]
     outside = {v for moving in members for v in logic.support(moving.must)} - set(states)
     owners = sorted({slicer.owner_of(variable) for variable in outside})
     switches = [machine.switches[name] for name in owners if name in machine.switches]
     outside.update(bit for switch in switches for bit in switch.bits)
-    if len(states) + len(outside) > _LARGEST_KNOT:
-        return False
-    own = outside.union(states)
-    assumed = [c for c in machine.constraints if logic.support(c) <= own]
-    tables = Tables(logic, states + sorted(outside))
+    variables = states + sorted(outside)
+    if len(variables) > _LARGEST_KNOT:
+        return None
+    assumed = [c for c in machine.constraints if logic.support(c) <= set(variables)]
+    tables = Tables(logic, variables)
     every = tables.all_of([*assumed, *(machine.valid_code(switch) for switch in switches)])
-    forced = [tables.of(moving.must) for moving in members]
+    return tables.written(every & ~_resting(tables, every, [tables.of(m.must) for m in members]))
+
+
+def _resting(tables: Tables, every: int, forced: list[int]) -> int:
+    """The states from which forced moves can lead to one in which none is left."""
     resting = every
     for table in forced:
         resting &= ~table
-    while True:
+    before = None
+    while resting != before:
         before = resting
         for place, table in enumerate(forced):
             resting |= every & table & tables.flipped(resting, place)
-        if resting == before:
-            return resting == every
+    return resting
 
 
-def _must_support(logic: Logic, moving: Dynamics) -> frozenset[int]:
-    return logic.support(moving.must_rise) | logic.support(moving.must_fall)
+def _takes_turns(logic: Logic, members: list[Dynamics]) -> bool:
+    """Whether one kind of move, made until none is left, is never forced again by the other."""
+    return any(_stays_done(logic, members, first_in) for first_in in (False, True))
+
+
+def _stays_done(logic: Logic, members: list[Dynamics], first_in: bool) -> bool:
+    """Whether moves in (or out) that are all done stay done while the others are made."""
+    before, after = (FALSE, TRUE) if first_in else (TRUE, FALSE)
+    first = {m.mover.state: m.must_rise if first_in else m.must_fall for m in members}
+    second = {m.mover.state: m.must_fall if first_in else m.must_rise for m in members}
+    # A move is pending where its literal is true and its mover still in the state before it.
+    pending = {
+        state: logic.both(wish, state ^ int(before == FALSE)) for state, wish in first.items()
+    }
+    if sum(len(logic.support(wish)) for wish in pending.values()) > _LARGEST_WEB:
+        return False
+    woken = []
+    for state, wish in second.items():
+        others = [p for p in pending.values() if state in logic.support(p)]
+        again = logic.any_of(logic.substitute(p, {state: before}) for p in others)
+        woken.append(logic.all_of([wish, state ^ int(after == FALSE), again]))
+    done = [p ^ 1 for p in pending.values()]
+    return satisfiable(logic, [*done, logic.any_of(woken)]) is False
 
 
 def _is_balanced(logic: Logic, members: list[Dynamics]) -> bool:
@@ -76,7 +124,7 @@ def _is_balanced(logic: Logic, members: list[Dynamics]) -> bool:
     links: dict[int, list[tuple[int, bool]]] = {state: [] for state in states}
     for moving in members:
         own = moving.mover.state
-        if _undoes_itself(logic, moving):
+        if satisfiable(logic, _undoing(logic, moving)) is not False:
             return False
         for other, signs in _influences(logic, moving, states - {own}).items():
             if signs == _SIGNS_BOTH:
@@ -106,11 +154,13 @@ def _two_sides(links: Mapping[int, list[tuple[int, bool]]]) -> bool:
     return True
 
 
-def _undoes_itself(logic: Logic, moving: Dynamics) -> bool:
+def _undoing(logic: Logic, moving: Dynamics) -> list[int]:
+    """Literals all true where the mover must rise while it is out, and fall while it is in."""
     own = moving.mover.state
-    rise_while_out = logic.substitute(moving.must_rise, {own: FALSE})
-    fall_while_in = logic.substitute(moving.must_fall, {own: TRUE})
-    return satisfiable(logic, [rise_while_out, fall_while_in]) is not False
+    return [
+        logic.substitute(moving.must_rise, {own: FALSE}),
+        logic.substitute(moving.must_fall, {own: TRUE}),
+    ]
 
 
 def _influences(logic: Logic, moving: Dynamics, others: set[int]) -> dict[int, frozenset[bool]]:
@@ -135,40 +185,3 @@ def _true_signs(logic: Logic, function: int, variable: int) -> frozenset[bool]:
     given = logic.substitute(function, {variable: TRUE})
     differs = {True: [given, without ^ 1], False: [without, given ^ 1]}
     return frozenset(s for s, both in differs.items() if satisfiable(logic, both) is not False)
-
-
-def _knots(needs: Mapping[str, list[str]]) -> Iterator[list[str]]:
-    """The strongly connected parts, each a list of names (Tarjan's algorithm, no recursion)."""
-    index: dict[str, int] = {}
-    low: dict[str, int] = {}
-    place: dict[str, int] = {}
-    stack: list[str] = []
-    stacked: set[str] = set()
-    for root in needs:
-        if root in index:
-            continue
-        work: list[tuple[str, Iterator[str]]] = []
-        entering: str | None = root
-        while entering is not None or work:
-            if entering is not None:
-                index[entering] = low[entering] = len(index)
-                place[entering] = len(stack)
-                stack.append(entering)
-                stacked.add(entering)
-                work.append((entering, iter(needs[entering])))
-                entering = None
-            name, rest = work[-1]
-            for other in rest:
-                if other not in index:
-                    entering = other
-                    break
-                if other in stacked:
-                    low[name] = min(low[name], index[other])
-            else:
-                work.pop()
-                if work:
-                    low[work[-1][0]] = min(low[work[-1][0]], low[name])
-                if low[name] == index[name]:
-                    knot, stack[place[name] :] = stack[place[name] :], []
-                    stacked.difference_update(knot)
-                    yield knot

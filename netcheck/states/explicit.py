@@ -5,6 +5,7 @@ State numbers have the movers in the low bits and the switches' bits above.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from itertools import pairwise
@@ -66,9 +67,9 @@ class Enumeration:
         table_bits: int,
     ) -> None:
         self._machine = machine
-        self._cone = cone
+        self.cone = cone
         self._table_bits = table_bits
-        self._all_chatterers = chatterers
+        self._find_chatterers = chatterers
         self._tables = Tables(machine.logic, cone.variables)
         self._wide_tables = Tables(machine.logic, cone.variables[: len(cone.movers)])
         self._allowed = self._tables.all_of(cone.constraints)
@@ -87,6 +88,12 @@ class Enumeration:
         """About how many bits it holds on to."""
         tables = 4 * len(self._may) + len(self._position_tables)
         return (tables + sum(map(len, self._operated_layers.values()))) << self._tables.count
+
+    def is_ruled_out(self, bad: int) -> bool:
+        """Whether nothing can make it happen, with switches anywhere at every instant."""
+        wanted = self._projected(self._tables.of(bad) & self._allowed)
+        self._tables.forget()
+        return self._at_any_moment.ways_to(wanted) is None
 
     def answer(self, bad: int, at: Instant, same_instant: bool) -> Answer:
         """Whether a state in which `bad` holds can be reached."""
@@ -116,7 +123,7 @@ class Enumeration:
             found = self._operated_trace(loosely, strict=False)
             if found is not None:
                 return may_chatter(self._chatterers, found)
-        question = Question(self._machine, self._cone, bad, at, self._chatterers)
+        question = Question(self._machine, self.cone, bad, at, self._chatterers)
         literals = question.wanted(strict=False)
         trace = self._race_trace(self._at_any_moment, loosely, literals)
         if trace is None and same_instant:
@@ -163,7 +170,7 @@ class Enumeration:
 
     def _operated_anew(self, strict: bool) -> Layers:
         start = self._start_of_movers
-        for place, switch in enumerate(self._cone.switches):
+        for place, switch in enumerate(self.cone.switches):
             start &= self._in_positions(place, switch.start)
         flips = self._flips(strict)
         settled = self._settled(strict)
@@ -190,7 +197,7 @@ class Enumeration:
         settled = self._settled(strict)
         return [
             may & (settled | must) if moving.mover.timed else may
-            for moving, may, must in zip(self._cone.movers, self._may, self._must, strict=True)
+            for moving, may, must in zip(self.cone.movers, self._may, self._must, strict=True)
         ]
 
     @cached_property
@@ -198,7 +205,7 @@ class Enumeration:
         """For each move of a switch, the states it starts from, and what it adds to a number."""
         return [
             (self._in_position(place, before), (after - before) << self._first_bit[place])
-            for place, switch in enumerate(self._cone.switches)
+            for place, switch in enumerate(self.cone.switches)
             for before, after in sorted(switch.moves)
         ]
 
@@ -206,8 +213,7 @@ class Enumeration:
 
     @cached_property
     def _chatterers(self) -> frozenset[str]:
-        names = {moving.mover.name for moving in self._cone.movers}
-        return self._all_chatterers() & names if names else frozenset()
+        return self._find_chatterers()
 
     def _settled(self, strict: bool) -> int:
         return self._settled_strictly if strict else self._settled_loosely
@@ -222,7 +228,7 @@ class Enumeration:
     @cached_property
     def _settled_loosely(self) -> int:
         unsettled = 0
-        for moving, must in zip(self._cone.movers, self._must, strict=True):
+        for moving, must in zip(self.cone.movers, self._must, strict=True):
             if moving.mover.name not in self._chatterers:
                 unsettled |= must
         return self._tables.full & ~unsettled
@@ -230,14 +236,14 @@ class Enumeration:
     @cached_property
     def _resting(self) -> int:
         states = self._tables.full
-        for place, switch in enumerate(self._cone.switches):
+        for place, switch in enumerate(self.cone.switches):
             states &= self._in_positions(place, switch.resting)
         return states
 
     @cached_property
     def _start_of_movers(self) -> int:
         states = self._allowed
-        for moving, mask in zip(self._cone.movers, self._tables.masks, strict=False):
+        for moving, mask in zip(self.cone.movers, self._tables.masks, strict=False):
             if moving.mover.start is not None:
                 states &= mask if moving.mover.start else ~mask
         return states
@@ -253,7 +259,7 @@ class Enumeration:
         states = self._position_tables.get((place, position))
         if states is None:
             states = self._tables.full
-            for bit in range(len(self._cone.switches[place].bits)):
+            for bit in range(len(self.cone.switches[place].bits)):
                 mask = self._tables.masks[self._first_bit[place] + bit]
                 states &= mask if position >> bit & 1 else ~mask
             self._position_tables[place, position] = states
@@ -293,7 +299,7 @@ class Enumeration:
         flips, settled = self._flips(strict), self._settled(strict)
         for layer in reversed(found[:-1]):
             numbers.append(self._before(numbers[-1], layer, flips, settled))
-        return operated(self._cone, [self._assignment(number) for number in reversed(numbers)])
+        return operated(self.cone, [self._assignment(number) for number in reversed(numbers)])
 
     def _before(self, number: int, layer: int, flips: list[int], settled: int) -> int:
         """A state of the layer from which one step leads to this one."""
@@ -325,7 +331,7 @@ class Enumeration:
                     enabled &= may
             instants.append(self._with_movers(enabled, here))
         instants.append(self._with_movers(wanted, movers[-1]))
-        return race(self._machine.logic, self._cone, instants, bad)
+        return race(self._machine.logic, self.cone, instants, bad)
 
     def _before_race(self, after: int, layer: int) -> int:
         for place, may in enumerate(self._may_projected):
@@ -347,5 +353,27 @@ class Enumeration:
         return self._assignment(lowest(states & like))
 
     def _assignment(self, number: int) -> dict[int, bool]:
-        variables = enumerate(self._cone.variables)
+        variables = enumerate(self.cone.variables)
         return {variable: bool(number >> place & 1) for place, variable in variables}
+
+
+class KeptEnumerations:
+    """The enumerations used last, up to so many bits together."""
+
+    def __init__(self, most_bits: int) -> None:
+        self._most_bits = most_bits
+        self._kept: OrderedDict[Cone, tuple[Enumeration, int]] = OrderedDict()
+        self._bits = 0
+
+    def of(self, cone: Cone) -> Enumeration | None:
+        found = self._kept.get(cone)
+        return found[0] if found else None
+
+    def keep(self, enumeration: Enumeration) -> None:
+        """Keep this one longest; call it again after each use, for it may have grown."""
+        cone, bits = enumeration.cone, enumeration.bits
+        _, counted = self._kept.pop(cone, (None, 0))
+        self._kept[cone] = enumeration, bits
+        self._bits += bits - counted
+        while self._bits > self._most_bits:
+            self._bits -= self._kept.popitem(last=False)[1][1]

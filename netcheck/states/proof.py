@@ -8,13 +8,14 @@ ruled out there, it is a race.
 
 from __future__ import annotations
 
-from collections import OrderedDict
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cached_property
 
 from netcheck.states.answers import (
     Answer,
     Budget,
+    Chattering,
     Instant,
     Never,
     OutOfBudget,
@@ -23,9 +24,9 @@ from netcheck.states.answers import (
     may_chatter,
 )
 from netcheck.states.bounded import shortest
-from netcheck.states.chatter import possible_chatterers
+from netcheck.states.chatter import RestlessKnot, restless_knots
 from netcheck.states.cone import Cone, Slicer
-from netcheck.states.explicit import Enumeration
+from netcheck.states.explicit import Enumeration, KeptEnumerations
 from netcheck.states.ic3 import Invariant, Way, check, prove
 from netcheck.states.machine import Machine
 from netcheck.states.question import Question
@@ -43,8 +44,8 @@ class Prover:
         self._machine = machine
         self._budget = budget or Budget()
         self._slicer = Slicer(machine)
-        self._held_bits = 0
-        self._enumerations: OrderedDict[tuple[int, ...], Enumeration] = OrderedDict()
+        self._enumerations = KeptEnumerations(_KEPT_BITS)
+        self._chatters: dict[RestlessKnot, bool] = {}
 
     def can_happen(
         self, bad: int, *, at: Instant = "any instant", same_instant: bool = False
@@ -55,7 +56,32 @@ class Prover:
         counts only those in which nothing wants to move and every switch rests.  With
         `same_instant`, two relays moving in the same instant count as a race too.
         """
-        cone = self._slicer.cone([bad])
+        return self._answered(self._slicer.cone([bad]), bad, at, same_instant)
+
+    def depends_on(self, literal: int) -> tuple[str, ...]:
+        """Names of the switches and movers that have a say in it."""
+        cone = self._slicer.cone([literal])
+        movers = [moving.mover.name for moving in cone.movers]
+        return (*(switch.name for switch in cone.switches), *movers)
+
+    @cached_property
+    def possible_chatterers(self) -> frozenset[str]:
+        """Names of the movers that may never settle, in some state that can be reached."""
+        return self._among_chatterers(self._machine.movers)
+
+    def chattering(self) -> tuple[Chattering, ...]:
+        """Every knot of movers that may never settle, with the way to where it cannot."""
+        found = []
+        for knot in self._restless_knots:
+            if self._may_chatter(knot):
+                answer: Answer = Undecided("too many relays depend on each other to tell")
+                if knot.stuck is not None:
+                    cone, stuck = self._around(knot, knot.stuck)
+                    answer = self._answered(cone, stuck, "any instant", same_instant=False)
+                found.append(Chattering(tuple(sorted(knot.names)), answer))
+        return tuple(found)
+
+    def _answered(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
         size = len(cone.variables)
         if size <= self._budget.table_variables:
             try:
@@ -71,34 +97,54 @@ class Prover:
                 pass
         return answer
 
-    def depends_on(self, literal: int) -> tuple[str, ...]:
-        """Names of the switches and movers that have a say in it."""
-        cone = self._slicer.cone([literal])
-        movers = [moving.mover.name for moving in cone.movers]
-        return (*(switch.name for switch in cone.switches), *movers)
+    @cached_property
+    def _restless_knots(self) -> tuple[RestlessKnot, ...]:
+        return restless_knots(self._machine, self._slicer)
 
     @cached_property
-    def possible_chatterers(self) -> frozenset[str]:
-        """Names of the movers in a knot that may never settle."""
-        return possible_chatterers(self._machine, self._slicer)
+    def _knot_of(self) -> dict[str, RestlessKnot]:
+        return {name: knot for knot in self._restless_knots for name in knot.names}
+
+    def _among_chatterers(self, names: Iterable[str]) -> frozenset[str]:
+        known = self._knot_of
+        return frozenset(n for n in names if n in known and self._may_chatter(known[n]))
+
+    def _may_chatter(self, knot: RestlessKnot) -> bool:
+        """Whether, switches being anywhere at every instant, the knot can get stuck."""
+        known = self._chatters.get(knot)
+        if known is None:
+            known = knot.stuck is None or not self._is_ruled_out(*self._around(knot, knot.stuck))
+            self._chatters[knot] = known
+        return known
+
+    def _around(self, knot: RestlessKnot, stuck: int) -> tuple[Cone, int]:
+        """What the knot depends on, and where it is stuck though all else has come to rest."""
+        members = [self._machine.movers[name].state for name in sorted(knot.names)]
+        cone = self._slicer.cone([stuck, *members])
+        others = [m.must ^ 1 for m in cone.movers if m.mover.name not in self._knot_of]
+        return cone, self._machine.logic.all_of([stuck, *others])
+
+    def _is_ruled_out(self, cone: Cone, bad: int) -> bool:
+        """Whether the first proof alone rules it out."""
+        if len(cone.variables) <= self._budget.table_variables:
+            return self._enumeration(cone).is_ruled_out(bad)
+        question = Question(self._machine, cone, bad, "any instant", frozenset())
+        try:
+            return not isinstance(self._search(System(question, "any moment")), Way)
+        except OutOfBudget:
+            return False
 
     def _enumerated(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
-        key = (*cone.variables, -1, *cone.constraints)
-        known = self._enumerations.get(key)
-        if known is None:
-            known = Enumeration(
-                self._machine, cone, lambda: self.possible_chatterers, self._budget.table_bits
-            )
-            self._enumerations[key] = known
-            self._held_bits += known.bits
-        self._enumerations.move_to_end(key)
-        before = known.bits
+        known = self._enumeration(cone)
         try:
             return known.answer(bad, at, same_instant)
         finally:
-            self._held_bits += known.bits - before
-            while self._held_bits > _KEPT_BITS and self._enumerations:
-                self._held_bits -= self._enumerations.popitem(last=False)[1].bits
+            self._enumerations.keep(known)
+
+    def _enumeration(self, cone: Cone) -> Enumeration:
+        return self._enumerations.of(cone) or Enumeration(
+            self._machine, cone, lambda: self._chatterers_of(cone), self._budget.table_bits
+        )
 
     def _proved(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
         chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
@@ -176,7 +222,7 @@ class Prover:
         return found
 
     def _chatterers_of(self, cone: Cone) -> frozenset[str]:
-        return self.possible_chatterers & {moving.mover.name for moving in cone.movers}
+        return self._among_chatterers(moving.mover.name for moving in cone.movers)
 
     def _meter(self) -> Meter:
         return Meter(self._budget.conflicts, self._budget.calls)

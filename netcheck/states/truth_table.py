@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from netcheck.states.expressions import FALSE, Logic
+from netcheck.states.expressions import FALSE, TRUE, Logic
 
 
 @lru_cache(maxsize=32)
@@ -62,6 +62,26 @@ class Tables:
         for literal in literals:
             table &= self.of(literal)
         return table
+
+    def written(self, states: int) -> int:
+        """A literal that is true in exactly these states."""
+        known: dict[tuple[int, int], int] = {}
+
+        def write(table: int, count: int) -> int:
+            if table in (0, (1 << (1 << count)) - 1):
+                return FALSE if table == 0 else TRUE
+            literal = known.get((table, count))
+            if literal is None:
+                size = 1 << (count - 1)
+                low, high = (
+                    write(table & (1 << size) - 1, count - 1),
+                    write(table >> size, count - 1),
+                )
+                literal = self._logic.choose(self._variables[count - 1], high, low)
+                known[table, count] = literal
+            return literal
+
+        return write(states, self.count)
 
     def flipped(self, states: int, variable: int) -> int:
         """The states with variable number `variable` changed."""

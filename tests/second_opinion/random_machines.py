@@ -11,16 +11,18 @@ _KINDS = ("relay", "relay", "uncertain", "on delay", "off delay", "latching", "a
 
 
 @st.composite
-def machines(draw: st.DrawFn, most_states: int = 800) -> Machine:
-    """Up to five movers and four switches, with assumptions and mechanical interlocks."""
+def machines(
+    draw: st.DrawFn, most_states: int = 800, most_movers: int = 5, most_switches: int = 4
+) -> Machine:
+    """Movers and switches of every kind, with assumptions and mechanical interlocks."""
     machine = Machine()
     states = 1
-    for number in range(draw(st.integers(0, 4))):
+    for number in range(draw(st.integers(0, most_switches))):
         states *= _draw_switch(draw, machine, f"S{number + 1}")
         if states * 4 > most_states:
             break
     movers: list[Mover] = []
-    for number in range(draw(st.integers(0, 5))):
+    for number in range(draw(st.integers(0, most_movers))):
         states *= 2
         if states > most_states:
             break

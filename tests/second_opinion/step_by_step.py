@@ -188,9 +188,15 @@ class StepByStep:
         movers = zip(self.movers, state[len(self.switches) :], strict=True)
         return words | {m.name: bool(is_in) for m, is_in in movers}
 
-    def every_state(self) -> Iterator[State]:
-        positions = [range(len(switch.positions)) for switch in self.switches]
-        return filter(self.allowed, map(tuple, product(*positions, *[(0, 1)] * len(self.movers))))
+    def every_race_state(self) -> set[State]:
+        seen: set[State] = set()
+        todo = list(self.race_starts())
+        while todo:
+            state = todo.pop()
+            if state not in seen:
+                seen.add(state)
+                todo += self.race_after(state, same_instant=False)
+        return seen
 
     def comes_to_rest(self, state: State) -> bool:
         """Whether forced moves can bring every mover that is no possible chatterer to rest."""

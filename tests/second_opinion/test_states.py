@@ -28,10 +28,15 @@ MANY = settings(max_examples=2_000, suppress_health_check=list(HealthCheck))
 SOME = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
 
 questions = st.composite(lambda draw: _draw_question(draw))
+large_questions = st.composite(
+    lambda draw: _draw_question(draw, machines(most_states=1 << 14, most_movers=9, most_switches=6))
+)
 
 
-def _draw_question(draw: st.DrawFn) -> tuple[Machine, int, Instant, bool]:
-    machine = draw(machines())
+def _draw_question(
+    draw: st.DrawFn, kinds: st.SearchStrategy[Machine] | None = None
+) -> tuple[Machine, int, Instant, bool]:
+    machine = draw(machines() if kinds is None else kinds)
     bad = draw_expression(draw, machine)
     ats: list[Instant] = ["any instant", "settled"]
     return machine, bad, draw(st.sampled_from(ats)), draw(st.booleans())
@@ -88,6 +93,23 @@ def test_thousands_of_machines_are_read_alike(budget: Budget) -> None:
     MANY(given(questions())(lambda question: agrees(question, budget)))()
 
 
+@pytest.mark.slow
+@MANY
+@given(large_questions())
+def test_enumeration_and_proof_agree_on_larger_machines(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    machine, bad, at, same_instant = question
+    listed, proved = (
+        Prover(machine, budget).can_happen(bad, at=at, same_instant=same_instant)
+        for budget in (BY_ENUMERATION, BY_PROOF)
+    )
+    assert kind_of(listed) == kind_of(proved)
+    if isinstance(listed, Reached) and listed.kind == "settled operation":
+        assert isinstance(proved, Reached)
+        assert len(listed.steps) == len(proved.steps)
+
+
 @SOME
 @given(questions())
 def test_a_direct_search_finds_a_way_as_short_as_the_plain_reading_s(
@@ -109,12 +131,25 @@ def test_a_direct_search_finds_a_way_as_short_as_the_plain_reading_s(
 
 @SOME
 @given(machines(most_states=200))
-def test_relays_outside_every_possible_chatter_can_always_come_to_rest(machine: Machine) -> None:
+def test_relays_that_are_said_to_settle_can_always_come_to_rest(machine: Machine) -> None:
     prover = Prover(machine)
     names = (*machine.switches, *machine.movers)
     plain = StepByStep(machine, names, prover.possible_chatterers)
-    stuck = [state for state in plain.every_state() if not plain.comes_to_rest(state)]
+    stuck = [state for state in plain.every_race_state() if not plain.comes_to_rest(state)]
     assert [] == stuck
+
+
+@SOME
+@given(machines(most_states=200))
+def test_relays_that_are_said_to_chatter_cannot_come_to_rest_by_themselves(
+    machine: Machine,
+) -> None:
+    for knot in Prover(machine).chattering():
+        assert not isinstance(knot.answer, Never)
+        if isinstance(knot.answer, Reached):
+            shown = tuple(knot.answer.state)
+            by_themselves = StepByStep(machine, shown, frozenset(shown) - set(knot.names))
+            assert not by_themselves.comes_to_rest(by_themselves.read(knot.answer.state))
 
 
 @SOME

@@ -318,12 +318,48 @@ def test_what_happens_only_past_a_chattering_relay_is_not_decided(budget: Budget
 
 
 @both_ways
-def test_three_relays_in_a_ring_of_normally_closed_contacts_may_chatter(budget: Budget) -> None:
+def test_a_relay_that_breaks_its_own_coil_chatters_once_it_is_switched_on(budget: Budget) -> None:
     machine = Machine()
-    relays = [machine.mover(f"K{n}") for n in (1, 2, 3)]
-    for relay, before in zip(relays, [relays[-1], *relays], strict=False):
-        machine.attach_relay(relay, before.state ^ 1)
-    assert frozenset({"K1", "K2", "K3"}) == Prover(machine, budget).possible_chatterers
+    buzzer(machine)
+    (chattering,) = Prover(machine, budget).chattering()
+    assert ("K1",) == chattering.names
+    assert [["S1"]] == names_changed(chattering.answer)
+
+
+@both_ways
+def test_three_relays_in_a_ring_of_normally_closed_contacts_chatter(budget: Budget) -> None:
+    """An odd number of inversions in a ring has no state of rest; an even number has two."""
+    for length, names in ((3, ("K1", "K2", "K3")), (4, ())):
+        machine = Machine()
+        relays = [machine.mover(f"K{n + 1}") for n in range(length)]
+        for relay, before in zip(relays, [relays[-1], *relays], strict=False):
+            machine.attach_relay(relay, before.state ^ 1)
+        found = [name for knot in Prover(machine, budget).chattering() for name in knot.names]
+        assert list(names) == found
+
+
+@pytest.mark.parametrize("stations", [3, 5, 24])
+def test_a_first_out_of_any_size_settles(stations: int) -> None:
+    machine = Machine()
+    relays = [machine.mover(f"K{n}") for n in range(stations)]
+    for number, relay in enumerate(relays):
+        point = machine.switch(f"P{number}", ["clear", "alarm"])
+        asks = machine.logic.either(machine.position(point, 1), relay.state)
+        others = [other.state ^ 1 for other in relays if other is not relay]
+        machine.attach_relay(relay, machine.logic.all_of([asks, *others]))
+    assert () == Prover(machine).chattering()
+
+
+@both_ways
+def test_a_relay_that_chatters_only_in_a_state_never_reached_is_waited_for(budget: Budget) -> None:
+    machine = Machine()
+    _, relay = buzzer(machine)
+    never = machine.mover("K2")
+    machine.attach_relay(never, never.state)
+    coil = machine.logic.both(never.state, relay.state ^ 1)
+    machine.attach_relay(relay, coil)
+    prover = Prover(machine, budget)
+    assert ((), frozenset()) == (prover.chattering(), prover.possible_chatterers)
 
 
 @both_ways

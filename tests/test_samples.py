@@ -57,7 +57,8 @@ def test_a_fault_sample_shows_the_fault_of_its_folder_and_no_other(path: str) ->
 def test_a_sound_panel_has_no_finding_and_nothing_left_open(path: str) -> None:
     found, _ = reviewed(path, SOUND)
     assert [] == [str(outcome) for outcome in actual_of(found)]
-    assert Status.NOTHING == status_of(found)
+    if found.panels:  # a file of assemblies only is no panel: nothing of it is checked
+        assert Status.NOTHING == status_of(found)
 
 
 def test_every_folder_of_faults_is_a_rule() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from netcheck.model.panel import Panel
-from netcheck.states.answers import Reached
+from netcheck.states.answers import Change, Reached
 from netcheck.states.behaviour import Behaviour
 
 
@@ -26,7 +26,10 @@ def tell(panel: Panel, reached: Reached) -> Witness:
         if _set(panel, name, value)
     ]
     for step in reached.steps:
-        words = [_step(panel, change.name, change.after) for change in step.changes]
+        words = [
+            _step(panel, change.name, change.after) or _passing(reached, change)
+            for change in step.changes
+        ]
         steps.append(" and ".join(word for word in words if word))
     return Witness(state, tuple(step for step in steps if step))
 
@@ -48,6 +51,11 @@ def assignment(behaviour: Behaviour, reached: Reached) -> dict[int, bool]:
 def _set(panel: Panel, name: str, value: str | bool) -> bool:
     """Whether something stands other than at rest before power comes."""
     return value not in (False, panel.mechanisms[name].positions[0])
+
+
+def _passing(reached: Reached, change: Change) -> str:
+    """A position that is only passed through is told where it is the one that matters."""
+    return f"{change.name} is {change.after}" if reached.state[change.name] == change.after else ""
 
 
 def _position(panel: Panel, name: str, value: str | bool) -> str:

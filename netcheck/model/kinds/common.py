@@ -123,21 +123,24 @@ def add_coil(maker: Maker, said: Said, marks: str = "A1-A2", works: str = "coil"
 
 
 def has_gap(maker: Maker) -> bool:
-    """Whether the mechanism passes a gap: it both opens and closes, and does not overlap."""
+    """Whether the mechanism passes a place where some contacts have moved and others have not."""
     rests = {group.head["rest"] for group in maker.groups("contact")}
-    return (len(rests) > 1 or bool(maker.groups("change-over"))) and not maker.own.has(
-        "overlapping"
-    )
+    return len(rests) > 1 or bool(maker.groups("change-over"))
 
 
 def add_contacts(maker: Maker, mechanism: Mechanism, role: str = "contact") -> None:
-    """Contacts as they are said: open or closed at rest, or change-over (common first)."""
-    rest, operated = 0, len(mechanism.positions) - 1
+    """Contacts as they are said: open or closed at rest, or change-over (common first).
+
+    Half way all are open, or all closed where they overlap.
+    """
+    last = len(mechanism.positions) - 1
     overlap = maker.own.has("overlapping")
+    half_way = {1} if overlap and last == 2 else set()
+    at_rest, operated = {0} | half_way, {last} | half_way
     for said in maker.said:
         if said.key == "contact":
             marks = said.head["marks"]
-            closed = {operated} if said.head["rest"] == "open" else {rest}
+            closed = operated if said.head["rest"] == "open" else at_rest
             for pair in marks if isinstance(marks, tuple) else (str(marks),):
                 a, b = maker.ends(pair)
                 _contact(maker, role, a, b, mechanism, closed, said)
@@ -145,8 +148,8 @@ def add_contacts(maker: Maker, mechanism: Mechanism, role: str = "contact") -> N
             marks = said.head["marks"]
             for triple in marks if isinstance(marks, tuple) else (str(marks),):
                 common, closed_at_rest, open_at_rest = three(maker, triple)
-                _contact(maker, role, common, closed_at_rest, mechanism, {rest}, said)
-                _contact(maker, role, common, open_at_rest, mechanism, {operated}, said)
+                _contact(maker, role, common, closed_at_rest, mechanism, at_rest, said)
+                _contact(maker, role, common, open_at_rest, mechanism, operated, said)
     if overlap:
         maker.values["overlapping"] = True
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+
 from lark import Token
 
 from netcheck.model.devices import Conducts, Drive
@@ -53,7 +55,7 @@ def build_selector(maker: Maker, said: Said) -> None:
             "say them in order: `positions HAND OFF AUTO`",
         )
     overlapping = said.has("overlapping")
-    positions = named if overlapping else _with_gaps(named)
+    positions = _with_gaps(named)
     mechanism = maker.mechanism("selector", Drive.HAND, positions=positions)
     spring = said.value("spring")
     if spring is not None:
@@ -76,28 +78,28 @@ def build_selector(maker: Maker, said: Said) -> None:
             )
         a, b = maker.ends(str(group.head["marks"]))
         closed = {index for index, name in enumerate(positions) if name in names}
-        closed |= _held_between(positions, names)
+        closed |= _closed_between(positions, names, any if overlapping else all)
         maker.part(
             "contact", a, b, Conducts.CONTACT, mechanism=mechanism.name, closed=closed, said=group
         )
 
 
 def _with_gaps(named: tuple[str, ...]) -> tuple[str, ...]:
-    """`HAND`, `between HAND and OFF`, `OFF`: contacts open before others close."""
+    """`HAND`, `between HAND and OFF`, `OFF`: where one contact has moved and another has not."""
     positions = [named[0]]
     for before, after in zip(named, named[1:], strict=False):
         positions += [f"between {before} and {after}", after]
     return tuple(positions)
 
 
-def _held_between(positions: tuple[str, ...], names: tuple[str, ...]) -> set[int]:
-    """A contact closed in two neighbouring positions stays closed between them."""
+def _closed_between(
+    positions: tuple[str, ...], names: tuple[str, ...], enough: Callable[[Iterable[bool]], bool]
+) -> set[int]:
+    """Where between two positions a contact is closed: if it is in both, or in `any`."""
     return {
         index
-        for index in range(1, len(positions) - 1)
-        if positions[index - 1] in names
-        and positions[index + 1] in names
-        and positions[index].startswith("between ")
+        for index in range(1, len(positions), 2)
+        if enough((positions[index - 1] in names, positions[index + 1] in names))
     }
 
 
@@ -141,6 +143,6 @@ KINDS = (
         build_selector,
         'selector SS1 "Pump" positions HAND OFF AUTO; 13-14 in HAND; 23-24 in AUTO, on door',
         "Passes its positions in the order they are written; between two of them every contact is open "
-        "that is not closed in both, unless `overlapping`.",
+        "that is not closed in both, or closed that is in either if it is `overlapping`.",
     ),
 )  # fmt: skip

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable
+from collections.abc import Sequence
 from datetime import date
 
 from lark import Token
 
 from netcheck.model.devices import Device, Drive, Mechanism
 from netcheck.model.maker import Made
-from netcheck.model.names import NameMistake, Names
+from netcheck.model.names import NameMistake
 from netcheck.model.panel import (
     Acceptance,
     All,
@@ -23,26 +22,34 @@ from netcheck.model.panel import (
     Not,
     Order,
 )
+from netcheck.model.scope import Scope
+from netcheck.model.wires import Wire
 from netcheck.reading import statements as say
+from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Scoped
+from netcheck.reading.unit_mistakes import with_article
 from netcheck.text import Span
 
-Tell = Callable[[Span, str, str], None]
-
 SAME = {
-    "energised": "in", "energized": "in", "dropped": "out", "closed": "closed", "on": "on",
-    "off": "off", "operating": "operated", "lost": "absent",
+    "energised": "in", "energized": "in", "dropped": "out", "operating": "operated",
+    "lost": "absent", "held": "pressed", "let go": "released",
 }  # fmt: skip
 """Other words for a position."""
 
-_ON_OFF = {"source": ("absent", "present")}
+RUN_OUT = {"on-delay timer": "in", "off-delay timer": "out"}
+"""Where a timer's contacts stand when it has run out."""
+
+MOST_APART = 40
+"""Things of which no two may be in one state; each pair of them is a condition."""
 
 
 class ClaimBuilder:
-    def __init__(self, names: Names, made: Made, tell: Tell) -> None:
-        self.names = names
+    def __init__(self, scope: Scope, made: Made, wires: Sequence[Wire]) -> None:
+        self.scope = scope
+        self.names = scope.names
         self.made = made
-        self.tell = tell
+        self.wires = wires
+        self.tell = scope.tell
         self.interlocks: list[tuple[str, ...]] = []
         self.opposing: list[tuple[str, str]] = []
         self.assumptions: list[Assumption] = []
@@ -69,7 +76,7 @@ class ClaimBuilder:
         try:
             return self.names.device(token, scoped.prefix)
         except NameMistake as error:
-            self.tell(scoped.statement.origin.span(token), error.message, error.help)
+            self.scope.name_mistake(scoped.statement.origin.span(token), error)
             return None
 
     def _mover(self, token: Token, scoped: Scoped) -> Mechanism | None:
@@ -82,8 +89,8 @@ class ClaimBuilder:
                 return mechanism
         self.tell(
             scoped.statement.origin.span(token),
-            f"{device.name} is a {device.kind}; only contactors, relays, breakers and disconnects interlock",
-            "name devices whose moving parts block one another",
+            f"{device.name} is {with_article(device.kind)}: nothing of it can be blocked",
+            "contactors, relays, breakers and disconnects block one another",
         )
         return None
 
@@ -124,39 +131,47 @@ class ClaimBuilder:
         return Not(found) if found is not None and condition.denied else found
 
     def _is(self, name: Token, state: Token, scoped: Scoped) -> Condition | None:
-        span = scoped.statement.origin.span(state)
         written = state[1:-1] if state.type == "STRING" else str(state)
         device_token = name.update(value=name.partition(":")[0]) if ":" in name else name
         device = self._device(device_token, scoped)
         if device is None:
             return None
         wanted = SAME.get(written, written)
+        if wanted == "run out":
+            wanted = RUN_OUT.get(device.kind, wanted)
         words = f"{name} is {written}"
         for mechanism in self._mechanisms(device, name, wanted):
             if wanted in mechanism.positions:
                 index = mechanism.positions.index(wanted)
                 return Is(mechanism.name, frozenset((index,)), words=words)
         loads = [i for i in device.parts if self.made.parts[i].load is not None]
-        if loads and wanted in ("on", "off"):
+        if loads and wanted in ("on", "off") and ":" not in name:
             on = Is("", frozenset(), load=device.name, words=f"{device.name} is on")
             return on if wanted == "on" else Not(on)
+        self._never_so(name, device, written, scoped.statement.origin.span(state), bool(loads))
+        return None
+
+    def _never_so(
+        self, name: Token, device: Device, written: str, span: Span, is_load: bool
+    ) -> None:
         can_be = [
             position
             for mechanism in self._mechanisms(device, name, "")
             for position in mechanism.positions
             if not position.startswith(("between", "half"))
         ]
-        if loads and not can_be:
+        if is_load and not can_be:
             can_be = ["on", "off"]
-        near = difflib.get_close_matches(wanted, can_be, 1)
+        where = f"{name}" if ":" in name else with_article(device.kind)
         self.tell(
             span,
-            f"{device.name} is never `{written}`",
-            f"did you mean `{near[0]}`?"
-            if near
-            else f"a {device.kind} can be {', '.join(can_be) or 'in no state of its own'}",
+            f"{name} is never `{written}`",
+            did_you_mean(
+                written,
+                can_be,
+                f"{where} can be {', '.join(can_be)}" if can_be else f"{where} has no state",
+            ),
         )
-        return None
 
     def _mechanisms(self, device: Device, name: Token, wanted: str) -> list[Mechanism]:
         found = [self.made.mechanisms[known] for known in device.mechanisms]
@@ -171,49 +186,73 @@ class ClaimBuilder:
 
     # ---- sentences -------------------------------------------------------------------------
 
-    def _claim(self, claim: say.Claim, scoped: Scoped) -> Claim | None:
+    def _claim(self, claim: say.Claim | say.Apart, scoped: Scoped) -> Claim | None:
+        if isinstance(claim, say.Apart):
+            return self._apart(claim, scoped)
         condition = self._condition(claim.condition, scoped)
         given = self._condition(claim.given, scoped) if claim.given is not None else None
         if condition is None or (claim.given is not None and given is None):
             return None
         return Claim(claim.form, condition, given)
 
+    def _apart(self, claim: say.Apart, scoped: Scoped) -> Claim | None:
+        span = scoped.statement.origin.span(claim.names[0])
+        if len(set(claim.names)) != len(claim.names):
+            self.tell(span, "one thing is named twice here", "name each of them once")
+            return None
+        if len(claim.names) > MOST_APART:
+            self.tell(span, f"more than {MOST_APART} things are kept apart here", "name fewer")
+            return None
+        parts = [self._is(token, claim.state, scoped) for token in claim.names]
+        known = tuple(part for part in parts if part is not None)
+        return _never_two(known) if len(known) == len(parts) else None
+
     def _assume(self, scoped: Scoped, statement: say.Assume) -> None:
         span = statement.origin.span(statement.keyword)
         body = statement.body
         if isinstance(body, say.Order):
-            first, second = self._device(body.first, scoped), self._device(body.second, scoped)
-            for token, device in ((body.first, first), (body.second, second)):
-                if device is not None and not device.kind.endswith("timer"):
-                    self.tell(
-                        statement.origin.span(token),
-                        f"{device.name} is no timer",
-                        "name two timers",
-                    )
-            if first is not None and second is not None:
-                self.assumptions.append(
-                    Assumption(
-                        Order(first.name, second.name),
-                        span,
-                        f"{first.name} runs out before {second.name}",
-                    )
-                )
+            self._order(body, scoped, span)
             return
-        if isinstance(body, say.Apart):
-            parts = [self._is(token, body.state, scoped) for token in body.names]
-            known = tuple(part for part in parts if part is not None)
-            if len(known) == len(parts):
-                words = f"{' and '.join(body.names)} are never {body.state} together"
-                self._add_assumption(_never_two(known), span, words)
-            return
-        if body.form == "sometimes":
+        if isinstance(body, say.Claim) and body.form == "sometimes":
             self.tell(
-                span, "an assumption cannot be `sometimes`", "say `never`, `always` or `whenever`"
+                span,
+                "an assumption says what always holds",
+                "say it with `never`, `always` or `whenever`",
             )
             return
+        words = statement.title[1:-1] if statement.title else ""
+        if isinstance(body, say.Apart) and not words:
+            words = f"{' and '.join(body.names)} are never {body.state} together"
         claim = self._claim(body, scoped)
         if claim is not None:
-            self._add_assumption(claim, span, statement.title[1:-1] if statement.title else "")
+            self._add_assumption(claim, span, words)
+
+    def _order(self, order: say.Order, scoped: Scoped, span: Span) -> None:
+        """One timer always runs out before another."""
+        timers = [self._timer(token, scoped) for token in (order.first, order.second)]
+        first, second = timers
+        if first is None or second is None:
+            return
+        if first is second:
+            self.tell(
+                scoped.statement.origin.span(order.second),
+                f"{second.name} cannot run out before itself",
+                "name two timers",
+            )
+            return
+        words = f"{first.name} runs out before {second.name}"
+        self.assumptions.append(Assumption(Order(first.name, second.name), span, words))
+
+    def _timer(self, token: Token, scoped: Scoped) -> Device | None:
+        device = self._device(token, scoped)
+        if device is None or device.kind in RUN_OUT:
+            return device
+        self.tell(
+            scoped.statement.origin.span(token),
+            f"{device.name} is {with_article(device.kind)}, no timer",
+            "name two timers",
+        )
+        return None
 
     def _add_assumption(self, claim: Claim, span: Span, words: str) -> None:
         self.assumptions.append(Assumption(claim, span, words or describe_claim(claim)))
@@ -233,27 +272,71 @@ class ClaimBuilder:
     def _accept(self, scoped: Scoped, statement: say.Accept) -> None:
         origin = statement.origin
         devices = [self._device(token, scoped) for token in statement.devices]
+        wires = [self._wire(wire, scoped) for wire in statement.wires]
         if not statement.reason[1:-1].strip():
-            self.tell(origin.span(statement.reason), "an acceptance needs a reason", "say why")
-        until = ""
-        if statement.until is not None:
-            until = str(statement.until)
-            try:
-                date.fromisoformat(until)
-            except ValueError:
-                self.tell(
-                    origin.span(statement.until), f"`{until}` is no date", "write `2027-01-31`"
-                )
+            self.tell(
+                origin.span(statement.reason),
+                "an acceptance needs a reason",
+                "say between the double quotes why this is right as it is",
+            )
+            return
+        if None in devices or None in wires:
+            return
         self.acceptances.append(
             Acceptance(
                 " ".join(statement.rule),
                 tuple(device.name for device in devices if device is not None),
-                tuple(str(token) for token in statement.wires),
+                tuple(wire for wire in wires if wire is not None),
                 statement.reason[1:-1],
-                until,
+                self._until(statement),
                 origin.span(statement.rule[0]).through(origin.span(statement.rule[-1])),
             )
         )
+
+    def _until(self, statement: say.Accept) -> str:
+        if statement.until is None:
+            return ""
+        try:
+            date.fromisoformat(statement.until)
+        except ValueError:
+            self.tell(
+                statement.origin.span(statement.until),
+                f"`{statement.until}` is no date",
+                "write year, month, day: `2027-01-31`",
+            )
+        return str(statement.until)
+
+    def _wire(self, wire: say.WireName, scoped: Scoped) -> str | None:
+        """`204`, or `204 S1:12 to S2:13`, of a wire that is drawn."""
+        span = scoped.statement.origin.span(wire.number)
+        number = str(wire.number)
+        bearing = [drawn for drawn in self.wires if drawn.number == number]
+        if not bearing:
+            unread = self.scope.gathered.unread
+            if number not in unread.wires and not unread.files:
+                numbers = {drawn.number for drawn in self.wires}
+                self.tell(
+                    span,
+                    f"there is no wire {number}",
+                    did_you_mean(number, numbers, "no circuit line draws it"),
+                )
+            return None
+        if wire.ends is None:
+            return number
+        try:
+            a, b = (self.names.terminal(end, scoped.prefix) for end in wire.ends)
+        except NameMistake as error:
+            self.scope.name_mistake(span, error)
+            return None
+        match = next((drawn for drawn in bearing if {drawn.a, drawn.b} == {a, b}), None)
+        if match is None:
+            self.tell(
+                span,
+                f"wire {number} does not go from {a} to {b}",
+                f"it goes from {bearing[0].a} to {bearing[0].b}",
+            )
+            return None
+        return f"{number} {match.a} to {match.b}"
 
 
 def _never_two(known: tuple[Condition, ...]) -> Claim:

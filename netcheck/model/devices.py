@@ -64,10 +64,20 @@ class Mechanism:
 
 
 @dataclass(frozen=True, slots=True)
+class Rated:
+    """What a contact may switch: amperes at a voltage and kind (`AC`, `DC`, `AC or DC`)."""
+
+    current_a: float
+    volts: float
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Load:
     """What a load is made for.
 
     Volts and their kind as rated, the band it works in as shares of that voltage;
+    `kind` is empty for a load that works on AC and DC alike, or says no voltage;
     `current_a` at rating where it can be known; `works` says what it does
     (`coil`, `motor`, `heater`, `lamp`, `input`, `supply`...).
     """
@@ -105,6 +115,10 @@ class Part:
     kind: str = ""
     current_a: float | None = None
     spare: bool = False
+    ratings: tuple[Rated, ...] = ()
+    """For each voltage what a contact may switch, where that is said; the first is above."""
+    least_a: float | None = None
+    """The least current the contact or output needs."""
 
     @property
     def label(self) -> str:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-
-from lark import Token
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from netcheck.model.devices import (
     Conducts,
@@ -14,9 +12,13 @@ from netcheck.model.devices import (
     Load,
     Mechanism,
     Part,
+    Rated,
     SourcePart,
+    mark_of,
 )
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.conductor_size import ConductorSize
+from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said, Value
+from netcheck.reading.quantities import Quantity, SystemVoltage
 from netcheck.text import Span
 
 POSITIONS = {
@@ -42,6 +44,13 @@ class Made:
     sources: list[SourcePart] = field(default_factory=list)
     mechanisms: dict[str, Mechanism] = field(default_factory=dict)
 
+    def forget(self, parts: int, sources: int, mechanisms: int) -> None:
+        """Back to so many of each: a device that could not be built leaves nothing behind."""
+        del self.parts[parts:]
+        del self.sources[sources:]
+        for name in list(self.mechanisms)[mechanisms:]:
+            del self.mechanisms[name]
+
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -52,9 +61,13 @@ class Kind:
 
     words: str
     groups: tuple[Group, ...]
-    build: object
+    build: Build
     example: str
     note: str
+
+
+Build = Callable[["Maker", Said], None]
+"""Names the terminals of a device and the parts between them."""
 
 
 class Maker:
@@ -70,6 +83,7 @@ class Maker:
         self._parts: list[int] = []
         self._sources: list[int] = []
         self._mechanisms: list[str] = []
+        self._switched: set[frozenset[str]] = set()
         self.values: dict[str, float | str | bool | tuple[str, ...]] = {}
 
     # ---- what was said -----------------------------------------------------------------
@@ -80,30 +94,35 @@ class Maker:
     def group(self, key: str) -> Said | None:
         return next((group for group in self.said if group.key == key), None)
 
-    def need(self, said: Said, key: str, what: str) -> object:
+    def need(self, said: Said, key: str, what: str) -> Value:
         """A property that the kind cannot do without; PhraseMistake where it is missing."""
         value = said.value(key)
         if value is None:
-            raise PhraseMistake(
-                said.token or Token("NAME", self.name),
-                f"{self.name} says no {what}",
-                f"say its {what}",
-            )
+            raise PhraseMistake(said.token or "", f"{self.name} says no {what}", f"say its {what}")
+        return value
+
+    def need_rating(self, said: Said, key: str = "rating") -> Rating:
+        value = self.need(said, key, "voltage")
+        assert isinstance(value, Rating)
         return value
 
     def keep(self, said: Said, *keys: str) -> None:
         """Keep plain values of a group under their own keys."""
         for key in keys:
             value = said.value(key)
-            if value is None:
-                continue
-            number = said.number(key)
-            if number is not None:
-                self.values[key] = number
-            elif isinstance(value, Rating):
-                self.values[key] = value.volts
-            elif isinstance(value, (str, tuple)):
-                self.values[key] = value
+            if value is not None:
+                self.values[key] = plain(value)
+
+    def _keep_the_rest(self) -> None:
+        """Nothing that is said of the device as a whole is dropped, built on or not."""
+        for key, slots in self.own.properties.items():
+            if not slots:
+                self.values.setdefault(key, True)
+            elif len(slots) == 1:
+                self.values.setdefault(key, plain(next(iter(slots.values()))))
+            else:
+                for slot, value in slots.items():
+                    self.values.setdefault(f"{key}_{slot}", plain(value))
 
     # ---- what it is made of ------------------------------------------------------------
 
@@ -117,7 +136,7 @@ class Maker:
         found = marks.split("-")
         if len(found) != 2 or found[0] == found[1]:
             raise PhraseMistake(
-                Token("NAME", marks),
+                marks,
                 f"{self.name}: `{marks}` should be two different terminal marks",
                 "write them with a hyphen between: `13-14`",
             )
@@ -135,6 +154,8 @@ class Maker:
         load: Load | None = None,
         said: Said | None = None,
     ) -> int:
+        self._refuse_second(a, b, conducts)
+        ratings = ratings_of(said) if said is not None else ()
         rating = said.value("rating") if said is not None else None
         part = Part(
             len(self._made.parts),
@@ -150,10 +171,29 @@ class Maker:
             rating.kind if isinstance(rating, Rating) else "",
             said.number("current") if said is not None else None,
             bool(said and said.has("spare")),
+            ratings,
+            said.number("least_a") if said is not None else None,
         )
+        if ratings and part.current_a is None:
+            first = ratings[0]
+            part = replace(part, volts=first.volts, kind=first.kind, current_a=first.current_a)
         self._made.parts.append(part)
         self._parts.append(part.index)
         return part.index
+
+    def _refuse_second(self, a: str, b: str, conducts: Conducts) -> None:
+        """Two contacts, or a contact and a link, cannot share both their terminals."""
+        if conducts not in (Conducts.CONTACT, Conducts.JOINS):
+            return
+        pair = frozenset((a, b))
+        if pair in self._switched:
+            marks = f"{mark_of(a)}-{mark_of(b)}"
+            raise PhraseMistake(
+                marks,
+                f"{self.name} says twice what is between {mark_of(a)} and {mark_of(b)}",
+                "every contact has terminals of its own",
+            )
+        self._switched.add(pair)
 
     def load(self, role: str, a: str, b: str, load: Load) -> int:
         return self.part(role, a, b, Conducts.LOAD, load=load)
@@ -219,6 +259,7 @@ class Maker:
         location: str,
         marks: frozenset[str],
     ) -> Device:
+        self._keep_the_rest()
         return Device(
             self.name,
             kind,
@@ -235,6 +276,33 @@ class Maker:
         )
 
 
+def plain(value: Value) -> float | str | bool | tuple[str, ...]:
+    """A value as devices keep it: a quantity in its dimension's unit, a size as it is written."""
+    if isinstance(value, Quantity):
+        return value.value
+    if isinstance(value, Rating):
+        return value.volts
+    if isinstance(value, SystemVoltage):
+        return value.line_v
+    if isinstance(value, ConductorSize):
+        return value.text
+    return float(value) if isinstance(value, int) else value
+
+
+def ratings_of(said: Said) -> tuple[Rated, ...]:
+    """`6 A at 250 V AC, 0.3 A at 110 V DC`."""
+    found = []
+    for key, slots in said.properties.items():
+        rating, current = slots.get("rating"), slots.get("current")
+        if (
+            key.startswith("rated_at")
+            and isinstance(rating, Rating)
+            and isinstance(current, Quantity)
+        ):
+            found.append(Rated(current.value, rating.volts, rating.kind))
+    return tuple(found)
+
+
 MARKS = (
     "spare",
     "always on",
@@ -243,6 +311,7 @@ MARKS = (
     "jog",
     "restart allowed",
     "live with the main off",
+    "safety-rated",
 )
 """Marks any device may bear; they decide verdicts and are never guessed."""
 
@@ -250,7 +319,36 @@ ANYWHERE = (
     Phrase("place", "on {place:words}", "on door"),
     Phrase("place", "at {place:words}", "at pump house"),
     Phrase("terminals_c", "terminals {terminals:temperature}", "terminals 75 degC"),
+    Phrase("accepts", "terminals {low:size} to {high:size}", "terminals 22 AWG to 10 AWG"),
+    Phrase("wires_each", "{count:count} wires each terminal", "2 wires each terminal"),
+    Phrase("copper_only", "terminals for copper only", "terminals for copper only"),
+    Phrase(
+        "aluminium_too",
+        "terminals for copper and aluminium|aluminum",
+        "terminals for copper and aluminium",
+    ),
+    Phrase("withstand_a", "{withstand:current} short-circuit rating", "5 kA short-circuit rating"),
     Phrase("channel", "channel {channel:name}", "channel A"),
-    *(Phrase(mark.replace(" ", "_"), mark) for mark in MARKS),
+    *(Phrase(mark.replace(" ", "_"), mark, mark) for mark in MARKS),
 )
 """Phrases that every kind of device takes."""
+
+EXCLUSIVE = (
+    ("hazardous", "not_hazardous"),
+    ("isolated", "common"),
+    ("grounded", "floating", "watched", "ungrounded", "bonded"),
+)
+"""Of each of these only one can be so."""
+
+
+def refuse_contradictions(said: Said, what: str) -> None:
+    for rivals in EXCLUSIVE:
+        both = [key for key in rivals if said.has(key)]
+        if len(both) > 1:
+            tokens = sorted((said.tokens[key] for key in both), key=lambda t: t.start_pos or 0)
+            words = [key.replace("_", " ") for key in both]
+            raise PhraseMistake(
+                tokens[-1],
+                f"{what} is said to be both {words[0]} and {words[1]}",
+                "only one of them can be so",
+            )

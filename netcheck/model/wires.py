@@ -10,7 +10,7 @@ from netcheck.text import Span
 
 @dataclass(frozen=True, slots=True)
 class WireProperties:
-    """What a text says of a wire; None where it says nothing.  Lengths in m, temperatures in degC."""
+    """What a text says of a wire; None where it says nothing.  In m, degC and V."""
 
     size: ConductorSize | None = None
     material: str | None = None

@@ -5,33 +5,21 @@ No name of the grammar's own terminals ever reaches a user.
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
-from lark import Token, UnexpectedCharacters, UnexpectedEOF, UnexpectedInput, UnexpectedToken
+from lark import Token, UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
 from netcheck.finding import Mistake, Place
+from netcheck.reading.characters import hidden_in, odd_in
+from netcheck.reading.near import nearest
 from netcheck.reading.statements import Origin
-from netcheck.reading.units import UNITS
+from netcheck.reading.unit_mistakes import explain_missing_blank
+from netcheck.reading.words import kind_words, spoken, statement_words
 from netcheck.text import Span
 
-STATEMENT_WORDS = (
-    "panel practice ambient numbers terminals bundling reviewed location include cable circuit "
-    "assembly connections given use end opposing assume intent accept wire"
-).split() + ["wire kind", "mechanical interlock", "drop limit"]
-
-KINDS = (
-    "source battery supply transformer edge disconnect breaker fuse overload contactor relay button "
-    "selector switch sensor controller drive resistor heater motor lamp valve horn receptacle strip "
-    "terminal bond diode suppressor capacitor ammeter voltmeter shunt choke device"
-).split() + [
-    "latching relay", "on-delay timer", "off-delay timer", "emergency stop", "limit switch",
-    "float switch", "pressure switch", "temperature switch", "flow switch", "proximity switch",
-    "solid-state relay", "soft starter", "grounding bar", "neutral bar", "current transformer",
-]  # fmt: skip
-
-_SAID = {
+SAID = {
     "NAME": "a name (`K1`)",
     "TERMINAL": "a terminal (`K1:A1`)",
     "PASS": "a way through a device (`K1:A1-A2`)",
@@ -51,168 +39,355 @@ _SAID = {
     "$END": "the end of the line",
     "SETTING_NAME": "a setting (`<POWER>`)",
     "SIGN": "`+` or `-`",
-    "EVEN_IF": "`even if any one wire opens`",
-    "AT_EVERY_INSTANT": "`at every instant`",
-    "RUNS_OUT_BEFORE": "`runs out before`",
-    "ARE_NEVER": "`are never`",
 }
-_WORD_TOKENS = (
-    "TO ON UNTIL AND OR NOT IS HAS WHENEVER NEVER ALWAYS SOMETIMES TOGETHER AS WITH".split()
-)
-_SAID.update({word: f"`{word.lower()}`" for word in _WORD_TOKENS})
-_ATOMS = {
-    "NAME",
-    "MARKS",
-    "COUNTED",
-    "NUMBER",
-    "QUANTITY",
-    "STRING",
-    "SIGN",
-    "WORD",
-    "SETTING_NAME",
-}
+"""What the grammar's terminals are called where a message lists what would fit."""
+
+ITEM = frozenset("NAME MARKS COUNTED NUMBER QUANTITY STRING SIGN WORD SETTING_NAME".split())
+"""What may stand in a list of properties."""
+
+OTHER_WORDS = {
+    "timer": "on-delay timer", "pushbutton": "button", "push-button": "button", "light": "lamp",
+    "pilot": "lamp", "indicator": "lamp", "beacon": "lamp", "solenoid": "valve",
+    "plc": "controller", "vfd": "drive", "inverter": "drive", "psu": "supply", "power": "supply",
+    "thermostat": "temperature switch", "starter": "contactor", "estop": "emergency stop",
+    "e-stop": "emergency stop", "ground": "grounding bar", "earth": "grounding bar",
+    "buzzer": "horn", "siren": "horn", "socket": "receptacle", "outlet": "receptacle",
+    "isolator": "disconnect", "mcb": "breaker", "mccb": "breaker", "varistor": "suppressor",
+    "ssr": "solid-state relay", "service": "source", "feeder": "source", "generator": "source",
+    "fan": "motor", "pump": "motor", "jumper": "bond", "title": "panel", "photocell": "sensor",
+    "level": "float switch", "interlock": "mechanical interlock",
+    "temperature": "temperature switch", "meter": "ammeter",
+}  # fmt: skip
+"""Other words of the trade that a statement might begin with, and ours."""
+
+JOINING = ("when", "while", "if", "once")
+"""Words that people write for `whenever`."""
+TIMING = ("after", "within", "before", "for", "until", "later", "seconds", "second", "minutes")
 
 
 def too_long(origin: Origin, length: int, limit: int) -> Mistake:
     return Mistake(
-        f"this statement has {length} characters; {limit} is the most one may have",
+        f"this statement has {length:,} characters; {limit:,} is the most one may have",
         Place(Span(origin.path, origin.first_line, 1, 2), "starts here"),
         "break it into several statements",
     )
 
 
-def explain(error: UnexpectedInput, text: str, origin: Origin) -> Mistake:
-    """The mistake behind a parser's refusal of one statement's `text`."""
-    line, column, met = _where(error, text)
-    span = Span(origin.path, origin.first_line + line - 1, column, column + max(len(met), 1))
-    expected = _expected(error)
-    for look in (_unclosed_text, _wrong_start, _glued_wire, _glued_unit, _small_name):
-        found = look(met, text, line, column, expected)
-        if found is not None:
-            return Mistake(found[0], Place(span, found[2]), found[1])
-    if not met:
-        return Mistake(
-            f"the line ends after `{_last_word(text)}`",
-            Place(span, "more should follow"),
-            f"what fits: {_fitting(expected)}",
-        )
+def too_many(path: str, line: int, limit: int) -> Mistake:
     return Mistake(
-        f"`{met}` does not fit here",
-        Place(span, "not understood"),
-        f"what fits: {_fitting(expected)}",
+        f"more than {limit:,} mistakes; what follows was not read",
+        Place(Span(path, line, 1, 2)),
+        "is this the text of a panel?",
     )
 
 
-def _where(error: UnexpectedInput, text: str) -> tuple[int, int, str]:
-    """Line and column within the statement, and the word met there (empty at its end)."""
-    if isinstance(error, UnexpectedToken) and error.token.type != "$END":
-        token: Token = error.token
-        return token.line or 1, token.column or 1, str(token)
-    if isinstance(error, UnexpectedCharacters):
-        line = text.split("\n")[error.line - 1]
-        rest = line[error.column - 1 :]
-        word = re.match(r"\S+", rest)
-        return error.line, error.column, (word.group() if word else rest[:1])[:60]
-    lines = text.rstrip().split("\n")
-    return len(lines), len(lines[-1]) + 1, ""
+def too_deep(origin: Origin, token: Token, limit: int) -> Mistake:
+    return Mistake(
+        f"this condition has brackets or `not` more than {limit} deep",
+        Place(origin.span(token)),
+        "say it in several sentences",
+    )
 
 
-def _expected(error: UnexpectedInput) -> frozenset[str]:
+def hidden_character(origin: Origin, line: str) -> Mistake:
+    """For a line that holds one."""
+    found = hidden_in(line)
+    assert found is not None
+    at, message = found
+    span = Span(origin.path, origin.first_line, at + 1, at + 2)
+    return Mistake(message, Place(span), "take it out; the line was not read")
+
+
+def odd_character(origin: Origin, text: str) -> Mistake | None:
+    found = odd_in(text)
+    if found is None:
+        return None
+    at, character, message, help = found
+    before = text[:at].split("\n")
+    column = len(before[-1]) + 1
+    line = origin.first_line + len(before) - 1
+    return Mistake(message, Place(Span(origin.path, line, column, column + len(character))), help)
+
+
+# ---- where the parser stopped ------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a statement stopped making sense: line and column within it, from 1.
+
+    `met` is the word there, empty at the statement's end; `expected` are the
+    grammar's terminals that would have fitted.
+    """
+
+    text: str
+    line: int
+    column: int
+    met: str
+    expected: frozenset[str]
+
+    @property
+    def row(self) -> str:
+        return self.text.split("\n")[self.line - 1]
+
+    @property
+    def before(self) -> str:
+        rows = self.text.split("\n")[: self.line]
+        rows[-1] = rows[-1][: self.column - 1]
+        return "\n".join(rows)
+
+    @property
+    def whole(self) -> str:
+        """The word around the spot, from blank to blank."""
+        start = max(self.row.rfind(blank, 0, self.column - 1) for blank in " \t") + 1
+        return self.row[start:].split(maxsplit=1)[0] if self.row[start:].strip() else ""
+
+    @property
+    def first(self) -> str:
+        return self.text.split(maxsplit=1)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    message: str
+    help: str
+    label: str = ""
+    at: tuple[int, int, int] | None = None
+    """Line, column and length of the word meant, where it is not the one met."""
+
+
+def explain(error: UnexpectedInput, text: str, origin: Origin) -> Mistake:
+    """The mistake behind a parser's refusal of one statement's `text`."""
+    spot = _spot(error, text)
+    told = next(filter(None, (look(spot) for look in LOOKS)), None) or _does_not_fit(spot)
+    line, column, length = told.at or (spot.line, spot.column, max(len(spot.met), 1))
+    span = Span(origin.path, origin.first_line + line - 1, column, column + length)
+    return Mistake(told.message, Place(span, told.label), told.help)
+
+
+def _spot(error: UnexpectedInput, text: str) -> Spot:
     if isinstance(error, UnexpectedToken):
-        return frozenset(error.expected)
-    if isinstance(error, UnexpectedCharacters):
-        return frozenset(error.allowed or ())
-    if isinstance(error, UnexpectedEOF):
-        return frozenset(error.expected)
-    return frozenset()
+        expected = frozenset(error.expected)
+        if error.token.type != "$END":
+            token = error.token
+            return Spot(text, token.line or 1, token.column or 1, str(token), expected)
+    elif isinstance(error, UnexpectedCharacters):
+        rest = text.split("\n")[error.line - 1][error.column - 1 :]
+        word = re.match(r"[^\s,;]+", rest)
+        met = (word.group() if word else rest[:1])[:60]
+        return Spot(text, error.line, error.column, met, frozenset(error.allowed or ()))
+    else:
+        expected = frozenset()
+    rows = text.rstrip().split("\n")
+    return Spot(text, len(rows), len(rows[-1]) + 1, "", expected)
+
+
+def _does_not_fit(spot: Spot) -> Told:
+    fits = f"what fits: {_fitting(spot.expected)}"
+    if not spot.met:
+        last = spot.text.split()[-1][-40:]
+        return Told(f"the line ends after `{last}`", fits, "more should follow")
+    return Told(f"`{spot.met}` does not fit here", fits, "not understood")
 
 
 def _fitting(expected: Iterable[str]) -> str:
     names = set(expected)
-    if names >= _ATOMS - {"STRING", "NAME"}:
-        names = (names - _ATOMS) | {"WORD", "QUANTITY", "MARKS"}
-    said = [_SAID[name] for name in sorted(names) if name in _SAID]
-    return ", ".join(said) if said else "a statement's first word"
+    if names >= ITEM - {"STRING", "NAME"}:
+        names = (names - ITEM) | {"WORD", "QUANTITY", "MARKS"}
+    words = [f"`{word}`" for name in sorted(names) for word in spoken(name) if name != "KIND"]
+    said = [SAID[name] for name in sorted(names) if name in SAID]
+    return ", ".join(said + words) if said or words else "a statement's first word"
 
 
-def _last_word(text: str) -> str:
-    words = text.split()
-    return words[-1][-40:] if words else ""
+# ---- mistakes that have a sentence of their own -------------------------------------------
 
 
-Found = tuple[str, str, str] | None
-"""Message, help, label."""
-
-
-def _unclosed_text(met: str, text: str, line: int, column: int, expected: frozenset[str]) -> Found:
-    if met.startswith('"') and text.split("\n")[line - 1][column:].count('"') == 0:
-        return (
-            "these double quotes are never closed",
-            "close them on the same line",
-            "opened here",
-        )
-    return None
-
-
-def _wrong_start(met: str, text: str, line: int, column: int, expected: frozenset[str]) -> Found:
-    if text[: text.find(met)].strip() or line != 1 or not met:
+def _unclosed_text(spot: Spot) -> Told | None:
+    if not spot.met.startswith('"') or '"' in spot.row[spot.column :]:
         return None
-    word = met.rstrip(":,;")
-    known = STATEMENT_WORDS + KINDS
-    first_two = " ".join(text.split()[:2])
-    near = difflib.get_close_matches(word.lower(), known, 1, 0.6) or difflib.get_close_matches(
-        first_two.lower(), known, 1, 0.75
+    return Told("these double quotes are never closed", "close them on the same line", "open here")
+
+
+def _wire_first(spot: Spot) -> Told | None:
+    """A wire that leaves no terminal: at the start, or after a line that is no circuit line."""
+    if not spot.met.startswith("--") or "WIRE" in spot.expected:
+        return None
+    if re.match(r"\s*[^\W_a-z]", spot.text):
+        return None
+    return Told(
+        "a wire must leave a terminal",
+        "begin the circuit line with the terminal the wire leaves: `K1:A2 --200-- PS1:0V`",
+        "leaves nothing",
     )
+
+
+def _wrong_start(spot: Spot) -> Told | None:
+    first = spot.first
+    column = len(spot.text) - len(spot.text.lstrip()) + 1
+    at_first = not spot.before.strip()
+    capital = first[:1].isupper() and spot.expected == {"WIRE"} and not spot.met.startswith("-")
+    after_first = capital and spot.before.split() == [first]
+    if not at_first and not after_first:
+        return None
+    word = (spot.met if at_first else first).rstrip(":,;")
+    at = (1, column, len(word)) if after_first else None
+    known = statement_words() + kind_words()
     if word.lower() in known:
-        return (
-            f"`{word}` is written in small letters at the start of a statement",
-            f"write `{word.lower()}`",
-            "not understood",
+        return Told(
+            f"`{word}` is written in small letters", f"write `{word.lower()}`", "not understood", at
         )
-    return (
-        f"`{met}` begins no statement",
-        f"did you mean `{near[0]}`?"
+    near = _near_start(word, spot.text, known)
+    if after_first and not near:
+        return None
+    return Told(
+        f"`{word}` begins no statement",
+        f"did you mean `{near}`?"
         if near
-        else "a statement begins with a kind of device, a word such as `circuit`, or a terminal",
+        else "a statement begins with a kind of device (`breaker CB1 15 A`), "
+        "a word such as `circuit`, or the terminal a wire leaves",
         "not understood",
+        at,
     )
 
 
-def _glued_wire(met: str, text: str, line: int, column: int, expected: frozenset[str]) -> Found:
-    whole = _word_at(text, line, column)
-    if "--" in whole and "WIRE" in expected | {"WIRE"} and not whole.startswith('"'):
+def _near_start(word: str, text: str, known: tuple[str, ...]) -> str:
+    if word.lower() in OTHER_WORDS:
+        return OTHER_WORDS[word.lower()]
+    several = [other for other in known if " " in other]
+    return nearest(" ".join(text.lower().split()[:2]), several, 0.75) or nearest(
+        word.lower(), known, 0.7
+    )
+
+
+_WIRE_LIKE = re.compile(r"-{0,3}([^\W_]?[\w.]*)-{0,3}")
+
+
+def _bad_wire(spot: Spot) -> Told | None:
+    whole = spot.whole
+    if whole.startswith('"') or ("--" not in whole and "WIRE" not in spot.expected):
+        return None
+    if "--" in whole.strip("-"):
         spaced = re.sub(r"--(?:([^\s-]+)--)?", lambda m: f" {m.group()} ", whole).split()
-        return (
+        return Told(
             f"`{whole}` runs wires and terminals together",
             f"put blanks around each wire: `{' '.join(spaced)}`",
             "needs blanks",
         )
-    return None
-
-
-def _word_at(text: str, line: int, column: int) -> str:
-    row = text.split("\n")[line - 1]
-    start = row.rfind(" ", 0, column - 1) + 1
-    end = row.find(" ", column - 1)
-    return row[start : end if end >= 0 else len(row)].strip()
-
-
-def _glued_unit(met: str, text: str, line: int, column: int, expected: frozenset[str]) -> Found:
-    glued = re.fullmatch(r"(\d+(?:\.\d+)?)([A-Za-z%]\w*)[,;:]?", met)
-    if glued and glued.group(2) in UNITS:
-        return (
-            f"`{met}` runs number and unit together",
-            f"write `{glued.group(1)} {glued.group(2)}`",
-            "needs a blank",
+    like = _WIRE_LIKE.fullmatch(whole)
+    if like is None or "-" not in (whole[0], whole[-1]) or "WIRE" not in spot.expected:
+        return None
+    number = like[1]
+    if whole == f"--{number}--":
+        return Told(
+            f"`{number}` cannot be a wire's number",
+            f"a number starts with a figure or a capital letter: `--{number.capitalize()}--`",
+            "not understood",
         )
-    return None
+    return Told(
+        f"`{whole}` is no wire",
+        f"a wire is written `--{number}--`" if number else "a wire without a number is `--`",
+        "not understood",
+    )
 
 
-def _small_name(met: str, text: str, line: int, column: int, expected: frozenset[str]) -> Found:
-    if "NAME" in expected and "WORD" not in expected and re.match(r"[a-z]\w*$", met):
-        return (
-            f"`{met}` cannot be a name",
-            f"a name starts with a capital letter or a digit: `{met[0].upper()}{met[1:]}`",
-            "should be a name",
+def _glued_unit(spot: Spot) -> Told | None:
+    hint = explain_missing_blank(spot.met)
+    if hint is None:
+        return None
+    return Told(f"`{spot.met}` runs number and unit together", hint, "needs a blank")
+
+
+def _small_letters(spot: Spot) -> Told | None:
+    if not re.fullmatch(r"[a-z]\w*(?:[-:][\w-]+)*", spot.met):
+        return None
+    wanted = {"NAME", "TERMINAL", "PASS", "MARKS"} & spot.expected
+    if not wanted or ("WORD" in spot.expected and spot.met.isalpha()):
+        return None
+    ours = spot.met.upper() if re.search(r"[\d:-]", spot.met) else spot.met.capitalize()
+    return Told(
+        f"`{spot.met}` cannot be a name",
+        f"names and terminal marks start with a capital letter or a figure: `{ours}`",
+        "should be a name",
+    )
+
+
+def _colon_after_name(spot: Spot) -> Told | None:
+    if not spot.met.startswith(":") or not spot.text.lstrip().startswith(kind_words()):
+        return None
+    name = spot.before.split()[-1]
+    return Told(
+        "a device's name is followed by no colon",
+        f"write `{spot.first} {name} ...`",
+        "take it out",
+    )
+
+
+def _condition(spot: Spot) -> Told | None:
+    """Times, and words that are no words of a condition, in an intent or assumption."""
+    if spot.first not in ("intent", "assume"):
+        return None
+    words = spot.before.split()
+    last = words[-1] if words else ""
+    if re.match(r"[0-9.]+[ \t]+(s|ms|min|h)\b", spot.met) or {last, spot.met} & set(TIMING):
+        return Told(
+            "an intent or assumption says what holds, not how soon",
+            "leave the time out: what is said must hold once everything has settled; "
+            "of two timers you may `assume KT1 runs out before KT2`",
+            "times are not judged",
         )
+    for word in (spot.met, last):
+        meant = "whenever" if word in JOINING else nearest(word, _claim_words(), 0.75)
+        if meant and word not in _claim_words():
+            column = spot.column if word == spot.met else spot.row.rfind(word, 0, spot.column) + 1
+            return Told(
+                f"`{word}` does not fit here",
+                f"did you mean `{meant}`?",
+                "not understood",
+                (spot.line, max(column, 1), len(word)),
+            )
     return None
+
+
+def _claim_words() -> tuple[str, ...]:
+    names = "WHENEVER NEVER ALWAYS SOMETIMES TOGETHER AND OR NOT IS HAS ARE".split()
+    return tuple(word for name in names for word in spoken(name))
+
+
+def _near_keyword(spot: Spot) -> Told | None:
+    if not spot.met.isalpha() or "WORD" in spot.expected:
+        return None
+    words = [word for name in spot.expected if name != "KIND" for word in spoken(name)]
+    near = nearest(spot.met, sorted(words))
+    if not near:
+        return None
+    return Told(f"`{spot.met}` does not fit here", f"did you mean `{near}`?", "not understood")
+
+
+def _continued(spot: Spot) -> Told | None:
+    """A line that goes on from one that ends in a comma, by oversight."""
+    rows = spot.text.split("\n")[: spot.line]
+    if len(rows) < 2 or rows[-1][: spot.column - 1].strip():
+        return None
+    if not "".join(rows[:-1]).endswith((",", ";")):
+        return None
+    return Told(f"`{spot.met}` does not fit here", CONTINUED, "goes on from the line before")
+
+
+CONTINUED = (
+    "the line before ends in a comma or semicolon, so this one goes on from it; "
+    "take that off if this is a statement of its own"
+)
+
+LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
+    _unclosed_text,
+    _wire_first,
+    _wrong_start,
+    _bad_wire,
+    _continued,
+    _colon_after_name,
+    _condition,
+    _glued_unit,
+    _small_letters,
+    _near_keyword,
+)
+"""Tried in this order; the first that knows what happened tells it."""

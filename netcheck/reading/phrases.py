@@ -13,22 +13,27 @@ Words outside braces must be said as they stand, `a|b` lets either be said,
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
 from lark import Token
 
+from netcheck.reading.mistakes import CONTINUED
+from netcheck.reading.near import nearest
 from netcheck.reading.quantities import (
     ConductorSize,
+    Measure,
     Quantity,
     SystemVoltage,
     UnitMistake,
     explain_missing_blank,
     read_quantity,
+    wrong_dimension,
 )
 from netcheck.reading.statements import Facets
+from netcheck.reading.unit_mistakes import MOST_DIGITS, with_article
+from netcheck.reading.words import kind_words, statement_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +56,15 @@ Value = Quantity | SystemVoltage | ConductorSize | Rating | str | int | float | 
 
 
 class PhraseMistake(Exception):
-    """Words that fit no phrase: what was met at `token`, what would fit."""
+    """Words that fit no phrase: what was met, what would fit.
 
-    def __init__(self, token: Token, message: str, help: str = "") -> None:
+    `at` is the token, or a piece of the statement's text to look for in it, or empty
+    where the statement as a whole lacks something.
+    """
+
+    def __init__(self, at: Token | str, message: str, help: str = "") -> None:
         super().__init__(message)
-        self.token = token
+        self.at = at
         self.message = message
         self.help = help
 
@@ -92,7 +101,7 @@ class Said:
     tokens: dict[str, Token] = field(default_factory=dict)
 
     def value(self, key: str, slot: str = "") -> Value | None:
-        """The value of property `key` (its only slot, or the named one), or None if it was not said."""
+        """The value of property `key`, of its only slot or the named one; None if not said."""
         values = self.properties.get(key)
         if values is None:
             return None
@@ -125,24 +134,26 @@ def understand(facets: Facets, groups: Sequence[Group], what: str) -> list[Said]
     """
     own = Said(groups[0].key)
     said = [own]
-    for number, facet in enumerate(facets):
+    last: Token | None = None
+    for facet in facets:
         current = own
-        for item in facet:
+        for number, item in enumerate(facet):
             position = 0
             while position < len(item):
-                group, match = _best(item, position, groups, current.key, number == 0)
+                group, match = _best(item, position, groups, current.key)
                 if match is None:
+                    _refuse_next_statement(item, position, last, what)
+                    _refuse_decimal_comma(item, position, facet[number + 1 : number + 2])
                     raise _misfit(item, position, groups, current.key, what)
                 phrase, values, end = match
                 if group is not None:
                     current = Said(group.key, item[position], values)
                     said.append(current)
                 else:
-                    target = current
-                    if not _belongs(phrase, groups, current.key):
-                        target = own
+                    target = current if _belongs(phrase, groups, current.key) else own
                     _keep(target, phrase, values, item[position], what)
                 position = end
+            last = item[-1]
     return said
 
 
@@ -168,9 +179,9 @@ Match = tuple[Phrase, Mapping[str, Value], int]
 
 
 def _best(
-    item: Sequence[Token], position: int, groups: Sequence[Group], current: str, first: bool
+    item: Sequence[Token], position: int, groups: Sequence[Group], current: str
 ) -> tuple[Group | None, Match | None]:
-    """The longest phrase that fits: a property of the current group, a head, or the device's own."""
+    """The longest phrase that fits: of the current group, a group's head, or the device's own."""
     best: Match | None = None
     of: Group | None = None
     for group, phrase in _candidates(groups, current):
@@ -273,13 +284,30 @@ def _match_parts(
             return None
         value, at = found
         if part.many:
-            several: list[str] = [str(value)]
-            while (more := SLOTS[part.slot].read(item, at)) is not None:
-                several.append(str(more[0]))
-                at = more[1]
-            value = tuple(several)
+            value, at = _several(SLOTS[part.slot], str(value), item, at)
         values[part.name] = value
     return at
+
+
+def _several(
+    slot: _Slot, first: str, item: Sequence[Token], at: int
+) -> tuple[tuple[str, ...], int]:
+    """All the values said one after another.
+
+    `terminals 1 2 A` could mean terminals 1, 2 and A, or 1 and two amperes: it is refused.
+    """
+    several = [first]
+    while (more := slot.read(item, at)) is not None:
+        several.append(str(more[0]))
+        at = more[1]
+    follows = at < len(item) and item[at].type == "QUANTITY"
+    if follows and (slot is SLOTS["mark"] or item[at - 1].type == "NUMBER"):
+        raise PhraseMistake(
+            item[at],
+            f"`{item[at]}` after a list of marks reads as a quantity",
+            "put a comma before it if it is one; a mark of one letter goes before the numbers",
+        )
+    return tuple(several), at
 
 
 # ---- slots -----------------------------------------------------------------------------
@@ -287,6 +315,8 @@ def _match_parts(
 
 class _Slot:
     """Reads one value from tokens; `says` is how an error names what would fit."""
+
+    types: tuple[str, ...] = ()
 
     def __init__(self, says: str) -> None:
         self.says = says
@@ -329,10 +359,10 @@ class _RatingSlot(_Slot):
             isinstance(value, Quantity) and value.dimension == "voltage"
         ):
             return None
-        at += 1
-        kind, hertz, phases = "", None, None
-        if at < len(item) and item[at].value in ("AC", "DC"):
-            kind, at = str(item[at].value), at + 1
+        if not (value.line_v if isinstance(value, SystemVoltage) else value.value):
+            raise PhraseMistake(item[at], f"`{item[at]}` is no voltage", "write what is rated")
+        kind, at = _kind_of_current(item, at + 1)
+        hertz, phases = None, None
         if at < len(item) and item[at].type == "QUANTITY":
             more = quantity(item[at])
             if isinstance(more, Quantity) and more.dimension == "frequency":
@@ -340,6 +370,24 @@ class _RatingSlot(_Slot):
         if at < len(item) and item[at].value in _PHASES:
             phases, at = _PHASES[item[at].value], at + 1
         return Rating(value, kind, hertz, phases), at
+
+
+def _kind_of_current(item: Sequence[Token], at: int) -> tuple[str, int]:
+    """`AC`, `DC` or `AC or DC`; empty where neither is said."""
+    words = [str(token) for token in item[at : at + 3]]
+    if words in (["AC", "or", "DC"], ["DC", "or", "AC"]):
+        return EITHER, at + 3
+    if words and words[0] in ("AC", "DC"):
+        return words[0], at + 1
+    if words and words[0].upper() in ("AC", "DC"):
+        raise PhraseMistake(
+            item[at], f"`{words[0]}` is written in capitals", f"write `{words[0].upper()}`"
+        )
+    return "", at
+
+
+EITHER = "AC or DC"
+"""The kind of what works on both."""
 
 
 class _TypedSlot(_Slot):
@@ -356,15 +404,30 @@ class _TypedSlot(_Slot):
 class _CountSlot(_Slot):
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at < len(item) and item[at].type == "NUMBER" and item[at].value.isdecimal():
-            return int(item[at].value[:6]), at + 1
+            return _count(item[at], item[at].value), at + 1
         return None
+
+
+MOST_COUNTED = 9_999
+
+
+def _count(token: Token, digits: str) -> int:
+    if len(digits) > 9 or not 0 < int(digits) <= MOST_COUNTED:
+        raise PhraseMistake(
+            token, f"`{token}` cannot be a count", f"counts go from 1 to {MOST_COUNTED:,}"
+        )
+    return int(digits)
 
 
 class _NumberSlot(_Slot):
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
-        if at < len(item) and item[at].type == "NUMBER":
-            return float(item[at].value), at + 1
-        return None
+        if at >= len(item) or item[at].type != "NUMBER":
+            return None
+        if len(item[at]) > MOST_DIGITS:
+            raise PhraseMistake(
+                item[at], f"`{item[at]}` has more than {MOST_DIGITS} digits", "write fewer"
+            )
+        return float(item[at].value), at + 1
 
 
 class _PolesSlot(_Slot):
@@ -377,8 +440,8 @@ class _PolesSlot(_Slot):
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at < len(item) and item[at].type == "COUNTED":
             count, _, word = item[at].value.partition("-")
-            if word == self.word and len(count) < 4:
-                return int(count), at + 1
+            if word == self.word:
+                return _count(item[at], count), at + 1
         return None
 
 
@@ -390,11 +453,13 @@ class _TextSlot(_Slot):
 
 
 class _WordsSlot(_Slot):
-    """All the words left in the item, joined by blanks: a location's name."""
+    """All the words left in the item, joined by blanks: a location's name, `bed 4`."""
+
+    types = ("WORD", "NAME", "NUMBER")
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         end = at
-        while end < len(item) and item[end].type == "WORD":
+        while end < len(item) and item[end].type in self.types:
             end += 1
         return (" ".join(item[at:end]), end) if end > at else None
 
@@ -429,7 +494,7 @@ INSULATIONS = {
     "XHHW": 90, "USE": 75, "RHW": 75, "RHH": 90, "THHN": 90, "THWN-2": 90, "XHHW-2": 90,
     "SIS": 90, "PVC": 70, "XLPE": 90, "SOOW": 90, "SJOOW": 90, "SOW": 90,
 }  # fmt: skip
-"""Insulation type and its temperature rating in degC where none is said: trade knowledge, from memory."""
+"""Insulation types, with the temperature rating in degC where none is said: from memory."""
 
 SLOTS: dict[str, _Slot] = {
     "current": _QuantitySlot("a current (`15 A`)", "current"),
@@ -460,7 +525,7 @@ SLOTS: dict[str, _Slot] = {
 }
 
 
-def quantity(token: Token) -> Quantity | SystemVoltage | ConductorSize:
+def quantity(token: Token) -> Measure:
     """The quantity a token says.  Raises PhraseMistake with the unit's own mistake."""
     try:
         return _quantity(token.value)
@@ -469,18 +534,23 @@ def quantity(token: Token) -> Quantity | SystemVoltage | ConductorSize:
 
 
 @cache
-def _quantity(text: str) -> Quantity | SystemVoltage | ConductorSize:
+def _quantity(text: str) -> Measure:
     return read_quantity(text)
 
 
 # ---- what was met, what would fit --------------------------------------------------------
 
 
+Fitting = list[tuple[Phrase, _Part]]
+"""Phrases that a misfit came furthest in, each with its part that did not fit."""
+
+
 def _misfit(
     item: Sequence[Token], position: int, groups: Sequence[Group], current: str, what: str
 ) -> PhraseMistake:
     """The mistake at the furthest word that some phrase reached."""
-    furthest, fitting = position, []
+    furthest = position
+    fitting: Fitting = []
     for _, phrase in _candidates(groups, current):
         reached, wanted = _furthest(_compiled(phrase.template), item, position)
         if reached > furthest:
@@ -493,25 +563,26 @@ def _misfit(
             last, f"{what}: more should follow `{last}`", f"what fits: {_listed(fitting)}"
         )
     token = item[furthest]
-    return PhraseMistake(token, _met(token, what), _would_fit(token, fitting))
+    if furthest > position:
+        _refuse_dimension(token, fitting)
+    near = _near_word(token, fitting)
+    if not near:
+        _refuse_unit(item, furthest)
+    help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
+    if not help and position and item[position - 1].type in _WordsSlot.types:
+        help = f"put a comma after `{item[position - 1]}` if a new property begins here"
+    return PhraseMistake(token, _met(token, what), help or f"what fits: {_listed(fitting)}")
 
 
 def _met(token: Token, what: str) -> str:
     if token.type == "QUANTITY":
-        met = quantity(token)
-        kind = (
-            "voltage"
-            if isinstance(met, SystemVoltage)
-            else ("conductor size" if isinstance(met, ConductorSize) else met.dimension)
-        )
-        return f"{what}: `{token}` is a {kind}, which does not fit here"
+        met = with_article(quantity(token).dimension)
+        return f"{what}: `{token}` is {met}, which does not fit here"
     return f"{what}: `{token}` is not understood here"
 
 
-def _would_fit(token: Token, fitting: list[tuple[Phrase, _Part]]) -> str:
-    hint = explain_missing_blank(token.value)
-    if hint:
-        return hint
+def _near_word(token: Token, fitting: Fitting) -> str:
+    """The word that should have stood here, or that begins a phrase, where it is much alike."""
     words = {word for _, part in fitting for word in part.words}
     words |= {
         word
@@ -519,10 +590,61 @@ def _would_fit(token: Token, fitting: list[tuple[Phrase, _Part]]) -> str:
         for part in _compiled(phrase.template)[:1]
         for word in part.words
     }
-    near = difflib.get_close_matches(token.value, sorted(words), 1, 0.6)
-    if near:
-        return f"did you mean `{near[0]}`?"
-    return f"what fits: {_listed(fitting)}"
+    return nearest(token.value, sorted(words))
+
+
+def _refuse_dimension(token: Token, fitting: Fitting) -> None:
+    """`set 8 V` where nothing but a current fits."""
+    slots = {SLOTS[part.slot] for _, part in fitting if part.slot}
+    if token.type != "QUANTITY" or len(slots) != 1 or any(part.words for _, part in fitting):
+        return
+    slot = slots.pop()
+    if isinstance(slot, _QuantitySlot):
+        mistake = wrong_dimension(quantity(token), slot.dimensions[0])
+        raise PhraseMistake(token, mistake.message, mistake.help)
+
+
+def _refuse_unit(item: Sequence[Token], at: int) -> None:
+    """`15 Amps`: a number, and a word that is no unit here."""
+    first = at - 1 if at and item[at].type != "NUMBER" else at
+    if item[first].type != "NUMBER" or first + 1 >= len(item):
+        return
+    number, unit = item[first], item[first + 1]
+    if unit.type not in ("WORD", "NAME"):
+        return
+    try:
+        read_quantity(f"{number} {unit}")
+    except UnitMistake as mistake:
+        raise PhraseMistake(unit, mistake.message, mistake.help) from None
+
+
+def _refuse_decimal_comma(
+    item: Sequence[Token], position: int, following: Sequence[Sequence[Token]]
+) -> None:
+    """`0,5 m` or `1,500 W`: a comma inside a number parts it."""
+    if not following or position != len(item) - 1 or item[-1].type != "NUMBER":
+        return
+    whole, rest = item[-1], following[0][0]
+    touching = rest.line == whole.line and rest.column == (whole.end_column or 0) + 1
+    if not touching or rest.type not in ("QUANTITY", "NUMBER"):
+        return
+    point = f"`{whole}.{rest}`"
+    thousands = f" or `{whole}{rest}`" if len(rest.split()[0]) == 3 else ""
+    raise PhraseMistake(
+        whole, f"the comma in `{whole},{rest}` parts the number", f"write {point}{thousands}"
+    )
+
+
+def _refuse_next_statement(
+    item: Sequence[Token], position: int, last: Token | None, what: str
+) -> None:
+    """A statement's first word on a new line, where the line before ends in a comma."""
+    token = item[position]
+    if position or last is None or (token.line or 1) <= (last.line or 1):
+        return
+    firsts = {word.split()[0] for word in statement_words() + kind_words()}
+    if token.value in firsts:
+        raise PhraseMistake(token, _met(token, what), CONTINUED)
 
 
 def _listed(fitting: list[tuple[Phrase, _Part]]) -> str:
@@ -542,8 +664,8 @@ def _furthest(parts: Sequence[_Part], item: Sequence[Token], at: int) -> tuple[i
     """How far a template fits, and the part that no longer did."""
     for part in parts:
         if part.optional:
-            end = _match_parts(part.optional, item, at, {})
-            at = at if end is None else end
+            inner = _match_parts(part.optional, item, at, {})
+            at = at if inner is None else inner
             continue
         end = _match_parts((part,), item, at, {})
         if end is None:

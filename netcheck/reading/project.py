@@ -6,22 +6,30 @@ out once more under the prefix `Z1.`, with the settings given there put in.
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from lark import Token
 
-from netcheck.finding import Mistake, Place
+from netcheck.finding import Mistake
 from netcheck.loading import CannotLoad, Loader
 from netcheck.reading import statements as say
+from netcheck.reading.near import did_you_mean
 from netcheck.reading.syntax import read_statements
+from netcheck.reading.told import Told
+from netcheck.reading.unread import Unread
 from netcheck.text import Source, Span
 
 MOST_FILES = 500
+DEEPEST_INCLUDE = 32
 DEEPEST_USE = 16
-MOST_STATEMENTS = 2_000_000
+MOST_WRITTEN_OUT = 200_000
 """Bounds on what includes and assemblies may come to, far above any panel of this world."""
+
+
+NotInside = say.Assembly | say.Include | say.Panel | say.Setting | say.Location | say.WireKind
+NOT_INSIDE = (say.Assembly, say.Include, say.Panel, say.Setting, say.Location, say.WireKind)
+"""What an assembly cannot hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,74 +47,85 @@ class Gathered:
     sources: dict[str, Source] = field(default_factory=dict)
     connections: dict[tuple[str, str], str] = field(default_factory=dict)
     """(instance `Z1`, connection `FEED`) to the device that stands for it (`Z1.FEED`)."""
+    instances: dict[str, Span] = field(default_factory=dict)
+    """Every use of an assembly by its full name, and where it is written."""
     assemblies: int = 0
     """How many assemblies are described: a text of nothing else is a library, not empty."""
+    unread: Unread = field(default_factory=Unread)
+    """What statements that could not be read would have named."""
 
 
 @dataclass(slots=True)
 class _Assembly:
-    name: Token
+    name: str
     statement: say.Assembly
     body: list[say.Statement] = field(default_factory=list)
     givens: dict[str, say.Given] = field(default_factory=dict)
-    connections: list[Token] = field(default_factory=list)
+    connections: dict[str, Token] = field(default_factory=dict)
 
 
 def gather(path: str, loader: Loader) -> Gathered:
     """Read `path` and all it includes.  Raises CannotLoad only for `path` itself."""
-    gathered = Gathered()
+    told = Told()
+    gathered = Gathered(mistakes=told.mistakes)
     source = loader.load(path)
-    _Gatherer(loader, gathered).file(source)
+    files = _Files(loader, gathered, told)
+    files.read(source)
+    gathered.assemblies = len(files.assemblies)
+    _Writer(gathered, told, files.assemblies).write(files.statements)
     return gathered
 
 
-class _Gatherer:
-    def __init__(self, loader: Loader, gathered: Gathered) -> None:
+# ---- files -------------------------------------------------------------------------------
+
+
+class _Files:
+    """Statements of all files in order, with the bodies of assemblies taken out."""
+
+    def __init__(self, loader: Loader, gathered: Gathered, told: Told) -> None:
         self.loader = loader
         self.out = gathered
-        self.open_files: list[str] = []
-        self.assemblies: dict[str, _Assembly] = {}
+        self.told = told
+        self.open: list[str] = []
+        self.too_many = False
         self.panel_prefix = ""
-        self.full = False
+        self.assemblies: dict[str, _Assembly] = {}
+        self.statements: list[Scoped] = []
 
-    def mistake(self, span: Span, message: str, help: str = "", label: str = "") -> None:
-        self.out.mistakes.append(Mistake(message, Place(span, label), help))
-
-    # ---- files -------------------------------------------------------------------------
-
-    def file(self, source: Source) -> None:
+    def read(self, source: Source) -> None:
         self.out.sources[source.path] = source
-        self.open_files.append(source.path)
-        statements, mistakes = read_statements(source)
-        self.out.mistakes.extend(mistakes)
+        self.open.append(source.path)
+        reading = read_statements(source)
+        self.out.unread.add(reading.unread)
+        for mistake in reading.mistakes:
+            self.told.add(mistake)
         held: _Assembly | None = None
-        for statement in statements:
+        for statement in reading.statements:
             if held is not None:
                 held = self._inside(held, statement)
             elif isinstance(statement, say.Assembly):
-                held = self._open(statement)
+                held = self._begin(statement)
             else:
                 self._outside(statement)
         if held is not None:
-            self.mistake(
-                held.statement.origin.span(held.name),
+            self.told.tell(
+                held.statement.origin.span(held.statement.name),
                 f"assembly {held.name} has no end",
                 "write `end` after its last statement",
                 "opened here",
             )
-        self.open_files.pop()
+            self.out.unread.files = True
+        self.open.pop()
 
     def _outside(self, statement: say.Statement) -> None:
         if isinstance(statement, say.Include):
             self._include(statement)
-        elif isinstance(statement, say.Use):
-            self._use(statement, self.panel_prefix, 0)
         elif isinstance(statement, say.End):
             span = statement.origin.span(statement.keyword)
-            self.mistake(span, "`end` closes nothing", "there is no open assembly before it")
+            self.told.tell(span, "`end` closes nothing", "no assembly is open before it")
         elif isinstance(statement, (say.Connections, say.Given)):
             token = statement.names[0] if isinstance(statement, say.Connections) else statement.name
-            self.mistake(
+            self.told.tell(
                 statement.origin.span(token),
                 "connections and settings belong to an assembly",
                 "write them between `assembly` and `end`",
@@ -114,165 +133,257 @@ class _Gatherer:
         else:
             if isinstance(statement, say.Panel) and statement.name is not None:
                 self.panel_prefix = f"{statement.name}."
-            self._emit(self.panel_prefix, statement)
+            self.statements.append(Scoped(self.panel_prefix, statement))
 
     def _include(self, statement: say.Include) -> None:
         span = statement.origin.span(statement.file)
         wanted = statement.file[1:-1]
         try:
             path = self.loader.resolve(wanted, statement.origin.path)
-            if path in self.open_files:
-                self.mistake(
+            if path in self.open:
+                way = [*self.open[self.open.index(path) :], path]
+                self.told.tell(
                     span,
                     f"`{wanted}` includes itself",
-                    "an include may not lead back to its own file",
+                    f"the way round: {', then '.join(way[:8])}",
                 )
-                return
-            if path in self.out.sources:
-                return
-            if len(self.out.sources) >= MOST_FILES:
-                self.mistake(span, f"more than {MOST_FILES} files are included")
-                return
-            source = self.loader.load(path)
+            elif path not in self.out.sources and self._may_open_more(span):
+                prefix = self.panel_prefix
+                self.read(self.loader.load(path))
+                self.panel_prefix = prefix
         except CannotLoad as error:
-            self.mistake(span, f"`{wanted}` cannot be included: {error.message}")
-            return
-        prefix, self.panel_prefix = self.panel_prefix, self.panel_prefix
-        self.file(source)
-        self.panel_prefix = prefix
+            self.told.tell(span, f"`{wanted}` cannot be included: {error.message}")
+            self.out.unread.files = True
 
-    # ---- assemblies --------------------------------------------------------------------
+    def _may_open_more(self, span: Span) -> bool:
+        if len(self.open) > DEEPEST_INCLUDE:
+            self.told.tell(span, f"files include one another more than {DEEPEST_INCLUDE} deep")
+        elif len(self.out.sources) < MOST_FILES:
+            return True
+        elif not self.too_many:
+            self.too_many = True
+            self.told.tell(span, f"more than {MOST_FILES} files are included")
+        self.out.unread.files = True
+        return False
 
-    def _open(self, statement: say.Assembly) -> _Assembly:
-        known = self.assemblies.get(statement.name)
+    def _begin(self, statement: say.Assembly) -> _Assembly:
+        name = str(statement.name)
+        known = self.assemblies.get(name)
         if known is not None:
-            self.mistake(
+            self.told.tell(
                 statement.origin.span(statement.name),
-                f"assembly {statement.name} is described twice",
-                f"the first is in line {known.statement.origin.span(known.name).line}",
+                f"assembly {name} is described twice",
+                f"the first is in {_where(known.statement, known.statement.name, statement)}",
             )
-        return _Assembly(statement.name, statement)
+        return _Assembly(name, statement)
 
     def _inside(self, held: _Assembly, statement: say.Statement) -> _Assembly | None:
         if isinstance(statement, say.End):
-            self.assemblies.setdefault(str(held.name), held)
-            self.out.assemblies += 1
+            self.assemblies.setdefault(held.name, held)
             return None
         if isinstance(statement, say.Given):
-            held.givens[str(statement.name)] = statement
+            self._once(held.givens, statement.name, statement, f"setting {statement.name}")
+            held.givens.setdefault(str(statement.name), statement)
         elif isinstance(statement, say.Connections):
-            held.connections.extend(statement.names)
-        elif isinstance(statement, (say.Assembly, say.Include, say.Panel)):
-            word = {
-                say.Assembly: "another assembly",
-                say.Include: "an include",
-                say.Panel: "a panel",
-            }[type(statement)]
-            token = (
-                statement.file
-                if isinstance(statement, say.Include)
-                else statement.name or held.name
-            )
-            self.mistake(
-                statement.origin.span(token),
-                f"assembly {held.name} cannot hold {word}",
-                "close it with `end` first",
-            )
+            for name in statement.names:
+                self._once(held.connections, name, statement, f"connection {name}")
+                held.connections.setdefault(str(name), name)
+        elif isinstance(statement, NOT_INSIDE):
+            self._not_here(held, statement)
         else:
             held.body.append(statement)
         return held
 
-    def _use(self, use: say.Use, prefix: str, depth: int) -> None:
-        span = use.origin.span(use.assembly)
-        assembly = self.assemblies.get(use.assembly)
-        if assembly is None:
-            near = difflib.get_close_matches(use.assembly, list(self.assemblies), 1)
-            self.mistake(
-                span,
-                f"there is no assembly {use.assembly} above this line",
-                f"did you mean `{near[0]}`?" if near else "describe it first, or include its file",
-            )
-            return
-        if depth >= DEEPEST_USE:
-            self.mistake(
-                span,
-                f"assembly {use.assembly} is used inside itself, or more than {DEEPEST_USE} deep",
-            )
+    def _once(self, known: Iterable[str], name: Token, statement: say.Statement, what: str) -> None:
+        if name in known:
+            self.told.tell(statement.origin.span(name), f"{what} is named twice", "keep one")
+
+    def _not_here(self, held: _Assembly, statement: NotInside) -> None:
+        if isinstance(statement, say.Include):
+            word, token = "an include", statement.file
+        elif isinstance(statement, say.Assembly):
+            word, token = "another assembly", statement.name
+        elif isinstance(statement, (say.Location, say.WireKind)):
+            kind = "location" if isinstance(statement, say.Location) else "wire kind"
+            word, token = f"a {kind}: it holds everywhere", statement.words[0]
+        else:
+            word, token = f"`{statement.keyword}`: it holds everywhere", statement.keyword
+        inner = isinstance(statement, say.Assembly)
+        self.told.tell(
+            statement.origin.span(token),
+            f"assembly {held.name} cannot hold {word}",
+            "close it with `end` first" if inner else "write it before the assembly",
+        )
+
+
+def _where(known: say.Statement, token: Token, from_statement: say.Statement) -> str:
+    """`line 5`, with its file where that is another one."""
+    span = known.origin.span(token)
+    other = span.path != from_statement.origin.path
+    return f"line {span.line} of {span.path}" if other else f"line {span.line}"
+
+
+# ---- assemblies ----------------------------------------------------------------------------
+
+
+class _Writer:
+    """Writes out every use of an assembly.  Every use counts, also of an empty one."""
+
+    def __init__(self, gathered: Gathered, told: Told, assemblies: dict[str, _Assembly]) -> None:
+        self.out = gathered
+        self.told = told
+        self.assemblies = assemblies
+        self.written = 0
+        self.open: list[str] = []
+
+    def write(self, statements: Iterable[Scoped]) -> None:
+        for scoped in statements:
+            if isinstance(scoped.statement, say.Use):
+                self._use(_with_settings(scoped.statement, {}, self._missing), scoped.prefix)
+            else:
+                statement = _with_settings(scoped.statement, {}, self._missing)
+                self.out.statements.append(
+                    scoped if statement is scoped.statement else Scoped(scoped.prefix, statement)
+                )
+
+    def _use(self, use: say.Statement, prefix: str) -> None:
+        assert isinstance(use, say.Use)
+        assembly = self._assembly(use)
+        instance = f"{prefix}{use.name}"
+        if assembly is None or not self._is_new(use, instance):
             return
         settings = self._settings(assembly, use)
-        instance = f"{prefix}{use.name}"
         inner = f"{instance}."
-        for name in assembly.connections:
-            self.out.connections[instance, str(name)] = f"{inner}{name}"
-            kind = Token("KIND", "terminal", line=name.line, column=name.column,
-                         end_column=name.end_column)  # fmt: skip
-            self._emit(inner, say.Device(assembly.statement.origin, kind, name, ()))
+        for name, token in assembly.connections.items():
+            self.out.connections[instance, name] = f"{inner}{name}"
+            self._emit(inner, _connection(assembly, token))
+        self.open.append(assembly.name)
         for statement in assembly.body:
-            if self.full:
-                return
-            if isinstance(statement, say.Use):
-                self._use(statement, inner, depth + 1)
+            if self.written > MOST_WRITTEN_OUT:
+                break
+            made = _with_settings(statement, settings, self._missing)
+            if isinstance(made, say.Use):
+                self._use(made, inner)
             else:
-                self._emit(inner, _with_settings(statement, settings, self._missing))
+                self._emit(inner, made)
+        self.open.pop()
+
+    def _assembly(self, use: say.Use) -> _Assembly | None:
+        """The assembly to write out, or None and the reason told."""
+        span = use.origin.span(use.assembly)
+        name = str(use.assembly)
+        assembly = self.assemblies.get(name)
+        if assembly is None:
+            self.out.unread.devices.add(str(use.name))
+            if name not in self.out.unread.assemblies and not self.out.unread.files:
+                self.told.tell(
+                    span,
+                    f"there is no assembly {name}",
+                    did_you_mean(name, self.assemblies, "describe it, or include its file"),
+                )
+            return None
+        if name in self.open:
+            way = [*self.open[self.open.index(name) :], name]
+            self.told.tell(
+                span, f"assembly {name} uses itself", f"the way round: {', then '.join(way)}"
+            )
+            return None
+        if len(self.open) >= DEEPEST_USE:
+            self.told.tell(span, f"assemblies use one another more than {DEEPEST_USE} deep")
+            return None
+        return assembly if self._may_write_more(span) else None
+
+    def _may_write_more(self, span: Span) -> bool:
+        self.written += 1
+        if self.written == MOST_WRITTEN_OUT + 1:
+            self.told.tell(span, f"assemblies come to more than {MOST_WRITTEN_OUT:,} statements")
+            self.out.unread.files = True
+        return self.written <= MOST_WRITTEN_OUT
+
+    def _is_new(self, use: say.Use, instance: str) -> bool:
+        span = use.origin.span(use.name)
+        known = self.out.instances.setdefault(instance, span)
+        if known is span:
+            return True
+        self.told.tell(
+            span,
+            f"{use.name} is used twice as a name",
+            f"the first is in line {known.line}; give this use a name of its own",
+        )
+        return False
 
     def _settings(self, assembly: _Assembly, use: say.Use) -> dict[str, say.Item]:
         settings = {name: given.value for name, given in assembly.givens.items()}
+        said: set[str] = set()
         for name, value in use.settings:
             if name not in settings:
-                near = difflib.get_close_matches(name, list(settings), 1)
-                self.mistake(
+                has = f"its settings: {', '.join(settings) or 'none'}"
+                self.told.tell(
                     use.origin.span(name),
-                    f"assembly {use.assembly} has no setting {name}",
-                    f"did you mean `{near[0]}`?"
-                    if near
-                    else f"its settings: {', '.join(settings) or 'none'}",
+                    f"assembly {assembly.name} has no setting {name}",
+                    did_you_mean(name, settings, has),
                 )
-                continue
-            settings[str(name)] = value
+            elif name in said:
+                self.told.tell(use.origin.span(name), f"setting {name} is given twice", "keep one")
+            else:
+                settings[str(name)] = value
+                said.add(str(name))
         return settings
 
     def _missing(self, origin: say.Origin, token: Token) -> None:
-        self.mistake(
+        self.told.tell(
             origin.span(token),
             f"there is no setting `{token}` here",
             f"an assembly names its settings: `given {token[1:-1]} 5 A`",
         )
 
     def _emit(self, prefix: str, statement: say.Statement) -> None:
-        if len(self.out.statements) >= MOST_STATEMENTS:
-            if not self.full:
-                self.full = True
-                self.out.mistakes.append(
-                    Mistake(
-                        f"the description comes to more than {MOST_STATEMENTS:,} statements",
-                        Place(Span(self.open_files[-1] if self.open_files else "", 1, 1, 2)),
-                    )
-                )
-            return
-        if prefix == self.panel_prefix:
-            statement = _with_settings(statement, {}, self._missing)
-        self.out.statements.append(Scoped(prefix, statement))
+        if self._may_write_more(statement.origin.start):
+            self.out.statements.append(Scoped(prefix, statement))
+
+
+def _connection(assembly: _Assembly, name: Token) -> say.Device:
+    """A connection is a terminal of its own, joined inside and out."""
+    kind = name.update(type="KIND", value="terminal")
+    return say.Device(assembly.statement.origin, kind, name, ())
+
+
+# ---- settings ------------------------------------------------------------------------------
+
+Missing = Callable[[say.Origin, Token], None]
 
 
 def _with_settings(
-    statement: say.Statement,
-    settings: dict[str, say.Item],
-    missing: Callable[[say.Origin, Token], None],
+    statement: say.Statement, settings: dict[str, say.Item], missing: Missing
 ) -> say.Statement:
     """The statement with `<POWER>` replaced by what the setting is."""
     if isinstance(statement, say.Chain):
-        if not any(statement.own):
+        if not any(statement.own) or not _any_setting(statement.own):
             return statement
         own = tuple(_facet(facet, settings, statement.origin, missing) for facet in statement.own)
-        return replace(statement, own=own) if own != statement.own else statement
+        return replace(statement, own=own)
+    if isinstance(statement, say.Use):
+        given = tuple(
+            (name, _item(value, settings, statement.origin, missing))
+            for name, value in statement.settings
+        )
+        return replace(statement, settings=given)
+    if isinstance(statement, say.Setting):
+        if _any_setting((statement.items,)):
+            _facet(statement.items, {}, statement.origin, missing)
+        return statement
     if not isinstance(
         statement, (say.Device, say.Wire, say.WireKind, say.Cable, say.Circuit, say.Location)
     ):
         return statement
-    if not any(token.type == "SETTING_NAME" for token in _tokens(statement.facets)):
+    if not _any_setting(statement.facets):
         return statement
     facets = tuple(_facet(facet, settings, statement.origin, missing) for facet in statement.facets)
     return replace(statement, facets=facets)
+
+
+def _any_setting(facets: say.Facets) -> bool:
+    return any(token.type == "SETTING_NAME" for token in _tokens(facets))
 
 
 def _tokens(facets: say.Facets) -> Iterator[Token]:
@@ -282,24 +393,24 @@ def _tokens(facets: say.Facets) -> Iterator[Token]:
 
 
 def _facet(
-    facet: say.Facet,
-    settings: dict[str, say.Item],
-    origin: say.Origin,
-    missing: Callable[[say.Origin, Token], None],
+    facet: say.Facet, settings: dict[str, say.Item], origin: say.Origin, missing: Missing
 ) -> say.Facet:
-    items: list[say.Item] = []
-    for item in facet:
-        tokens: list[Token] = []
-        for token in item:
-            if token.type != "SETTING_NAME":
-                tokens.append(token)
-            elif token[1:-1] in settings:
-                tokens += [
-                    token.update(type=value.type, value=value.value)
-                    for value in settings[token[1:-1]]
-                ]
-            else:
-                missing(origin, token)
-        if tokens:
-            items.append(tuple(tokens))
-    return tuple(items)
+    items = (_item(item, settings, origin, missing) for item in facet)
+    return tuple(item for item in items if item)
+
+
+def _item(
+    item: say.Item, settings: dict[str, say.Item], origin: say.Origin, missing: Missing
+) -> say.Item:
+    """A setting's own tokens, at the place where it stands: a mistake in it is told there."""
+    tokens: list[Token] = []
+    for token in item:
+        if token.type != "SETTING_NAME":
+            tokens.append(token)
+        elif token[1:-1] in settings:
+            tokens += [
+                token.update(type=value.type, value=value.value) for value in settings[token[1:-1]]
+            ]
+        else:
+            missing(origin, token)
+    return tuple(tokens)

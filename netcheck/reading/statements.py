@@ -34,6 +34,10 @@ class Origin:
             token.end_column or (token.column or 1) + len(token),
         )
 
+    @property
+    def start(self) -> Span:
+        return Span(self.path, self.first_line, 1, 2)
+
 
 @dataclass(frozen=True, slots=True)
 class Panel:
@@ -74,7 +78,7 @@ class Device:
 @dataclass(frozen=True, slots=True)
 class WireKind:
     origin: Origin
-    name: Token
+    words: Item
     facets: Facets
 
 
@@ -197,15 +201,17 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
-    first: Token
-    second: Token
+class Apart:
+    """`K1, K2 and K3 are never in together`: no two of them at the same time."""
+
+    names: tuple[Token, ...]
+    state: Token
 
 
 @dataclass(frozen=True, slots=True)
-class Apart:
-    names: tuple[Token, ...]
-    state: Token
+class Order:
+    first: Token
+    second: Token
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,15 +219,23 @@ class Assume:
     origin: Origin
     keyword: Token
     title: Token | None
-    body: Claim | Order | Apart
+    body: Claim | Apart | Order
 
 
 @dataclass(frozen=True, slots=True)
 class Intent:
     origin: Origin
     title: Token
-    claim: Claim
+    claim: Claim | Apart
     proviso: str
+
+
+@dataclass(frozen=True, slots=True)
+class WireName:
+    """A wire by its number, and by both its ends where several bear that number."""
+
+    number: Token
+    ends: tuple[Token, Token] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +243,7 @@ class Accept:
     origin: Origin
     rule: tuple[Token, ...]
     devices: tuple[Token, ...]
-    wires: tuple[Token, ...]
+    wires: tuple[WireName, ...]
     reason: Token
     until: Token | None
 

@@ -7,82 +7,150 @@ statements as the parser reduces (measured twice as fast, a fifth of the memory)
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import cache
+from typing import Any, cast
 
 from lark import Lark, Token, Transformer, UnexpectedInput
 
-from netcheck.data import package_text
 from netcheck.finding import Mistake
 from netcheck.reading import statements as say
-from netcheck.reading.mistakes import explain, too_long
-from netcheck.reading.units import UNITS
+from netcheck.reading.characters import HIDDEN
+from netcheck.reading.mistakes import (
+    explain,
+    hidden_character,
+    odd_character,
+    too_deep,
+    too_long,
+)
+from netcheck.reading.unread import Unread
+from netcheck.reading.words import grammar_text
 from netcheck.text import Source
 
 LONGEST_STATEMENT = 20_000
 """Characters; past it a statement is refused rather than read."""
+DEEPEST_CONDITION = 32
+"""Brackets and denials inside one another; past it a condition is refused."""
 
 
-def read_statements(source: Source) -> tuple[list[say.Statement], list[Mistake]]:
-    """All statements of one source in order, and every mistake in it."""
-    parser, maker = _reader()
-    read: list[say.Statement] = []
-    mistakes: list[Mistake] = []
+@dataclass(slots=True)
+class Reading:
+    """What one source says, every mistake in it, and what its bad statements would have named."""
+
+    statements: list[say.Statement] = field(default_factory=list)
+    mistakes: list[Mistake] = field(default_factory=list)
+    unread: Unread = field(default_factory=Unread)
+
+
+def read_statements(source: Source) -> Reading:
+    """All statements of one source in order."""
+    read = Reading()
+    hidden = _hidden_lines(source, read.mistakes)
     for first_line, text in logical_lines(source.lines):
-        maker.origin = say.Origin(source.path, first_line)
-        if len(text) > LONGEST_STATEMENT:
-            mistakes.append(too_long(maker.origin, len(text), LONGEST_STATEMENT))
-            continue
-        try:
-            read.append(parser.parse(text))  # type: ignore[arg-type]
-        except UnexpectedInput as error:
-            mistakes.append(explain(error, text, maker.origin))
-    return read, mistakes
+        statement = _read(say.Origin(source.path, first_line), text, hidden, read.mistakes)
+        if statement is None:
+            read.unread.note(text)
+            statement = _stand_in(say.Origin(source.path, first_line), text)
+        if statement is not None:
+            read.statements.append(statement)
+    return read
+
+
+def _read(
+    origin: say.Origin, text: str, hidden: frozenset[int], mistakes: list[Mistake]
+) -> say.Statement | None:
+    """The statement, or None and its mistake told."""
+    if hidden and not hidden.isdisjoint(_lines_of(origin, text)):
+        return None
+    if len(text) > LONGEST_STATEMENT:
+        mistakes.append(too_long(origin, len(text), LONGEST_STATEMENT))
+        return None
+    if not text.isascii() and (odd := odd_character(origin, text)) is not None:
+        mistakes.append(odd)
+        return None
+    parser, maker = _reader()
+    maker.origin = origin
+    try:
+        return cast(say.Statement, parser.parse(text))
+    except UnexpectedInput as error:
+        mistakes.append(explain(error, text, origin))
+    except _TooDeep as error:
+        mistakes.append(too_deep(origin, error.token, DEEPEST_CONDITION))
+    return None
+
+
+def _hidden_lines(source: Source, mistakes: list[Mistake]) -> frozenset[int]:
+    """Numbers of the lines with characters that cannot be seen, each told."""
+    if HIDDEN.search(source.text) is None:
+        return frozenset()
+    numbers = [number for number, line in enumerate(source.lines, 1) if HIDDEN.search(line)]
+    mistakes += [
+        hidden_character(say.Origin(source.path, number), source.line(number)) for number in numbers
+    ]
+    return frozenset(numbers)
+
+
+def _lines_of(origin: say.Origin, text: str) -> range:
+    return range(origin.first_line, origin.first_line + text.count("\n") + 1)
+
+
+def _stand_in(origin: say.Origin, text: str) -> say.Statement | None:
+    """An unreadable `assembly` still opens one, so that its statements stay inside."""
+    opening = re.match(r"\s*(assembly)\b[ \t]*(\w*)", text)
+    if opening is None:
+        return None
+    at = opening.start(1)
+    name = Token("NAME", opening[2], line=1, column=at + 1, end_column=at + 9)
+    return say.Assembly(origin, name, None)
+
+
+# ---- lines -----------------------------------------------------------------------------
 
 
 def logical_lines(lines: Iterable[str]) -> Iterator[tuple[int, str]]:
-    """Each statement's text with the number of its first line.
+    """Each statement's text with the number of its first line, remarks left off.
 
     A line that ends in `,` or `;` goes on in the next one, and a line that begins
-    with a wire goes on from the one before.
+    with a wire goes on from the one before.  A remark's own line changes nothing,
+    an empty one ends the statement.
     """
-    start, held = 0, ""
+    start, remarks = 0, 0
+    held: list[str] = []
     for number, line in enumerate(lines, 1):
         code = _without_remark(line)
-        bare = code.strip()
+        bare = code.strip(" \t")
         if not bare:
+            remarks += 1
+            if held and code is line:
+                yield start, "\n".join(held)
+                held = []
+        elif held and (bare.startswith("--") or held[-1].endswith((",", ";"))):
+            held += [""] * remarks + [code.rstrip(" \t")]
+            remarks = 0
+        else:
             if held:
-                yield start, held
-                held = ""
-            continue
-        if held and (bare.startswith("--") or held.rstrip().endswith((",", ";"))):
-            held = f"{held}\n{code}"
-            continue
-        if held:
-            yield start, held
-        start, held = number, code
+                yield start, "\n".join(held)
+            start, held, remarks = number, [code.rstrip(" \t")], 0
     if held:
-        yield start, held
+        yield start, "\n".join(held)
+
+
+_QUOTED_OR_REMARK = re.compile(r'"[^"]*"|#')
 
 
 def _without_remark(line: str) -> str:
+    """The line up to the first `#` outside double quotes."""
     if "#" not in line:
         return line
-    if '"' not in line:
-        return line[: line.index("#")]
-    quoted = False
-    for position, character in enumerate(line):
-        if character == '"':
-            quoted = not quoted
-        elif character == "#" and not quoted:
-            return line[:position]
+    for found in _QUOTED_OR_REMARK.finditer(line):
+        if found.group() == "#":
+            return line[: found.start()]
     return line
 
 
-@cache
-def grammar_text() -> str:
-    """The grammar with the unit names, which pint decides, put in their place."""
-    return package_text("grammar", "panel.lark").replace("UNITS", "|".join(UNITS))
+# ---- the parser ------------------------------------------------------------------------
 
 
 @cache
@@ -98,9 +166,23 @@ def _reader() -> tuple[Lark, _Maker]:
     return parser, maker
 
 
-def _kind_words(token: Token) -> Token:
+class _TooDeep(Exception):
+    def __init__(self, token: Token) -> None:
+        super().__init__()
+        self.token = token
+
+
+def _one_blank(token: Token) -> Token:
     """Blanks inside a keyword of several words count once."""
     return token.update(value=" ".join(token.split())) if len(token.split()) > 1 else token
+
+
+def _names(found: Iterable[Any]) -> tuple[Token, ...]:
+    return tuple(token for token in found if token.type in ("NAME", "TERMINAL"))
+
+
+Found = list[Any]
+"""What the parser hands a callback: tokens, and what other callbacks made."""
 
 
 class _Maker(Transformer[Token, say.Statement]):
@@ -108,47 +190,51 @@ class _Maker(Transformer[Token, say.Statement]):
 
     origin = say.Origin("", 1)
 
-    def item(self, found: list[Token]) -> say.Item:
+    def item(self, found: Found) -> say.Item:
         return tuple(found)
 
-    def facet(self, found: list[say.Item]) -> say.Facet:
+    def facet(self, found: Found) -> say.Facet:
         return tuple(found)
 
     own = facet
+    place = item
 
-    def facets(self, found: list[say.Facet]) -> say.Facets:
+    def facets(self, found: Found) -> say.Facets:
         return tuple(found)
 
-    def panel(self, found: list[Token]) -> say.Panel:
+    def panel(self, found: Found) -> say.Panel:
         return say.Panel(self.origin, found[0], found[1] if len(found) > 2 else None, found[-1])
 
-    def setting(self, found: list) -> say.Setting:  # type: ignore[type-arg]
-        return say.Setting(self.origin, _kind_words(found[0]), tuple(found[1:]))
+    def setting(self, found: Found) -> say.Setting:
+        return say.Setting(self.origin, _one_blank(found[0]), tuple(found[1:]))
 
-    def location(self, found: list) -> say.Location:  # type: ignore[type-arg]
-        return say.Location(self.origin, tuple(found[1:-1]), found[-1])
+    def location(self, found: Found) -> say.Location:
+        return say.Location(self.origin, found[1], found[2])
 
-    def include(self, found: list[Token]) -> say.Include:
+    def include(self, found: Found) -> say.Include:
         return say.Include(self.origin, found[1])
 
-    def device(self, found: list) -> say.Device:  # type: ignore[type-arg]
+    def device(self, found: Found) -> say.Device:
         facets = found[2] if len(found) > 2 else ()
-        return say.Device(self.origin, _kind_words(found[0]), found[1], facets)
+        return say.Device(self.origin, _one_blank(found[0]), found[1], facets)
 
-    def wire_kind(self, found: list) -> say.WireKind:  # type: ignore[type-arg]
+    def wire_kind(self, found: Found) -> say.WireKind:
         return say.WireKind(self.origin, found[1], found[2])
 
-    def wire(self, found: list) -> say.Wire:  # type: ignore[type-arg]
-        ends = (found[2], found[4]) if len(found) > 3 else None
+    def ends(self, found: Found) -> tuple[Token, Token]:
+        return (found[0], found[2])
+
+    def wire(self, found: Found) -> say.Wire:
+        ends = found[2] if len(found) > 3 else None
         return say.Wire(self.origin, found[1], ends, found[-1])
 
-    def cable(self, found: list) -> say.Cable:  # type: ignore[type-arg]
+    def cable(self, found: Found) -> say.Cable:
         return say.Cable(self.origin, found[1], found[2])
 
-    def circuit(self, found: list) -> say.Circuit:  # type: ignore[type-arg]
+    def circuit(self, found: Found) -> say.Circuit:
         return say.Circuit(self.origin, found[0], found[1])
 
-    def chain(self, found: list) -> say.Chain:  # type: ignore[type-arg]
+    def chain(self, found: Found) -> say.Chain:
         stops = [found[0]]
         wires: list[Token] = []
         own: list[say.Facet] = []
@@ -162,92 +248,154 @@ class _Maker(Transformer[Token, say.Statement]):
                 stops.append(piece)
         return say.Chain(self.origin, tuple(stops), tuple(wires), tuple(own))
 
-    def assembly(self, found: list[Token]) -> say.Assembly:
+    def assembly(self, found: Found) -> say.Assembly:
         return say.Assembly(self.origin, found[1], found[2] if len(found) > 2 else None)
 
-    def taken(self, found: list[Token]) -> say.Connections:
+    def taken(self, found: Found) -> say.Connections:
         return say.Connections(self.origin, tuple(found[1:]))
 
-    def given(self, found: list) -> say.Given:  # type: ignore[type-arg]
+    def given(self, found: Found) -> say.Given:
         return say.Given(self.origin, found[1], found[2])
 
-    def named(self, found: list) -> tuple[Token, say.Item]:  # type: ignore[type-arg]
+    def named(self, found: Found) -> tuple[Token, say.Item]:
         return (found[0], found[1])
 
-    def use(self, found: list) -> say.Use:  # type: ignore[type-arg]
+    def use(self, found: Found) -> say.Use:
         return say.Use(self.origin, found[1], found[3], tuple(found[5:]))
 
-    def end(self, found: list[Token]) -> say.End:
+    def end(self, found: Found) -> say.End:
         return say.End(self.origin, found[0])
 
-    def interlock(self, found: list[Token]) -> say.Interlock:
-        return say.Interlock(self.origin, tuple(t for t in found[1:] if t.type == "NAME"))
+    def interlock(self, found: Found) -> say.Interlock:
+        return say.Interlock(self.origin, _names(found[1:]))
 
-    def pair(self, found: list[Token]) -> say.Opposing:
+    def pair(self, found: Found) -> say.Opposing:
         return say.Opposing(self.origin, (found[1], found[3]))
 
-    def state(self, found: list[Token]) -> Token:
-        return found[0]
+    # ---- what is claimed -----------------------------------------------------------------
 
-    def is_so(self, found: list[Token]) -> say.IsSo:
+    def state(self, found: Found) -> Token:
+        first, last = found[0], found[-1]
+        if len(found) == 1 or first.line != last.line:
+            return cast(Token, first)
+        return Token(
+            "WORD",
+            " ".join(found),
+            first.start_pos,
+            first.line,
+            first.column,
+            last.end_line,
+            last.end_column,
+            last.end_pos,
+        )
+
+    def is_so(self, found: Found) -> say.IsSo:
         return say.IsSo(found[0], len(found) > 3, found[-1])
 
-    def deny(self, found: list) -> say.Deny:  # type: ignore[type-arg]
+    def all_so(self, found: Found) -> say.Both:
+        return say.Both(tuple(say.IsSo(name, False, found[-1]) for name in found[0]))
+
+    def any_so(self, found: Found) -> say.Either:
+        return say.Either(tuple(say.IsSo(name, False, found[-1]) for name in found[0]))
+
+    def subjects(self, found: Found) -> tuple[Token, ...]:
+        return _names(found)
+
+    choice = subjects
+
+    def deny(self, found: Found) -> say.Deny:
         return say.Deny(found[-1])
 
-    def both(self, found: list) -> say.Condition:  # type: ignore[type-arg]
+    def both(self, found: Found) -> say.Condition:
         parts = tuple(part for part in found if not isinstance(part, Token))
-        return parts[0] if len(parts) == 1 else say.Both(parts)
+        return cast(say.Condition, parts[0]) if len(parts) == 1 else say.Both(parts)
 
-    def either(self, found: list) -> say.Condition:  # type: ignore[type-arg]
+    def either(self, found: Found) -> say.Condition:
         parts = tuple(part for part in found if not isinstance(part, Token))
-        return parts[0] if len(parts) == 1 else say.Either(parts)
+        return cast(say.Condition, parts[0]) if len(parts) == 1 else say.Either(parts)
 
-    def whenever(self, found: list) -> say.Claim:  # type: ignore[type-arg]
+    def whenever(self, found: Found) -> say.Claim:
         return say.Claim("whenever", found[0], found[2])
 
-    def never(self, found: list) -> say.Claim:  # type: ignore[type-arg]
+    def only_while(self, found: Found) -> say.Claim:
+        """`M2 is on only while M1 is on` says that M1 is on whenever M2 is."""
+        return say.Claim("whenever", found[2], found[0])
+
+    def never(self, found: Found) -> say.Claim:
         return say.Claim("never", found[1])
 
-    def always(self, found: list) -> say.Claim:  # type: ignore[type-arg]
+    def always(self, found: Found) -> say.Claim:
         return say.Claim("always", found[1])
 
-    def sometimes(self, found: list) -> say.Claim:  # type: ignore[type-arg]
+    def sometimes(self, found: Found) -> say.Claim:
         return say.Claim("sometimes", found[1])
 
-    def proviso(self, found: list[Token]) -> Token:
-        return _kind_words(found[0])
+    def never_so(self, found: Found) -> say.Claim:
+        return say.Claim("never", say.IsSo(found[0], False, found[2]))
 
-    def order(self, found: list[Token]) -> say.Order:
+    def always_so(self, found: Found) -> say.Claim:
+        return say.Claim("always", say.IsSo(found[0], False, found[2]))
+
+    def can_be(self, found: Found) -> say.Claim:
+        return say.Claim("sometimes", say.IsSo(found[0], False, found[2]))
+
+    def apart(self, found: Found) -> say.Apart:
+        return say.Apart(found[0], found[2])
+
+    def proviso(self, found: Found) -> Token:
+        return _one_blank(found[0])
+
+    def order(self, found: Found) -> say.Order:
         return say.Order(found[0], found[2])
 
-    def apart(self, found: list[Token]) -> say.Apart:
-        names = tuple(t for t in found[:-3] if t.type == "NAME")
-        return say.Apart(names, found[-2])
-
-    def assume(self, found: list) -> say.Assume:  # type: ignore[type-arg]
+    def assume(self, found: Found) -> say.Assume:
         title = found[1] if isinstance(found[1], Token) else None
+        _refuse_too_deep(found[-1], found[0])
         return say.Assume(self.origin, found[0], title, found[-1])
 
-    def intent(self, found: list) -> say.Intent:  # type: ignore[type-arg]
+    def intent(self, found: Found) -> say.Intent:
         proviso = str(found[3]) if len(found) > 3 else ""
+        _refuse_too_deep(found[2], found[1])
         return say.Intent(self.origin, found[1], found[2], proviso)
 
-    def about(self, found: list[Token]) -> Token:
-        if len(found) > 1:
-            return found[1].update(type="WIRE")
-        return found[0]
+    # ---- what is accepted ----------------------------------------------------------------
 
-    def accept(self, found: list[Token]) -> say.Accept:
-        words = tuple(t for t in found[1:] if t.type == "WORD")
+    def rule(self, found: Found) -> say.Item:
+        return (found[0],) if len(found) == 1 else (*found[0], found[1])
+
+    def rule_on(self, found: Found) -> say.Item:
+        return (*found[0], found[1])
+
+    def about(self, found: Found) -> Token | say.WireName:
+        if len(found) == 1:
+            return cast(Token, found[0])
+        return say.WireName(found[1], found[2] if len(found) > 2 else None)
+
+    def accept(self, found: Found) -> say.Accept:
         until = found[-1] if found[-1].type == "DATE" else None
-        reason = found[-3] if until is not None else found[-1]
-        middle = found[found.index(next(t for t in found if t.type == "ON")) + 1 :]
+        about: Sequence[Token | say.WireName] = found[3:-3] if until is not None else found[3:-1]
         return say.Accept(
             self.origin,
-            words,
-            tuple(t for t in middle if t.type == "NAME"),
-            tuple(t for t in middle if t.type == "WIRE"),
-            reason,
+            found[1],
+            tuple(thing for thing in about if isinstance(thing, Token)),
+            tuple(thing for thing in about if isinstance(thing, say.WireName)),
+            found[-3] if until is not None else found[-1],
             until,
         )
+
+
+def _refuse_too_deep(claim: say.Claim | say.Apart | say.Order, token: Token) -> None:
+    """Walked without recursion: what is refused here is what recursion could not walk."""
+    if not isinstance(claim, say.Claim):
+        return
+    left: list[tuple[say.Condition, int]] = [(claim.condition, 1)]
+    if claim.given is not None:
+        left.append((claim.given, 1))
+    while left:
+        condition, depth = left.pop()
+        if depth > DEEPEST_CONDITION:
+            raise _TooDeep(token)
+        if isinstance(condition, say.Deny):
+            left.append((condition.inner, depth + 1))
+        elif not isinstance(condition, say.IsSo):
+            left += [(part, depth + 1) for part in condition.parts]

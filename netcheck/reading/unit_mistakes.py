@@ -143,7 +143,7 @@ def no_system_voltage(number: str, unit: str) -> UnitMistake:
 
 def wrong_dimension(text: str, met: str, wanted: str) -> UnitMistake:
     return UnitMistake(
-        f"`{text}` is {_with_article(met)}; {_with_article(wanted)} is wanted here",
+        f"`{text}` is {with_article(met)}; {with_article(wanted)} is wanted here",
         f"write it in {_either(units_of(wanted))}",
     )
 
@@ -179,7 +179,7 @@ def _beyond_spelling(number: str, unit: str) -> UnitMistake:
         return UnitMistake(f"`{shown}` is not a unit", suggestion)
     if foreign.ours:
         return _other_spelling(number, shown, foreign.ours)
-    kind = _with_article(foreign.dimension)
+    kind = with_article(foreign.dimension)
     units = units_of(foreign.dimension)
     if units:
         return UnitMistake(f"`{shown}` is {kind}", f"write it in {_either(units)}")
@@ -222,7 +222,7 @@ def _either(words: tuple[str, ...]) -> str:
     return " or ".join(filter(None, (", ".join(marked[:-1]), marked[-1])))
 
 
-def _with_article(noun: str) -> str:
+def with_article(noun: str) -> str:
     return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
 
 

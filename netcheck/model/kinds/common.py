@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from netcheck.model.devices import Conducts, Drive, Load, Mechanism
+from netcheck.model.devices import Conducts, Load, Mechanism
 from netcheck.model.maker import ANYWHERE, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import EITHER, Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.quantities import SystemVoltage
 
 RATING = Phrase("rating", "{rating:rating}", "24 V DC")
 CURRENT = Phrase("current", "{current:current}", "15 A")
@@ -15,8 +16,11 @@ INRUSH_VA = Phrase("inrush_va", "{inrush:va} inrush", "180 VA inrush")
 INRUSH_A = Phrase("inrush_a", "{inrush:current} inrush", "10 A inrush")
 RESISTANCE = Phrase("resistance", "{resistance:resistance}", "65 ohm")
 BAND = Phrase("band", "from {low:volts} to {high:volts}", "from 20 V to 28 V")
-SPARE = Phrase("spare", "spare")
+SPARE = Phrase("spare", "spare", "spare")
+RATED_AT = Phrase("rated_at*", "{current:current} at {rating:rating}", "0.3 A at 110 V DC")
+LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA")
 WITH_DIODE = Phrase("diode", "with diode", "with diode")
+WITH_SUPPRESSOR = Phrase("suppressor", "with suppressor", "with suppressor")
 POLARISED = Phrase("polarised", "polarised", "polarised")
 INTERRUPTING = Phrase("interrupting_a", "{interrupting:current} interrupting", "10 kA interrupting")
 CONTINUOUS = Phrase("continuous", "continuous", "continuous")
@@ -33,17 +37,19 @@ LOADED = (
 COIL = Group(
     "coil",
     Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W"),
-    (*LOADED, WITH_DIODE, DROP_OUT, PULL_IN, ECONOMISED),
+    (*LOADED, WITH_DIODE, WITH_SUPPRESSOR, DROP_OUT, PULL_IN, ECONOMISED),
 )
+SWITCHED = (RATING, CURRENT, RATED_AT, LEAST, SPARE)
+"""What a contact may say of itself."""
 CONTACT = Group(
     "contact",
     Phrase("contact", "normally {rest:open|closed} {marks:marks...}", "normally open 13-14"),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )
 CHANGE_OVER = Group(
     "change-over",
     Phrase("change-over", "[timed] change-over {marks:marks...}", "change-over 11-12-14"),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )
 OVERLAPPING = Phrase("overlapping", "overlapping", "overlapping")
 
@@ -59,13 +65,16 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
     A motor's amperes come from the tables of full-load currents, not from here.
     """
     rating = said.value("rating")
+    if isinstance(rating, Rating):
+        one_voltage(said, "rating", rating)
+        kind_of_current(said, "rating", rating)
     volts = rating.volts if isinstance(rating, Rating) else None
-    kind = rating.kind if isinstance(rating, Rating) else ""
+    kind = rating.kind if isinstance(rating, Rating) and rating.kind != EITHER else ""
     phases = (rating.phases if isinstance(rating, Rating) else None) or 1
     power_w, power_va = said.number("power"), said.number("va")
     ohms = said.number("resistance")
     low, high = (0.85, 1.10) if works in ("coil", "input", "supply") else (0.90, 1.10)
-    band_low, band_high = said.number("band", "low"), said.number("band", "high")
+    band_low, band_high = band_of(said)
     if volts and band_low is not None and band_high is not None:
         low, high = band_low / volts, band_high / volts
     elif band_low is not None and band_high is not None:
@@ -86,6 +95,43 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
         moves_or_heats,
         said.has("continuous"),
     )
+
+
+def band_of(said: Said) -> tuple[float | None, float | None]:
+    """The voltages between which a load works, where they are said."""
+    low, high = said.number("band", "low"), said.number("band", "high")
+    if low is not None and high is not None and low >= high:
+        raise PhraseMistake(
+            said.tokens["band"], "this band goes from high to low", "write the lower voltage first"
+        )
+    return low, high
+
+
+def one_voltage(said: Said, key: str, rating: Rating) -> None:
+    """A load works at one voltage: `120/240 V` are the two of a system."""
+    voltage = rating.voltage
+    if isinstance(voltage, SystemVoltage):
+        raise PhraseMistake(
+            said.tokens[key],
+            f"`{voltage.text}` are the two voltages of a system; a load is made for one",
+            f"write `{voltage.line_v:g} V` or `{voltage.neutral_v:g} V`",
+        )
+
+
+def kind_of_current(said: Said, key: str, rating: Rating, *, either: bool = True) -> None:
+    """AC or DC must be said where it decides."""
+    text = rating.voltage.text
+    if rating.kind == EITHER and not either:
+        raise PhraseMistake(
+            said.tokens[key], f"`{text} {EITHER}`: a source is one of them", f"write `{text} AC`"
+        )
+    if not rating.kind:
+        both = f", or `{text} {EITHER}`" if either else ""
+        raise PhraseMistake(
+            said.tokens[key],
+            f"`{text}` is AC or DC?",
+            f"write `{text} AC` or `{text} DC`{both}",
+        )
 
 
 def _amperes(
@@ -115,6 +161,8 @@ def add_coil(maker: Maker, said: Said, marks: str = "A1-A2", works: str = "coil"
     coil = maker.load("coil", a, b, load_from(said, works))
     if said.has("diode"):
         maker.part("diode", b, a, Conducts.ONE_WAY)
+    if said.has("suppressor"):
+        maker.part("suppressor", a, b, Conducts.NOTHING)
     for key in ("inrush_va", "va", "drop_out_v", "pull_in_v"):
         number = said.number(key)
         if number is not None:
@@ -143,18 +191,18 @@ def add_contacts(maker: Maker, mechanism: Mechanism, role: str = "contact") -> N
             closed = operated if said.head["rest"] == "open" else at_rest
             for pair in marks if isinstance(marks, tuple) else (str(marks),):
                 a, b = maker.ends(pair)
-                _contact(maker, role, a, b, mechanism, closed, said)
+                add_contact(maker, role, a, b, mechanism, closed, said)
         elif said.key == "change-over":
             marks = said.head["marks"]
             for triple in marks if isinstance(marks, tuple) else (str(marks),):
                 common, closed_at_rest, open_at_rest = three(maker, triple)
-                _contact(maker, role, common, closed_at_rest, mechanism, at_rest, said)
-                _contact(maker, role, common, open_at_rest, mechanism, operated, said)
+                add_contact(maker, role, common, closed_at_rest, mechanism, at_rest, said)
+                add_contact(maker, role, common, open_at_rest, mechanism, operated, said)
     if overlap:
         maker.values["overlapping"] = True
 
 
-def _contact(
+def add_contact(
     maker: Maker, role: str, a: str, b: str, mechanism: Mechanism, closed: set[int], said: Said
 ) -> None:
     maker.part(role, a, b, Conducts.CONTACT, mechanism=mechanism.name, closed=closed, said=said)
@@ -164,10 +212,8 @@ def three(maker: Maker, marks: str) -> tuple[str, str, str]:
     """Common, closed at rest, open at rest, from `11-12-14`."""
     found = marks.split("-")
     if len(found) != 3 or len(set(found)) != 3:
-        from lark import Token
-
         raise PhraseMistake(
-            Token("NAME", marks),
+            marks,
             f"{maker.name}: `{marks}` should be three terminal marks",
             "write common, closed at rest, open at rest: `11-12-14`",
         )
@@ -184,5 +230,3 @@ def pole_marks(maker: Maker, said: Said, count: int) -> list[str]:
 
 POLE_MARKS = Phrase("poles_marks", "poles {marks:marks...}", "poles L1-T1 L2-T2")
 POLES = Phrase("poles", "{poles:poles}", "2-pole")
-
-HAND, PROCESS = Drive.HAND, Drive.PROCESS

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import math
-
-from lark import Token
+from dataclasses import replace
 
 from netcheck.model.devices import Conducts, Drive, Load
 from netcheck.model.kinds.common import (
     BAND,
     COIL,
     CURRENT,
+    LEAST,
     LOADED,
     POLE_MARKS,
     POLES,
     POWER,
+    RATED_AT,
     RATING,
     SPARE,
-    _contact,
     add_coil,
+    add_contact,
     add_contacts,
     load_from,
     own,
@@ -31,9 +32,11 @@ from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
 
 LEAKAGE = Phrase("leakage_a", "leaks {leakage:current}", "leaks 1.5 mA")
 ON_DROP = Phrase("drop_v", "drops {drop:volts}", "drops 3 V")
-LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA")
-SENSES = Phrase("senses", "{wires:two-wire|three-wire} {kind:PNP|NPN|AC|DC} normally {rest:open|closed}",
-                "three-wire PNP normally open")  # fmt: skip
+SENSES = Phrase(
+    "senses",
+    "{wires:two-wire|three-wire} {kind:PNP|NPN|AC|DC} normally {rest:open|closed}",
+    "three-wire PNP normally open",
+)
 POLES_OUT = Phrase("marks", "marks {marks:mark...}", "marks 1 3 4")
 
 
@@ -41,7 +44,7 @@ def build_sensor(maker: Maker, said: Said) -> None:
     senses = said.properties.get("senses")
     if senses is None:
         raise PhraseMistake(
-            Token("NAME", maker.name),
+            "",
             f"{maker.name} does not say what kind of sensor it is",
             "say `three-wire PNP normally open` or `two-wire DC normally open`",
         )
@@ -81,10 +84,15 @@ def _marks(
 
 
 def _polarised(load: Load) -> Load:
-    return Load(
-        load.works, load.volts or 24.0, load.kind or "DC", None, 1, load.current_a or 0.02,
-        load.power_w, load.power_va, load.resistance_ohm, True, load.low, load.high,
-    )  # fmt: skip
+    return replace(
+        load,
+        volts=load.volts or 24.0,
+        kind=load.kind or "DC",
+        frequency_hz=None,
+        phases=1,
+        current_a=load.current_a or 0.02,
+        polarised=True,
+    )
 
 
 def _transistor(maker: Maker, a: str, b: str, mechanism: str, closed: set[int]) -> None:
@@ -95,16 +103,22 @@ def _transistor(maker: Maker, a: str, b: str, mechanism: str, closed: set[int]) 
 
 INPUTS = Group(
     "inputs",
-    Phrase("inputs", "inputs {marks:mark...} to|from {common:mark}",
-           "inputs I0 I1 to 0V 24 V DC 6 mA"),
+    Phrase(
+        "inputs",
+        "inputs {marks:mark...} to|from {common:mark}",
+        "inputs I0 I1 to 0V, 24 V DC, 6 mA",
+    ),
     (RATING, CURRENT, SPARE, BAND),
-)  # fmt: skip
+)
 OUTPUTS = Group(
     "outputs",
-    Phrase("outputs", "{sort:relay|transistor|triac} outputs {marks:mark...} {way:from|to} {common:mark}",
-           "transistor outputs Q0 Q1 from + 0.5 A"),
-    (RATING, CURRENT, SPARE, LEAKAGE, ON_DROP),
-)  # fmt: skip
+    Phrase(
+        "outputs",
+        "{sort:relay|transistor|triac} outputs {marks:mark...} {way:from|to} {common:mark}",
+        "transistor outputs Q0 Q1 from +, 0.5 A",
+    ),
+    (RATING, CURRENT, RATED_AT, LEAST, SPARE, LEAKAGE, ON_DROP),
+)
 
 
 def build_controller(maker: Maker, said: Said) -> None:
@@ -131,7 +145,7 @@ def build_controller(maker: Maker, said: Said) -> None:
             out = maker.terminal(mark)
             a, b = (common, out) if group.head["way"] == "from" else (out, common)
             role = "transistor" if group.head["sort"] == "transistor" else "contact"
-            _contact(maker, role, a, b, mechanism, {1}, group)
+            add_contact(maker, role, a, b, mechanism, {1}, group)
 
 
 def build_solid_state(maker: Maker, said: Said) -> None:
@@ -139,7 +153,7 @@ def build_solid_state(maker: Maker, said: Said) -> None:
     control = maker.group("coil")
     if control is None:
         raise PhraseMistake(
-            Token("NAME", maker.name),
+            "",
             f"{maker.name} has no control input",
             "say `control 3-4 24 V DC 10 mA`",
         )
@@ -163,8 +177,7 @@ CONTROL = Group(
 
 def build_drive(maker: Maker, said: Said) -> None:
     """A load on its line side; on its motor side a source of its own, when it runs."""
-    rating = maker.need(said, "rating", "voltage")
-    assert isinstance(rating, Rating)
+    rating = maker.need_rating(said)
     phases = rating.phases or 1
     lines = (
         ["L1", "L2", "L3"] if phases == 3 else (["L1", "L2"] if rating.volts >= 200 else ["L", "N"])
@@ -212,7 +225,7 @@ def build_soft_starter(maker: Maker, said: Said) -> None:
     coil_group = maker.group("coil")
     if coil_group is None:
         raise PhraseMistake(
-            Token("NAME", maker.name), f"{maker.name} has no run input",
+            "", f"{maker.name} has no run input",
             "say `run input A1-A2 24 V DC 10 mA`",
         )  # fmt: skip
     coil = add_coil(maker, coil_group, "A1-A2", "input")
@@ -233,44 +246,66 @@ def build_soft_starter(maker: Maker, said: Said) -> None:
 SENSOR = (own(SENSES, POLES_OUT, LEAKAGE, ON_DROP, LEAST, *LOADED),)
 KINDS = (
     Kind(
-        "proximity switch", SENSOR, build_sensor,
+        "proximity switch",
+        SENSOR,
+        build_sensor,
         "proximity switch B1 three-wire PNP normally open, 24 V DC, 20 mA, at roof vent",
-        "Three-wire: + 0V OUT; PNP gives + on OUT, NPN gives 0V. Two-wire: 1 2, with what it `leaks` and `drops`.",
+        "Three-wire: + 0V OUT; PNP gives + on OUT, NPN gives 0V. Two-wire: 1 2, with what it "
+        "`leaks` and `drops`.",
     ),
     Kind(
-        "sensor", SENSOR, build_sensor,
+        "sensor",
+        SENSOR,
+        build_sensor,
         "sensor B2 two-wire DC normally open, leaks 0.8 mA, drops 5 V",
         "As a proximity switch.",
     ),
     Kind(
-        "controller", (own(*LOADED), INPUTS, OUTPUTS), build_controller,
-        "controller PLC1 24 V DC 8 W; inputs I0 I1 I2 to 0V 24 V DC 6 mA; transistor outputs Q0 Q1 from + 0.5 A",
-        "Inputs are loads between their mark and their common; outputs are contacts that nothing in the text "
-        "moves: `from +` feeds current out of Q0, `to 0V` takes it in.",
+        "controller",
+        (own(*LOADED), INPUTS, OUTPUTS),
+        build_controller,
+        "controller PLC1 24 V DC 8 W; inputs I0 I1 I2 to 0V, 24 V DC, 6 mA; "
+        "transistor outputs Q0 Q1 from +, 0.5 A",
+        "Inputs are loads between their mark and their common; outputs are contacts that nothing "
+        "in the text moves: `from +` feeds current out of Q0, `to 0V` takes it in. An intent "
+        "names one as `PLC1:Q0 is on`. Say `safety-rated` of one that may be trusted with a stop.",
     ),
     Kind(
-        "solid-state relay", (own(POLES, POLE_MARKS, RATING, CURRENT, LEAKAGE, ON_DROP), CONTROL),
+        "solid-state relay",
+        (own(POLES, POLE_MARKS, RATING, CURRENT, LEAKAGE, ON_DROP), CONTROL),
         build_solid_state,
         "solid-state relay SSR1 25 A, 240 V AC, leaks 5 mA; control 3-4 24 V DC 10 mA",
         "Output 1-2, control input 3-4, plus first.",
     ),
     Kind(
         "drive",
-        (own(*LOADED, Phrase("output_a", "gives {output:current}", "gives 4 A")), INPUTS, AUXILIARY),
+        (
+            own(*LOADED, Phrase("output_a", "gives {output:current}", "gives 4 A")),
+            INPUTS,
+            AUXILIARY,
+        ),
         build_drive,
-        "drive VFD1 240 V AC single-phase 8 A, gives 4 A; inputs DI1 to 0V 24 V DC 5 mA",
-        "Line side L1 L2 (L1 L2 L3, L N); motor side T1 T2 T3, a source that is on when it runs. "
-        "It protects its motor against overload.",
+        "drive VFD1 240 V AC single-phase 8 A, gives 4 A; inputs DI1 to 0V, 24 V DC, 5 mA",
+        "Line side L1 L2 (L1 L2 L3 when three-phase, L N below 200 V); motor side T1 T2 T3, a "
+        "source that is on when it runs. It protects its motor against overload.",
     ),
     Kind(
         "soft starter",
         (
-            own(POLES, POLE_MARKS, CURRENT, RATING, POWER, LEAKAGE,
-                Phrase("overload_a", "overload set {setting:current}", "overload set 8 A")),
-            CONTROL, AUXILIARY,
+            own(
+                POLES,
+                POLE_MARKS,
+                CURRENT,
+                RATING,
+                POWER,
+                LEAKAGE,
+                Phrase("overload_a", "overload set {setting:current}", "overload set 8 A"),
+            ),
+            CONTROL,
+            AUXILIARY,
         ),
         build_soft_starter,
         "soft starter SF1 3-pole, 25 A, overload set 8 A; run input A1-A2 24 V DC 10 mA",
         "Poles 1-2, 3-4, 5-6 close with the run input.",
     ),
-)  # fmt: skip
+)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from lark import Token
-
 from netcheck.model.devices import Conducts, Drive
 from netcheck.model.kinds.common import (
     COIL,
@@ -76,7 +74,7 @@ def _add_positions(maker: Maker, said: Said) -> None:
     if values is None:
         if groups:
             raise PhraseMistake(
-                groups[0].token or Token("NAME", maker.name),
+                groups[0].token or "",
                 f"{maker.name} says no positions",
                 "say `positions LOW HIGH by process`",
             )
@@ -94,7 +92,7 @@ def _add_positions(maker: Maker, said: Said) -> None:
         unknown = [name for name in names if name not in positions]
         if unknown:
             raise PhraseMistake(
-                group.token or Token("NAME", maker.name),
+                group.token or "",
                 f"{maker.name} has no position `{unknown[0]}`",
                 f"its positions are {', '.join(positions)}",
             )
@@ -114,6 +112,7 @@ KINDS = (
         build_device,
         'device LV1 "Level relay" terminals A1 A2 11 12 14; load A1-A2 24 V DC 2 W; '
         "positions LOW HIGH by process; 11-12 in LOW; 11-14 in HIGH",
-        "Anything the library lacks: its terminals, what is joined, what is a load, which contacts close when.",
+        "Anything the library lacks: its terminals, what is joined, what is a load, which "
+        "contacts close when.",
     ),
 )  # fmt: skip

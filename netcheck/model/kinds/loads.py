@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from lark import Token
+from dataclasses import replace
 
 from netcheck.model.devices import Conducts, Load
 from netcheck.model.kinds.common import (
     LOADED,
     POLE_MARKS,
     WITH_DIODE,
+    WITH_SUPPRESSOR,
     load_from,
     own,
 )
-from netcheck.model.maker import Kind, Maker
+from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Phrase, PhraseMistake, Rating, Said
 
 FULL_LOAD = Phrase("full_load_a", "{current:current} full load", "8.2 A full load")
@@ -23,7 +24,7 @@ WINDING = Phrase("winding_marks", "marks {marks:mark...}", "marks U V W")
 LED = Phrase("led", "LED", "LED")
 
 
-def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = False) -> object:
+def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = False) -> Build:
     def build(maker: Maker, said: Said) -> None:
         maker.need(said, "rating" if not said.has("band") else "band", "voltage")
         given = said.value("poles_marks")
@@ -36,6 +37,8 @@ def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = Fal
             maker.load(works, a, b, load)
             if said.has("diode"):
                 maker.part("diode", b, a, Conducts.ONE_WAY)
+            if said.has("suppressor"):
+                maker.part("suppressor", a, b, Conducts.NOTHING)
         if frame:
             maker.frame()
         for key in ("inrush_va", "inrush_a", "va"):
@@ -47,11 +50,7 @@ def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = Fal
 
 
 def _polarised(load: Load) -> Load:
-    return Load(
-        load.works, load.volts, load.kind, load.frequency_hz, load.phases, load.current_a,
-        load.power_w, load.power_va, load.resistance_ohm, True, load.low, load.high,
-        load.moves_or_heats, load.continuous,
-    )  # fmt: skip
+    return replace(load, polarised=True)
 
 
 def _phase_pairs(
@@ -62,7 +61,7 @@ def _phase_pairs(
     wanted = 3 if rating.phases == 3 else 2
     if len(marks) != wanted or len(set(marks)) != wanted:
         raise PhraseMistake(
-            said.tokens.get("winding_marks", Token("NAME", maker.name)),
+            said.tokens.get("winding_marks", ""),
             f"{maker.name} has {wanted} line terminals",
             "name one mark for each",
         )
@@ -73,8 +72,7 @@ def _phase_pairs(
 
 
 def build_motor(maker: Maker, said: Said) -> None:
-    rating = maker.need(said, "rating", "voltage")
-    assert isinstance(rating, Rating)
+    rating = maker.need_rating(said)
     three = ["U", "V", "W"] if maker.iec else ["T1", "T2", "T3"]
     single = ["U1", "U2"] if maker.iec else ["T1", "T2"]
     usual = three if rating.phases == 3 else single
@@ -99,8 +97,7 @@ def build_motor(maker: Maker, said: Said) -> None:
 
 
 def build_heater(maker: Maker, said: Said) -> None:
-    rating = maker.need(said, "rating", "voltage")
-    assert isinstance(rating, Rating)
+    rating = maker.need_rating(said)
     usual = ["1", "2", "3"] if rating.phases == 3 else ["1", "2"]
     load = load_from(said, "heater", moves_or_heats=True)
     for a, b in _phase_pairs(maker, said, rating, usual):
@@ -109,8 +106,7 @@ def build_heater(maker: Maker, said: Said) -> None:
 
 
 def build_receptacle(maker: Maker, said: Said) -> None:
-    rating = maker.need(said, "rating", "voltage")
-    assert isinstance(rating, Rating)
+    rating = maker.need_rating(said)
     line, home = ("L1", "L2") if rating.volts >= 200 else ("L", "N")
     maker.load("outlet", maker.terminal(line), maker.terminal(home), load_from(said, "outlet"))
     maker.frame()
@@ -126,8 +122,8 @@ KINDS = (
         "motor",
         (own(*LOADED, WINDING, FULL_LOAD, LOCKED, SERVICE_FACTOR, THERMAL),), build_motor,
         'motor M1 "North pump" 1 hp 240 V AC single-phase, 8.2 A full load, at pump house',
-        "Terminals T1 T2 (T1 T2 T3; U1 U2 and U V W in IEC practice) and PE. Conductors are sized on the "
-        "tables' full-load current, overloads on what the nameplate says (`full load`).",
+        "Terminals T1 T2 (T1 T2 T3; U1 U2 and U V W in IEC practice) and PE. Conductors are sized "
+        "on the tables' full-load current, overloads on what the nameplate says (`full load`).",
     ),
     Kind(
         "lamp", (own(*LOADED, POLE_MARKS, LED),), _two_ended("lamp", "X1-X2"),
@@ -136,7 +132,8 @@ KINDS = (
     ),
     Kind(
         "valve",
-        (own(*LOADED, POLE_MARKS, WITH_DIODE),), _two_ended("valve", "1-2", frame=True, moves=True),
+        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        _two_ended("valve", "1-2", frame=True, moves=True),
         "valve Y1 24 V DC 8 W with diode, at bed 4",
         "Terminals 1-2 and PE.",
     ),

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from netcheck.model.devices import Conducts
 from netcheck.model.kinds.common import CURRENT, LOADED, POLE_MARKS, RATING, load_from, own
-from netcheck.model.maker import Kind, Maker
+from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
 
 CAPACITANCE = Phrase("capacitance_f", "{capacitance:capacitance}", "10 uF")
 COMMON = (RATING, CURRENT, POLE_MARKS)
 
 
-def _between(role: str, marks: str, conducts: Conducts) -> object:
+def _between(role: str, marks: str, conducts: Conducts) -> Build:
     def build(maker: Maker, said: Said) -> None:
         given = said.value("poles_marks")
         for pair in given if isinstance(given, tuple) else (marks,):

@@ -16,7 +16,7 @@ from netcheck.model.kinds.common import (
     pole_marks,
 )
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.phrases import Group, Phrase, Rating, Said
 
 SUPPLEMENTARY = Phrase("supplementary", "supplementary", "supplementary")
 TIED = Phrase("tied", "handle-tied with {name:name}", "handle-tied with CB2")
@@ -64,10 +64,7 @@ def build_breaker(maker: Maker, said: Said) -> None:
         if said.has(flag):
             maker.values[flag] = True
     rating = said.value("rating")
-    if rating is not None:
-        from netcheck.reading.phrases import Rating
-
-        assert isinstance(rating, Rating)
+    if isinstance(rating, Rating):
         maker.values["rating_text"] = rating.voltage.text
         maker.values["rating_kind"] = rating.kind
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from lark import Token
-
 from netcheck.model.devices import Conducts, Drive
 from netcheck.model.kinds.common import (
     CHANGE_OVER,
@@ -13,13 +11,13 @@ from netcheck.model.kinds.common import (
     POLE_MARKS,
     POWER,
     RATING,
-    SPARE,
+    SWITCHED,
     add_coil,
     add_contacts,
     own,
     pole_marks,
 )
-from netcheck.model.maker import Kind, Maker
+from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 MAIN = Group(
@@ -34,12 +32,15 @@ AUXILIARY = Group(
         "[auxiliary] [contact] normally {rest:open|closed} {marks:marks...}",
         "auxiliary normally open 13-14",
     ),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )
 SET_COIL = Group("set", Phrase("set", "set coil [{marks:marks}]", "set coil A1-A2 24 V DC"),
                  COIL.properties)  # fmt: skip
-RESET_COIL = Group("reset", Phrase("reset", "reset coil [{marks:marks}]", "reset coil A3-A4 24 V DC"),
-                   COIL.properties)  # fmt: skip
+RESET_COIL = Group(
+    "reset",
+    Phrase("reset", "reset coil [{marks:marks}]", "reset coil A3-A4 24 V DC"),
+    COIL.properties,
+)
 AT_ONCE = Group(
     "at once",
     Phrase(
@@ -47,7 +48,7 @@ AT_ONCE = Group(
         "instantaneous normally {rest:open|closed} {marks:marks...}",
         "instantaneous normally open 23-24",
     ),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )
 FORCED = Phrase("forced", "force-guided", "force-guided")
 TIME = Phrase("time_s", "{time:time}", "5 s")
@@ -58,7 +59,7 @@ def _coil(maker: Maker, key: str = "coil", marks: str = "A1-A2") -> int:
     if group is None:
         name = "coil" if key == "coil" else f"{key} coil"
         raise PhraseMistake(
-            Token("NAME", maker.name),
+            "",
             f"{maker.name} has no {name}",
             f"say `{name} 24 V DC`",
         )
@@ -75,7 +76,7 @@ def build_contactor(maker: Maker, said: Said) -> None:
         marks = list(given) if isinstance(given, tuple) else pole_marks(maker, said, min(count, 24))
         if len(marks) != count:
             raise PhraseMistake(
-                group.token or Token("NAME", maker.name),
+                group.token or "",
                 f"{maker.name} says {count} main poles and marks for {len(marks)}",
                 "give one pair of marks for each pole",
             )
@@ -100,7 +101,7 @@ def build_latching(maker: Maker, said: Said) -> None:
     add_contacts(maker, mechanism)
 
 
-def _build_timer(drive: Drive) -> object:
+def _build_timer(drive: Drive) -> Build:
     def build(maker: Maker, said: Said) -> None:
         coil = _coil(maker)
         maker.keep(said, "time_s")
@@ -126,15 +127,17 @@ TIMED = Group(
     "contact",
     Phrase("contact", "[timed] normally {rest:open|closed} {marks:marks...}",
            "timed normally open 15-18"),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )  # fmt: skip
 KINDS = (
     Kind(
         "contactor",
         (own(POLE_MARKS, FORCED), COIL, MAIN, AUXILIARY, CHANGE_OVER),
         build_contactor,
-        "contactor K1 coil 24 V DC 3 W with diode; 3 main poles 25 A; auxiliary normally open 13-14",
-        "Coil A1-A2, main poles 1-2, 3-4, 5-6. `with diode` puts one across the coil, cathode at A1.",
+        "contactor K1 coil 24 V DC 3 W with diode; 3 main poles 25 A; "
+        "auxiliary normally open 13-14",
+        "Coil A1-A2, main poles 1-2, 3-4, 5-6. `with diode` puts one across the coil, cathode at "
+        "A1; `with suppressor` one that conducts neither way.",
     ),
     Kind(
         "relay",
@@ -147,7 +150,8 @@ KINDS = (
         "latching relay",
         (own(FORCED), SET_COIL, RESET_COIL, CONTACT, CHANGE_OVER),
         build_latching,
-        "latching relay K6 set coil A1-A2 24 V DC 1 W; reset coil A3-A4 24 V DC 1 W; normally open 13-14",
+        "latching relay K6 set coil A1-A2 24 V DC 1 W; reset coil A3-A4 24 V DC 1 W; "
+        "normally open 13-14",
         "Keeps its position without current; at power-up it may be in either.",
     ),
     Kind(

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import cmath
 import math
-
-from lark import Token
+from dataclasses import dataclass
 
 from netcheck.model.devices import Conducts, Drive, Load
-from netcheck.model.kinds.common import BAND, CURRENT, RATING, load_from, own
+from netcheck.model.kinds.common import (
+    BAND,
+    CURRENT,
+    RATING,
+    band_of,
+    kind_of_current,
+    one_voltage,
+    own,
+)
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import EITHER, Phrase, PhraseMistake, Rating, Said
 from netcheck.reading.quantities import SystemVoltage
 
 AVAILABLE = Phrase("available_a", "{available:current} available", "10 kA available")
@@ -19,13 +26,17 @@ GROUNDED = Phrase("grounded", "{pole:mark} grounded", "0V grounded")
 FLOATING = Phrase("floating", "{pole:mark} floating", "0V floating")
 ALL_FLOATING = Phrase("ungrounded", "ungrounded", "ungrounded")
 WATCHED = Phrase("watched", "{pole:mark} watched", "0V watched")
+EARTHED = (GROUNDED, FLOATING, WATCHED, ALL_FLOATING)
 CLASS_2 = Phrase("class_2", "class 2", "class 2")
 WIRES = Phrase("wires", "{wires:two-wire|three-wire|four-wire}", "three-wire")
 POLES_NAMED = Phrase("pole_names", "poles {poles:mark...}", "poles + 0V")
 BONDED = Phrase("bonded", "neutral bonded {where:here|upstream}", "neutral bonded here")
 SYNCHRONISED = Phrase("synchronised", "synchronised with {name:name}", "synchronised with MAINS")
+CONVERSION = Phrase("conversion", "{input:rating} to {rating:rating}", "120 V AC to 24 V DC")
+DECOUPLED = Phrase("decoupled", "decoupled", "decoupled")
 
-THIRD = 2 * math.pi / 3
+LOWEST_TWO_LINE_V = 200.0
+"""From here on a single AC voltage stands between two lines, below it between line and neutral."""
 
 
 def phasor(volts: float, degrees: float) -> complex:
@@ -34,33 +45,33 @@ def phasor(volts: float, degrees: float) -> complex:
     return complex(round(value.real, 3), round(value.imag, 3))
 
 
-def ac_poles(rating: Rating, wires: str, token: Token) -> dict[str, complex]:
+def star_v(rating: Rating) -> float:
+    """Volts from line to the star point of a three-phase system."""
+    voltage = rating.voltage
+    if isinstance(voltage, SystemVoltage):
+        return voltage.neutral_v
+    return rating.volts / math.sqrt(3)
+
+
+def ac_poles(said: Said, rating: Rating) -> dict[str, complex]:
     """Pole marks and potentials of an AC system, from its voltage and number of wires."""
     voltage = rating.voltage
+    wires = str(said.value("wires") or "")
     if isinstance(voltage, SystemVoltage) and voltage.phases == "split":
         half = voltage.neutral_v
         return {"L1": complex(half), "L2": complex(-half), "N": 0j}
     if isinstance(voltage, SystemVoltage) or rating.phases == 3:
-        star = (
-            voltage.neutral_v if isinstance(voltage, SystemVoltage) else rating.volts / math.sqrt(3)
-        )
-        poles = {
-            "L1": phasor(star, 0),
-            "L2": phasor(star, -120),
-            "L3": phasor(star, 120),
-        }
-        if wires != "three-wire":
-            if not isinstance(voltage, SystemVoltage) and wires != "four-wire":
-                return poles
-            poles["N"] = 0j
-        return poles
+        star = star_v(rating)
+        poles = {"L1": phasor(star, 0), "L2": phasor(star, -120), "L3": phasor(star, 120)}
+        four = isinstance(voltage, SystemVoltage) or wires == "four-wire"
+        return {**poles, "N": 0j} if four and wires != "three-wire" else poles
     if wires not in ("", "two-wire"):
         raise PhraseMistake(
-            token,
+            said.tokens["rating"],
             f"`{voltage.text}` alone does not say what a {wires} system is",
             "say both voltages (`120/240 V AC`, `208Y/120 V AC`) or `three-phase`",
         )
-    if rating.volts >= 200:
+    if rating.volts >= LOWEST_TWO_LINE_V:
         return {"L1": complex(rating.volts), "L2": 0j}
     return {"L": complex(rating.volts), "N": 0j}
 
@@ -69,264 +80,270 @@ def dc_poles(volts: float, names: tuple[str, ...] = ("+", "0V")) -> dict[str, co
     return {names[0]: complex(volts), names[1]: 0j}
 
 
-def _rating(maker: Maker, said: Said, what: str) -> Rating:
-    rating = maker.need(said, "rating", what)
-    assert isinstance(rating, Rating)
+def _source_rating(maker: Maker, said: Said) -> Rating:
+    rating = maker.need_rating(said)
+    kind_of_current(said, "rating", rating, either=False)
+    _refuse_dc_system(said, "rating", rating)
     return rating
 
 
-def _need_kind(maker: Maker, rating: Rating) -> None:
-    if not rating.kind:
+def _refuse_dc_system(said: Said, key: str, rating: Rating) -> None:
+    if rating.kind == "DC" and isinstance(rating.voltage, SystemVoltage):
         raise PhraseMistake(
-            Token("NAME", rating.voltage.text),
-            f"{maker.name}: `{rating.voltage.text}` is AC or DC?",
-            f"write `{rating.voltage.text} AC` or `{rating.voltage.text} DC`",
+            said.tokens[key],
+            f"`{rating.voltage.text}` are the two voltages of an AC system",
+            "a DC source has one: `24 V DC`",
         )
 
 
-def _grounding(maker: Maker, said: Said, poles: dict[str, complex]) -> tuple[str, str]:
-    """How the source stands to ground, and the pole that is grounded, as declared."""
-    if said.has("ungrounded"):
-        return "floating", ""
-    for word, key in (("grounded", "grounded"), ("watched", "watched"), ("floating", "floating")):
-        pole = said.value(key)
-        if pole is None:
-            continue
-        if pole not in poles:
+def _poles(maker: Maker, said: Said, rating: Rating) -> dict[str, complex]:
+    """The poles of a source, made as terminals, under the panel's own names where it gives some."""
+    usual = dc_poles(rating.volts) if rating.kind == "DC" else ac_poles(said, rating)
+    return _named(maker, said, usual)
+
+
+def _named(maker: Maker, said: Said, poles: dict[str, complex]) -> dict[str, complex]:
+    names = said.value("pole_names")
+    if isinstance(names, tuple):
+        if len(names) != len(poles) or len(set(names)) != len(names):
             raise PhraseMistake(
-                said.tokens[key],
-                f"{maker.name} has no pole `{pole}`",
-                f"its poles are {', '.join(poles)}",
+                said.tokens["pole_names"],
+                f"{maker.name} has {len(poles)} poles, not {len(names)}",
+                f"name one for each of {', '.join(poles)}",
             )
-        return word, str(pole) if word == "grounded" else ""
-    return "", ""
-
-
-def _bond_to_frame(maker: Maker, pole: str) -> None:
-    maker.part("bond", maker.terminal(pole), maker.frame(), Conducts.BOND)
-
-
-def build_source(maker: Maker, said: Said) -> None:
-    rating = _rating(maker, said, "voltage")
-    _need_kind(maker, rating)
-    token = said.tokens["rating"]
-    if rating.kind == "DC":
-        poles = dc_poles(rating.volts)
-    else:
-        poles = ac_poles(rating, str(said.value("wires") or ""), token)
-    poles = _named(maker, said, poles)
+        poles = dict(zip(names, poles.values(), strict=True))
     for pole in poles:
         maker.terminal(pole)
-    grounding, grounded = _grounding(maker, said, poles)
+    return poles
+
+
+@dataclass(frozen=True, slots=True)
+class _Grounding:
+    """How a source stands to ground, and the pole that is grounded, as declared."""
+
+    how: str = ""
+    pole: str = ""
+
+
+def _grounding(maker: Maker, said: Said, poles: dict[str, complex]) -> _Grounding:
+    """As declared.  A grounded pole is bonded to the frame, PE."""
+    found = _declared(maker, said, poles)
+    if found.pole:
+        maker.part("bond", maker.terminal(found.pole), maker.frame(), Conducts.BOND)
+    return found
+
+
+def _declared(maker: Maker, said: Said, poles: dict[str, complex]) -> _Grounding:
+    if said.has("ungrounded"):
+        return _Grounding("floating")
     if said.has("bonded"):
         if "N" not in poles:
             raise PhraseMistake(
                 said.tokens["bonded"],
                 f"{maker.name} has no neutral to bond",
-                f"its poles are {', '.join(poles)}; say `L2 grounded` if a pole is grounded",
+                f"its poles are {', '.join(poles)}; say `{list(poles)[-1]} grounded` if one is",
             )
-        grounding, grounded = "grounded", "N"
-    maker.frame()
-    if grounded:
-        _bond_to_frame(maker, grounded)
-    mechanism = maker.mechanism("source", Drive.SOURCE, start=(0,))
+        return _Grounding("grounded", "N")
+    for word in ("grounded", "watched", "floating"):
+        if said.has(word):
+            pole = _known_pole(maker, said, word, poles)
+            return _Grounding(word, pole if word == "grounded" else "")
+    return _Grounding()
+
+
+def _known_pole(maker: Maker, said: Said, key: str, poles: dict[str, complex]) -> str:
+    pole = str(said.value(key))
+    if pole not in poles:
+        raise PhraseMistake(
+            said.tokens[key],
+            f"{maker.name} has no pole `{pole}`",
+            f"its poles are {', '.join(poles)}",
+        )
+    return pole
+
+
+def _presence(
+    maker: Maker, said: Said, rating: Rating, poles: dict[str, complex], found: _Grounding
+) -> None:
+    """A source of its own: present or absent."""
+    dc = rating.kind == "DC"
     partner = said.value("synchronised")
     maker.source(
         poles,
-        basis="DC" if rating.kind == "DC" else f"AC {partner or maker.name}",
+        basis="DC" if dc else f"AC {partner or maker.name}",
         kind=rating.kind,
-        frequency_hz=rating.frequency_hz or (60.0 if rating.kind == "AC" else None),
-        mechanism=mechanism.name,
+        frequency_hz=None if dc else rating.frequency_hz or 60.0,
+        mechanism=maker.mechanism("source", Drive.SOURCE, start=(0,)).name,
         available_a=said.number("available_a"),
         fused_a=said.number("fused_a"),
-        grounded_pole=grounded,
-        grounding=grounding,
+        current_a=said.number("current"),
+        class_2=said.has("class_2"),
+        grounded_pole=found.pole,
+        grounding=found.how,
         volts=rating.volts,
     )
-    maker.keep(said, "available_a", "fused_a")
 
 
-def _named(maker: Maker, said: Said, poles: dict[str, complex]) -> dict[str, complex]:
-    """The poles under the panel's own names, where it gives some."""
-    names = said.value("pole_names")
-    if not isinstance(names, tuple):
-        return poles
-    if len(names) != len(poles) or len(set(names)) != len(names):
-        raise PhraseMistake(
-            said.tokens["pole_names"],
-            f"{maker.name} has {len(poles)} poles, not {len(names)}",
-            f"name one for each of {', '.join(poles)}",
-        )
-    return dict(zip(names, poles.values(), strict=True))
+def build_source(maker: Maker, said: Said) -> None:
+    rating = _source_rating(maker, said)
+    poles = _poles(maker, said, rating)
+    maker.frame()
+    _presence(maker, said, rating, poles, _grounding(maker, said, poles))
 
 
 def build_battery(maker: Maker, said: Said) -> None:
-    rating = _rating(maker, said, "voltage")
+    rating = maker.need_rating(said)
+    if rating.kind == "AC" or rating.kind == EITHER:
+        raise PhraseMistake(said.tokens["rating"], "a battery gives DC", "write `12 V DC`")
+    rating = Rating(rating.voltage, "DC")
+    _refuse_dc_system(said, "rating", rating)
     poles = _named(maker, said, dc_poles(rating.volts, ("+", "-")))
-    for pole in poles:
-        maker.terminal(pole)
-    grounding, grounded = _grounding(maker, said, poles)
-    if grounded:
-        _bond_to_frame(maker, grounded)
-    mechanism = maker.mechanism("source", Drive.SOURCE, start=(0,))
-    maker.source(
-        poles,
-        basis="DC",
-        kind="DC",
-        mechanism=mechanism.name,
-        available_a=said.number("available_a"),
-        fused_a=said.number("fused_a"),
-        grounded_pole=grounded,
-        grounding=grounding,
-        volts=rating.volts,
-    )
-    maker.keep(said, "available_a", "fused_a")
+    _presence(maker, said, rating, poles, _grounding(maker, said, poles))
+
+
+# ---- supplies ----------------------------------------------------------------------------
+
+SUPPLY_EFFICIENCY = 0.85
+"""Share of its input a DC supply gives back, where its input amperes are not said: from memory."""
+
+
+def _conversion(maker: Maker, said: Said, example: str) -> tuple[Rating, Rating]:
+    """What is taken and what is given."""
+    conversion = said.properties.get("conversion")
+    if conversion is None:
+        raise PhraseMistake(
+            "", f"{maker.name} does not say what it makes of what", f"say `{example}`"
+        )
+    taken, given = conversion["input"], conversion["rating"]
+    assert isinstance(taken, Rating)
+    assert isinstance(given, Rating)
+    one_voltage(said, "conversion", taken)
+    return taken, given
 
 
 def build_supply(maker: Maker, said: Said) -> None:
-    conversion = said.properties.get("conversion")
-    if conversion is None:
-        raise PhraseMistake(
-            Token("NAME", maker.name),
-            f"{maker.name} does not say what it makes of what",
-            "say `120 V AC to 24 V DC`",
-        )
-    source, output = conversion["input"], conversion["rating"]
-    assert isinstance(source, Rating)
-    assert isinstance(output, Rating)
-    _need_kind(maker, source)
-    _need_kind(maker, output)
-    volts = source.volts
-    if source.kind == "DC":
-        line, home = maker.terminal("L+"), maker.terminal("M")
-    elif volts >= 200:
-        line, home = maker.terminal("L1"), maker.terminal("L2")
-    else:
-        line, home = maker.terminal("L"), maker.terminal("N")
-    band_low, band_high = said.number("band", "low"), said.number("band", "high")
-    limit_a = said.number("current")
-    drawn_a = said.number("input_a")
-    if drawn_a is None and limit_a is not None:
-        drawn_a = limit_a * output.volts / volts / SUPPLY_EFFICIENCY
-    feed = maker.load(
-        "input",
-        line,
-        home,
-        Load(
-            "supply",
-            volts,
-            source.kind,
-            source.frequency_hz,
-            1,
-            drawn_a,
-            polarised=source.kind == "DC",
-            low=band_low / volts if band_low else 0.85,
-            high=band_high / volts if band_high else 1.10,
-            continuous=True,
-        ),
-    )
+    taken, given = _conversion(maker, said, "120 V AC to 24 V DC")
+    kind_of_current(said, "conversion", taken, either=False)
+    kind_of_current(said, "conversion", given, either=False)
+    one_voltage(said, "conversion", given)
+    feed, home = _supply_input(maker, said, taken, given)
     maker.frame()
+    usual = dc_poles(given.volts)
     poles = _named(
         maker,
         said,
-        dc_poles(output.volts) if output.kind == "DC" else {"X1": complex(output.volts), "X2": 0j},
+        usual if given.kind == "DC" else {"X1": complex(given.volts), "X2": 0j},
     )
-    for pole in poles:
-        maker.terminal(pole)
-    grounding, grounded = _grounding(maker, said, poles)
-    if grounded:
-        _bond_to_frame(maker, grounded)
+    found = _grounding(maker, said, poles)
     if said.has("common"):
-        maker.joins("common", home, maker.terminal(list(poles)[1]))
+        maker.joins("common", home, maker.terminal(_known_pole(maker, said, "common", poles)))
     maker.source(
         poles,
-        basis="DC" if output.kind == "DC" else f"AC {maker.name}",
-        kind=output.kind,
-        frequency_hz=output.frequency_hz,
+        basis="DC" if given.kind == "DC" else f"AC {maker.name}",
+        kind=given.kind,
+        frequency_hz=given.frequency_hz,
         inputs=(feed,),
-        current_a=limit_a,
+        current_a=said.number("current"),
         current_limited=True,
         class_2=said.has("class_2"),
-        grounded_pole=grounded,
-        grounding=grounding,
-        volts=output.volts,
+        grounded_pole=found.pole,
+        grounding=found.how,
+        volts=given.volts,
         isolated=not said.has("common"),
     )
-    maker.keep(said, "current", "limit_a", "input_a")
 
 
-SUPPLY_EFFICIENCY = 0.85
-"""Share of its input that a DC supply gives back, where its input amperes are not said: from memory."""
+def _supply_input(maker: Maker, said: Said, taken: Rating, given: Rating) -> tuple[int, str]:
+    """The input as a load, and its home terminal."""
+    volts = taken.volts
+    if taken.kind == "DC":
+        marks = ("L+", "M")
+    else:
+        marks = ("L1", "L2") if volts >= LOWEST_TWO_LINE_V else ("L", "N")
+    line, home = maker.terminal(marks[0]), maker.terminal(marks[1])
+    low, high = band_of(said)
+    output_a, drawn_a = said.number("current"), said.number("input_a")
+    if drawn_a is None and output_a is not None:
+        drawn_a = output_a * given.volts / volts / SUPPLY_EFFICIENCY
+    load = Load(
+        "supply",
+        volts,
+        taken.kind,
+        taken.frequency_hz,
+        1,
+        drawn_a,
+        polarised=taken.kind == "DC",
+        low=low / volts if low else 0.85,
+        high=high / volts if high else 1.10,
+        continuous=True,
+    )
+    return maker.load("input", line, home, load), home
+
+
+# ---- transformers ------------------------------------------------------------------------
 
 
 def build_transformer(maker: Maker, said: Said) -> None:
-    conversion = said.properties.get("conversion")
-    if conversion is None:
-        raise PhraseMistake(
-            Token("NAME", maker.name),
-            f"{maker.name} does not say what it makes of what",
-            "say `240 V AC to 120 V AC`",
-        )
-    primary, secondary = conversion["input"], conversion["rating"]
-    assert isinstance(primary, Rating)
-    assert isinstance(secondary, Rating)
-    va = said.number("va")
-    inputs: list[int] = []
-    phases = 3 if primary.phases == 3 else 1
-    heads = ["H1", "H2", "H3"] if phases == 3 else ["H1", "H2"]
-    names = [maker.terminal(head) for head in heads]
-    amperes = va / primary.volts / (math.sqrt(3) if phases == 3 else 1) if va else None
-    for a, b in zip(names, names[1:] + names[:1], strict=True):
-        inputs.append(
-            maker.load(
-                "primary",
-                a,
-                b,
-                Load(
-                    "transformer",
-                    primary.volts,
-                    "AC",
-                    primary.frequency_hz,
-                    phases,
-                    amperes,
-                    power_va=va,
-                    low=0.9,
-                    high=1.1,
-                    continuous=True,
-                ),
+    primary, secondary = _conversion(maker, said, "240 V AC to 120 V AC")
+    for side in (primary, secondary):
+        if side.kind not in ("", "AC"):
+            raise PhraseMistake(
+                said.tokens["conversion"],
+                f"{maker.name}: a transformer works on AC alone",
+                "for DC write `supply`",
             )
-        )
-        if phases == 1:
-            break
+    va = said.number("va")
+    phases = 3 if primary.phases == 3 else 1
+    primary_a = va / primary.volts / (math.sqrt(3) if phases == 3 else 1) if va else None
+    names, inputs = _primary(maker, primary, phases, va, primary_a)
     maker.frame()
     poles = _named(maker, said, _windings(secondary))
-    for pole in poles:
-        maker.terminal(pole)
-    grounding, grounded = _grounding(maker, said, poles)
-    if grounded:
-        _bond_to_frame(maker, grounded)
+    found = _grounding(maker, said, poles)
     if said.has("autotransformer"):
         maker.joins("common", names[-1], maker.terminal(list(poles)[-1]))
-    secondary_a = va / secondary.volts / (math.sqrt(3) if len(poles) > 3 else 1) if va else None
+    three = secondary.phases == 3 or (
+        isinstance(secondary.voltage, SystemVoltage) and secondary.voltage.phases == "wye"
+    )
+    secondary_a = va / secondary.volts / (math.sqrt(3) if three else 1) if va else None
     maker.source(
         poles,
         basis=f"AC {maker.name}",
         kind="AC",
         frequency_hz=primary.frequency_hz,
-        inputs=tuple(inputs),
+        inputs=inputs,
         current_a=secondary_a,
         class_2=said.has("class_2"),
-        grounded_pole=grounded,
-        grounding=grounding,
+        grounded_pole=found.pole,
+        grounding=found.how,
         volts=secondary.volts,
         isolated=not said.has("autotransformer"),
     )
-    maker.keep(said, "va")
     maker.values["primary_v"] = primary.volts
     maker.values["secondary_v"] = secondary.volts
-    if amperes and secondary_a:
-        maker.values["primary_a"] = amperes
+    if primary_a and secondary_a:
+        maker.values["primary_a"] = primary_a
         maker.values["secondary_a"] = secondary_a
+
+
+def _primary(
+    maker: Maker, primary: Rating, phases: int, va: float | None, primary_a: float | None
+) -> tuple[list[str], tuple[int, ...]]:
+    """The primary's terminals, and its windings as loads."""
+    names = [maker.terminal(head) for head in ("H1", "H2", "H3")[: 3 if phases == 3 else 2]]
+    load = Load(
+        "transformer",
+        primary.volts,
+        "AC",
+        primary.frequency_hz,
+        phases,
+        primary_a,
+        power_va=va,
+        low=0.9,
+        high=1.1,
+        continuous=True,
+    )
+    pairs = list(zip(names, names[1:] + names[:1], strict=True))[:phases]
+    return names, tuple(maker.load("primary", a, b, load) for a, b in pairs)
 
 
 def _windings(rating: Rating) -> dict[str, complex]:
@@ -335,91 +352,61 @@ def _windings(rating: Rating) -> dict[str, complex]:
         half = voltage.neutral_v
         return {"X1": complex(half), "X3": complex(-half), "X2": 0j}
     if isinstance(voltage, SystemVoltage) or rating.phases == 3:
-        star = (
-            voltage.neutral_v if isinstance(voltage, SystemVoltage) else rating.volts / math.sqrt(3)
-        )
+        star = star_v(rating)
         poles = {"X1": phasor(star, 0), "X2": phasor(star, -120), "X3": phasor(star, 120)}
-        if isinstance(voltage, SystemVoltage):
-            poles["X0"] = 0j
-        return poles
+        return {**poles, "X0": 0j} if isinstance(voltage, SystemVoltage) else poles
     return {"X1": complex(rating.volts), "X2": 0j}
+
+
+# ---- edges -------------------------------------------------------------------------------
 
 
 def build_edge(maker: Maker, said: Said) -> None:
     """An edge feeds the description, or takes from it where it says what it takes."""
-    rating = _rating(maker, said, "voltage")
-    _need_kind(maker, rating)
-    takes = said.number("takes_a")
-    poles = (
-        dc_poles(rating.volts)
-        if rating.kind == "DC"
-        else ac_poles(rating, str(said.value("wires") or ""), said.tokens["rating"])
-    )
-    poles = _named(maker, said, poles)
-    for pole in poles:
-        maker.terminal(pole)
-    maker.keep(said, "from", "to", "fused_a", "available_a")
+    rating = _source_rating(maker, said)
+    poles = _poles(maker, said, rating)
     maker.values["edge"] = True
-    if takes is not None:
-        first, last = list(poles)[0], list(poles)[-1]
-        load = load_from(said, "edge")
-        maker.load(
-            "edge",
-            maker.terminal(first),
-            maker.terminal(last),
-            Load(
-                "edge",
-                rating.volts,
-                rating.kind,
-                rating.frequency_hz,
-                1,
-                takes,
-                polarised=False,
-                low=load.low,
-                high=load.high,
-            ),
-        )
+    takes_a = said.number("takes_a")
+    if takes_a is None:
+        _presence(maker, said, rating, poles, _grounding(maker, said, poles))
         return
-    grounding, grounded = _grounding(maker, said, poles)
-    if said.has("bonded") and "N" in poles:
-        grounding, grounded = "grounded", "N"
-    if grounded:
-        _bond_to_frame(maker, grounded)
-    mechanism = maker.mechanism("source", Drive.SOURCE, start=(0,))
-    maker.source(
-        poles,
-        basis="DC" if rating.kind == "DC" else f"AC {said.value('synchronised') or maker.name}",
-        kind=rating.kind,
-        frequency_hz=rating.frequency_hz or (60.0 if rating.kind == "AC" else None),
-        mechanism=mechanism.name,
-        available_a=said.number("available_a"),
-        fused_a=said.number("fused_a"),
-        current_a=said.number("current"),
-        class_2=said.has("class_2"),
-        grounded_pole=grounded,
-        grounding=grounding,
-        volts=rating.volts,
-    )
+    for a, b, volts, phases in _taking(rating, poles):
+        load = Load("edge", volts, rating.kind, rating.frequency_hz, phases, takes_a, low=0.9)
+        maker.load("edge", maker.terminal(a), maker.terminal(b), load)
 
 
-EARTHED = (GROUNDED, FLOATING, WATCHED, ALL_FLOATING)
-CONVERSION = Phrase("conversion", "{input:rating} to {rating:rating}", "120 V AC to 24 V DC")
+def _taking(rating: Rating, poles: dict[str, complex]) -> list[tuple[str, str, float, int]]:
+    """What an edge takes: from each line to the neutral, or between the lines where there is none.
+
+    Each row: two poles, the volts between them, phases.
+    """
+    names = list(poles)
+    if len(names) == 2:
+        return [(names[0], names[1], rating.volts, 1)]
+    home = next((name for name, volts in poles.items() if not volts), None)
+    if home is not None:
+        return [(name, home, abs(poles[name]), 1) for name in names if name != home]
+    return [(a, b, rating.volts, 3) for a, b in zip(names, names[1:] + names[:1], strict=True)]
+
+
 KINDS = (
     Kind(
         "source",
         (own(RATING, WIRES, AVAILABLE, FUSED, BONDED, SYNCHRONISED, POLES_NAMED, *EARTHED),),
         build_source,
-        'source MAINS "Utility service" 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here',
-        "A service, generator or feeder. Its poles follow from its voltage: `120/240 V AC` has L1 L2 N, "
-        "`208Y/120 V AC` and `480Y/277 V AC` L1 L2 L3 N, `480 V AC three-phase` L1 L2 L3, a lower single "
-        "voltage L N, one of 200 V or more L1 L2, DC + 0V. PE is its grounding terminal. "
-        "`fused` is what protects its conductors ahead of the panel.",
+        'source MAINS "Utility service" 120/240 V AC 60 Hz, three-wire, 10 kA available, '
+        "neutral bonded here",
+        "A service, generator or feeder. Its poles follow from its voltage: `120/240 V AC` has "
+        "L1 L2 N, `208Y/120 V AC` and `480Y/277 V AC` L1 L2 L3 N, `480 V AC three-phase` "
+        "L1 L2 L3, one lower voltage L N, one of 200 V or more L1 L2, DC + 0V. PE is its "
+        "grounding terminal. `fused` is what protects its conductors ahead of the panel. "
+        "`neutral bonded upstream` is a feeder whose neutral is bonded before it gets here.",
     ),
     Kind(
         "battery",
         (own(RATING, AVAILABLE, FUSED, POLES_NAMED, *EARTHED),),
         build_battery,
-        "battery B1 12 V DC, ungrounded",
+        "battery BT1 12 V DC, ungrounded",
         "Poles + and -.",
     ),
     Kind(
@@ -432,6 +419,7 @@ KINDS = (
                 CLASS_2,
                 POLES_NAMED,
                 *EARTHED,
+                DECOUPLED,
                 Phrase("isolated", "isolated", "isolated"),
                 Phrase("common", "common {pole:mark}", "common 0V"),
                 Phrase("limit_a", "limits at {limit:current}", "limits at 6.5 A"),
@@ -440,8 +428,9 @@ KINDS = (
         ),
         build_supply,
         "supply PS1 120 V AC to 24 V DC, 5 A, isolated, 0V grounded",
-        "A load on its input, L N (L1 L2 from 200 V, L+ M on DC), and a source on its output, + 0V. "
-        "`from 100 V to 240 V` gives the input band of a wide-range supply.",
+        "A load on its input, L N (L1 L2 from 200 V, L+ M on DC), and a source on its output, "
+        "+ 0V. `from 100 V to 240 V` gives the input band of a wide-range supply; `common 0V` "
+        "joins input and output; `decoupled` has the diode that lets two share their load.",
     ),
     Kind(
         "transformer",

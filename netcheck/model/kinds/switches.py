@@ -3,38 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-
-from lark import Token
+from itertools import pairwise
 
 from netcheck.model.devices import Conducts, Drive
 from netcheck.model.kinds.common import (
     CHANGE_OVER,
     CONTACT,
-    CURRENT,
     OVERLAPPING,
-    RATING,
-    SPARE,
+    SWITCHED,
     add_contacts,
     has_gap,
     own,
 )
-from netcheck.model.maker import Kind, Maker
+from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 IN_POSITIONS = Group(
     "in",
     Phrase("in", "{marks:marks} in {positions:position...}", "13-14 in HAND"),
-    (RATING, CURRENT, SPARE),
+    SWITCHED,
 )
 POSITIONS = Phrase("positions", "positions {positions:position...}", "positions HAND OFF AUTO")
 SPRING = Phrase("spring", "springs back to {position:position}", "springs back to OFF")
 
 
-def _build(sort: str, drive: Drive) -> object:
+def _build(sort: str, drive: Drive) -> Build:
     def build(maker: Maker, said: Said) -> None:
         if not maker.groups("contact") and not maker.groups("change-over"):
             raise PhraseMistake(
-                Token("NAME", maker.name),
+                "",
                 f"{maker.name} has no contact",
                 "say `normally open 13-14` or `normally closed 11-12`",
             )
@@ -50,7 +47,7 @@ def build_selector(maker: Maker, said: Said) -> None:
     named = said.value("positions")
     if not isinstance(named, tuple) or len(named) < 2 or len(set(named)) != len(named):
         raise PhraseMistake(
-            said.tokens.get("positions", Token("NAME", maker.name)),
+            said.tokens.get("positions", ""),
             f"{maker.name} needs at least two positions of different names",
             "say them in order: `positions HAND OFF AUTO`",
         )
@@ -72,7 +69,7 @@ def build_selector(maker: Maker, said: Said) -> None:
         unknown = [name for name in names if name not in named]
         if unknown:
             raise PhraseMistake(
-                group.token or Token("NAME", maker.name),
+                group.token or "",
                 f"{maker.name} has no position `{unknown[0]}`",
                 f"its positions are {', '.join(named)}",
             )
@@ -87,7 +84,7 @@ def build_selector(maker: Maker, said: Said) -> None:
 def _with_gaps(named: tuple[str, ...]) -> tuple[str, ...]:
     """`HAND`, `between HAND and OFF`, `OFF`: where one contact has moved and another has not."""
     positions = [named[0]]
-    for before, after in zip(named, named[1:], strict=False):
+    for before, after in pairwise(named):
         positions += [f"between {before} and {after}", after]
     return tuple(positions)
 
@@ -114,8 +111,8 @@ KINDS = (
     _kind(
         "button", "button", Drive.HAND,
         'button S1 "Stop" normally closed 11-12, on door',
-        "Springs back when let go. With both kinds of contact the closed one opens before the open one "
-        "closes, unless `overlapping`.",
+        "Springs back when let go. With both kinds of contact the closed one opens before the "
+        "open one closes, unless `overlapping`.",
     ),
     _kind(
         "switch", "switch", Drive.HAND,
@@ -142,7 +139,7 @@ KINDS = (
         (own(POSITIONS, SPRING, OVERLAPPING), IN_POSITIONS),
         build_selector,
         'selector SS1 "Pump" positions HAND OFF AUTO; 13-14 in HAND; 23-24 in AUTO, on door',
-        "Passes its positions in the order they are written; between two of them every contact is open "
-        "that is not closed in both, or closed that is in either if it is `overlapping`.",
+        "Passes its positions in the order they are written; between two of them every contact is "
+        "open that is not closed in both, or closed that is in either if it is `overlapping`.",
     ),
 )  # fmt: skip

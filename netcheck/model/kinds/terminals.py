@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from netcheck.model.devices import Conducts
 from netcheck.model.kinds.common import CURRENT, own
-from netcheck.model.maker import Kind, Maker
+from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 SPREAD = Phrase("terminals", "terminals {first:count} to {last:count}", "terminals 1 to 20")
@@ -54,7 +56,7 @@ def _bridge(maker: Maker, group: Said, chain: list[str], marks: list[str]) -> No
             f"{maker.name} has no terminal {unknown[0]}",
             f"it has {', '.join(marks[:12])}{' and more' if len(marks) > 12 else ''}",
         )
-    for a, b in zip(chain, chain[1:], strict=False):
+    for a, b in pairwise(chain):
         maker.joins("bridge", maker.terminal(a), maker.terminal(b))
 
 
@@ -63,12 +65,12 @@ def build_terminal(maker: Maker, said: Said) -> None:
     maker.values["terminal"] = True
 
 
-def _build_bar(grounding: bool) -> object:
+def _build_bar(grounding: bool) -> Build:
     def build(maker: Maker, said: Said) -> None:
         marks = _strip_marks(maker, said) or ["1"]
         names = [maker.terminal(mark) for mark in marks]
         conducts = Conducts.BOND if grounding else Conducts.JOINS
-        for a, b in zip(names, names[1:], strict=False):
+        for a, b in pairwise(names):
             maker.part("bar", a, b, conducts)
         maker.values["terminal"] = True
         maker.values["bar"] = True
@@ -87,7 +89,7 @@ STRIP = own(SPREAD, NAMED, CURRENT)
 KINDS = (
     Kind("strip", (STRIP, BRIDGE), build_strip,
          "strip X1 terminals 1 to 12, terminals PE; bridged 1-2-3",
-         "Terminal blocks; both sides of a terminal are one point. A strip in a chain is one of its terminals."),
+         "Terminal blocks; both sides of a terminal are one point. `bridged` joins terminals."),
     Kind("terminal", (own(CURRENT),), build_terminal, "terminal XT1", "One terminal, 1."),
     Kind("grounding bar", (STRIP,), _build_bar(True), "grounding bar GB1 terminals 1 to 10",
          "All its terminals are one point; joins equipment grounding conductors."),

@@ -1,0 +1,306 @@
+"""Wires: their kinds, cables and own statements, and the circuit lines that draw them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from lark import Token
+
+from netcheck.model.devices import Device
+from netcheck.model.names import NameMistake, scopes
+from netcheck.model.scope import Scope, described_twice
+from netcheck.model.vocabulary import CABLE, CIRCUIT, WIRE, wire_properties
+from netcheck.model.wires import Cable, Wire, WireProperties
+from netcheck.reading import statements as say
+from netcheck.reading.near import did_you_mean
+from netcheck.reading.phrases import PhraseMistake, Said, understand
+from netcheck.reading.project import Scoped
+from netcheck.text import Span
+
+PLAIN_WIRE = WireProperties()
+DEFAULT_KIND = "default"
+"""The wire kind that holds wherever no other does."""
+
+Describes = say.Wire | say.WireKind | say.Cable | say.Circuit | say.Chain
+
+
+@dataclass(slots=True)
+class _Circuit:
+    title: str = ""
+    kind: str = ""
+    properties: WireProperties = PLAIN_WIRE
+
+
+@dataclass(slots=True)
+class _Given:
+    """What a statement says of the wires of one number, or of the one between two ends."""
+
+    number: str
+    properties: WireProperties
+    span: Span
+    drawn: bool = False
+
+
+@dataclass(slots=True)
+class WireBuilder:
+    scope: Scope
+    kinds: dict[str, WireProperties] = field(default_factory=dict)
+    kind_spans: dict[str, Span] = field(default_factory=dict)
+    cables: dict[str, Cable] = field(default_factory=dict)
+    wires: list[Wire] = field(default_factory=list)
+    chain_spans: dict[int, Span] = field(default_factory=dict)
+    of_number: dict[tuple[str, str], _Given] = field(default_factory=dict)
+    of_ends: dict[tuple[str, frozenset[str]], _Given] = field(default_factory=dict)
+    circuits: dict[tuple[str, str], _Circuit] = field(default_factory=dict)
+    drawn: dict[tuple[str, frozenset[str]], Wire] = field(default_factory=dict)
+
+    # ---- what is said of wires -----------------------------------------------------------
+
+    def kind(self, scoped: Scoped, statement: say.WireKind) -> None:
+        name = " ".join(statement.words)
+        span = statement.origin.span(statement.words[0])
+        self.scope.gathered.unread.wire_kinds.add(name)
+        said = understand(statement.facets, WIRE, f"wire kind {name}")[0]
+        if name in self.kinds:
+            described_twice(self.scope, f"wire kind {name}", span, self.kind_spans[name])
+            return
+        self.kinds[name] = self._properties(said, statement)
+        self.kind_spans[name] = span
+
+    def cable(self, scoped: Scoped, statement: say.Cable) -> None:
+        name = scoped.prefix + statement.name
+        span = statement.origin.span(statement.name)
+        self.scope.gathered.unread.cables.add(str(statement.name))
+        said = understand(statement.facets, CABLE, f"cable {statement.name}")[0]
+        if name in self.cables:
+            described_twice(self.scope, f"cable {name}", span, self.cables[name].span)
+            return
+        title = said.value("title")
+        self.cables[name] = Cable(
+            name,
+            str(title or ""),
+            int(said.number("cores") or 0),
+            self._properties(said, statement),
+            span,
+        )
+
+    def wire(self, scoped: Scoped, statement: say.Wire) -> None:
+        number = str(statement.number)
+        span = statement.origin.span(statement.number)
+        said = understand(statement.facets, WIRE, f"wire {number}")[0]
+        given = _Given(number, self._properties(said, statement), span)
+        if statement.ends is None:
+            known = self.of_number.setdefault((scoped.prefix, number), given)
+        else:
+            ends = self._ends(statement.ends, scoped.prefix, statement.origin)
+            if ends is None:
+                return
+            known = self.of_ends.setdefault((number, ends), given)
+        if known is not given:
+            described_twice(self.scope, f"wire {number}", span, known.span)
+
+    def _ends(
+        self, ends: tuple[Token, Token], prefix: str, origin: say.Origin
+    ) -> frozenset[str] | None:
+        found = set()
+        for end in ends:
+            try:
+                found.add(self.scope.names.terminal(end, prefix))
+            except NameMistake as error:
+                self.scope.name_mistake(origin.span(end), error)
+                return None
+        return frozenset(found)
+
+    def _properties(self, said: Said, statement: Describes) -> WireProperties:
+        properties = wire_properties(said)
+        if properties.place is not None:
+            span = statement.origin.span(said.tokens["place"])
+            self.scope.known_place(properties.place, span)
+        return properties
+
+    # ---- circuit lines -------------------------------------------------------------------
+
+    def circuit(self, scoped: Scoped, statement: say.Circuit) -> None:
+        """What holds for the circuit lines that follow in the same file."""
+        key = statement.origin.path, scoped.prefix
+        self.circuits[key] = _Circuit()
+        said = understand(statement.facets, CIRCUIT, "this circuit")[0]
+        kind = said.value("kind")
+        if kind is not None and kind not in self.kinds:
+            self._no_such_kind(str(kind), statement.origin.span(said.tokens["kind"]))
+        self.circuits[key] = _Circuit(
+            str(said.value("title") or ""), str(kind or ""), self._properties(said, statement)
+        )
+
+    def _no_such_kind(self, kind: str, span: Span) -> None:
+        unread = self.scope.gathered.unread
+        if kind not in unread.wire_kinds and not unread.files:
+            self.scope.tell(
+                span,
+                f"there is no wire kind {kind}",
+                did_you_mean(kind, self.kinds, f"describe it: `wire kind {kind}: 18 AWG copper`"),
+            )
+
+    def chain(self, scoped: Scoped, statement: say.Chain) -> None:
+        """Each wire joins the terminal left before it to the one entered after it."""
+        circuit = self.circuits.get((statement.origin.path, scoped.prefix), _Circuit())
+        left: str | None = None
+        for position, _ in enumerate(statement.stops):
+            entered, leaving = self._stop(statement, position, scoped.prefix)
+            if position:
+                drawing = _Drawing(scoped.prefix, statement, position - 1, circuit)
+                if entered is not None and left is not None:
+                    self._draw(drawing, left, entered)
+                else:
+                    self.scope.gathered.unread.wires.add(drawing.number)
+            left = leaving
+
+    def _stop(
+        self, statement: say.Chain, position: int, prefix: str
+    ) -> tuple[str | None, str | None]:
+        """The terminals by which a device is entered and left."""
+        stop = statement.stops[position]
+        names, span = self.scope.names, statement.origin.span(stop)
+        try:
+            if stop.type == "TERMINAL":
+                terminal = names.terminal(stop, prefix)
+                return terminal, terminal
+            if stop.type == "NAME":
+                device = self._bare(statement, position, prefix)
+                if len(device.terminals) == 1:
+                    return device.terminals[0], device.terminals[0]
+            entered, leaving, part = names.through(stop, prefix)
+            self.chain_spans[part.index] = span
+            return entered, leaving
+        except NameMistake as error:
+            self.scope.name_mistake(span, error)
+            return None, None
+
+    def _bare(self, statement: say.Chain, position: int, prefix: str) -> Device:
+        """The device of a bare name; `-- 201 --` was meant as a wire's number."""
+        stop = statement.stops[position]
+        try:
+            return self.scope.names.device(stop, prefix)
+        except NameMistake as error:
+            beside = statement.wires[max(position - 1, 0) : position + 1]
+            if stop[0].isdigit() and len(beside) == 2 and all(wire == "--" for wire in beside):
+                raise NameMistake(
+                    error.message, f"a wire's number is written without blanks: `--{stop}--`"
+                ) from None
+            raise
+
+    def _draw(self, drawing: _Drawing, a: str, b: str) -> None:
+        number, span = drawing.number, drawing.span
+        if a == b:
+            self.scope.tell(span, f"this wire goes from {a} to {a} itself", "name its other end")
+            self.scope.gathered.unread.wires.add(number)
+            return
+        twice = self.drawn.get((number, frozenset((a, b))))
+        if twice is not None:
+            self.scope.tell(
+                span,
+                f"{twice.full_label} is drawn twice",
+                f"it stands in line {twice.span.line} already; draw it once",
+            )
+            return
+        properties, cable = self._wire_properties(drawing, a, b)
+        wire = Wire(
+            len(self.wires), number, a, b, properties, span, drawing.line, drawing.circuit.title,
+            drawing.circuit.kind, cable,
+        )  # fmt: skip
+        self.drawn[number, frozenset((a, b))] = wire
+        self.wires.append(wire)
+
+    def _wire_properties(self, drawing: _Drawing, a: str, b: str) -> tuple[WireProperties, str]:
+        """The wire's own word, then its number's, its cable's, its circuit's, its kind's."""
+        number, circuit = drawing.number, drawing.circuit
+        found = self._own(drawing)
+        given = self.of_ends.get((number, frozenset((a, b))))
+        if given is not None:
+            given.drawn = True
+            found = found.over(given.properties)
+        for prefix in scopes(drawing.prefix):
+            given = self.of_number.get((prefix, number))
+            if given is not None:
+                given.drawn = True
+                found = found.over(given.properties)
+        cable = self._cable_of(drawing)
+        if cable is not None:
+            found = found.over(cable.properties)
+        found = found.over(circuit.properties)
+        for kind in (circuit.kind, DEFAULT_KIND):
+            if kind in self.kinds:
+                found = found.over(self.kinds[kind])
+        return found, cable.name if cable is not None else ""
+
+    def _own(self, drawing: _Drawing) -> WireProperties:
+        own = drawing.statement.own[drawing.position]
+        if not own:
+            return PLAIN_WIRE
+        try:
+            said = understand((own,), WIRE, f"wire {drawing.number}".strip())[0]
+        except PhraseMistake as error:
+            self.scope.phrase_mistake(drawing.statement, error)
+            return PLAIN_WIRE
+        return self._properties(said, drawing.statement)
+
+    def _cable_of(self, drawing: _Drawing) -> Cable | None:
+        """The cable of `--W1.3--`, and a word where it has no such core."""
+        name, dot, core = drawing.number.rpartition(".")
+        if not dot:
+            return None
+        for prefix in scopes(drawing.prefix):
+            cable = self.cables.get(prefix + name)
+            if cable is not None:
+                if cable.cores and core.isdecimal() and not 0 < int(core[:9]) <= cable.cores:
+                    self.scope.tell(
+                        drawing.span,
+                        f"cable {name} has {cable.cores} cores; there is no core {core}",
+                        f"its cores are 1 to {cable.cores}",
+                    )
+                return cable
+        unread = self.scope.gathered.unread
+        if name not in unread.cables and not unread.files:
+            self.scope.tell(
+                drawing.span,
+                f"there is no cable {name}",
+                did_you_mean(name, self.cables, f"describe it: `cable {name} 4 cores 16 AWG`"),
+            )
+        return None
+
+    def undrawn_wires(self) -> None:
+        """Statements about wires that no circuit line draws."""
+        unread = self.scope.gathered.unread
+        numbers = {wire.number for wire in self.wires}
+        for given in (*self.of_number.values(), *self.of_ends.values()):
+            number = given.number
+            told = number in unread.wires or unread.files
+            if not given.drawn and not told:
+                self.scope.tell(
+                    given.span,
+                    f"no circuit draws this wire {number}",
+                    did_you_mean(number, numbers, "draw it in a circuit line"),
+                )
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """One wire of a circuit line, before its ends are known."""
+
+    prefix: str
+    statement: say.Chain
+    position: int
+    circuit: _Circuit
+
+    @property
+    def number(self) -> str:
+        token = self.statement.wires[self.position]
+        return token[2:-2] if len(token) > 2 else ""
+
+    @property
+    def span(self) -> Span:
+        return self.statement.origin.span(self.statement.wires[self.position])
+
+    @property
+    def line(self) -> Span:
+        return self.statement.origin.span(self.statement.stops[0])

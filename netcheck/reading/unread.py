@@ -1,0 +1,76 @@
+"""What statements that could not be read would have named.
+
+One mistake is told once: a device whose own line is not understood is not also
+unknown in every circuit line that passes it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cache
+
+from netcheck.reading.words import kind_words
+
+_WIRE = re.compile(r"(?<!\S)--([^\s()]+?)--")
+_NAMES = re.compile(r"[^\W_a-z][\w.]*")
+
+
+@dataclass(slots=True)
+class Unread:
+    """Names, without the prefixes of assemblies and panels, by what they would stand for."""
+
+    devices: set[str] = field(default_factory=set)
+    wires: set[str] = field(default_factory=set)
+    places: set[str] = field(default_factory=set)
+    wire_kinds: set[str] = field(default_factory=set)
+    cables: set[str] = field(default_factory=set)
+    assemblies: set[str] = field(default_factory=set)
+    files: bool = False
+    """Whether a file could not be had: then any name may have stood in it."""
+
+    def note(self, text: str) -> None:
+        """Keep what the unreadable statement `text` seems to name."""
+        self.wires.update(_WIRE.findall(text))
+        found = _opening().match(text)
+        if found is None:
+            return
+        word, rest = " ".join(found[1].split()), found[2]
+        name = _NAMES.match(rest)
+        if word in ("location", "wire kind"):
+            target = self.places if word == "location" else self.wire_kinds
+            target.add(rest.partition(":")[0].strip())
+        elif word == "wire":
+            self.wires.add(re.split(r"[\s:]", rest, maxsplit=1)[0])
+        elif word == "include":
+            self.files = True
+        elif word == "use":
+            self.devices.update(_NAMES.findall(rest)[:2])
+        elif name is not None and word == "cable":
+            self.cables.add(name.group())
+        elif name is not None and word == "assembly":
+            self.assemblies.add(name.group())
+        elif name is not None:
+            self.devices.add(name.group())
+
+    def add(self, other: Unread) -> None:
+        self.devices |= other.devices
+        self.wires |= other.wires
+        self.places |= other.places
+        self.wire_kinds |= other.wire_kinds
+        self.cables |= other.cables
+        self.assemblies |= other.assemblies
+        self.files |= other.files
+
+    def device(self, name: str) -> bool:
+        """Whether `name` (or any part of `Z1.K1`) may be a device of a statement not read."""
+        return self.files or not self.devices.isdisjoint(name.split("."))
+
+
+@cache
+def _opening() -> re.Pattern[str]:
+    """A statement that declares a name, whatever the case its first word is written in."""
+    words = ("location", "wire kind", "wire", "cable", "assembly", "use", "include", *kind_words())
+    longest_first = sorted(words, key=len, reverse=True)
+    either = "|".join(re.escape(word).replace(r"\ ", r"[ \t]+") for word in longest_first)
+    return re.compile(rf"\s*({either})(?![\w-])[ \t]*(.*)", re.IGNORECASE | re.DOTALL)

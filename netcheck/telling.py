@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, Place
@@ -16,6 +18,12 @@ from netcheck.text import Span
 def volts_in_words(volts: Volts) -> str:
     """`24 V DC`."""
     return f"{figure(magnitude(volts), 'V')} {kind_of(volts)}".strip()
+
+
+def in_words(names: Iterable[str]) -> str:
+    """`B1, B2 and B3`."""
+    *firsts, last = [*names] or [""]
+    return f"{', '.join(firsts)} and {last}" if firsts else last
 
 
 def span_of(panel: Panel, by: Wire | Part) -> Span:
@@ -34,7 +42,8 @@ def when(panel: Panel, path: tuple[Passed, ...], state: dict[str, str]) -> str:
         if isinstance(by, Part) and by.mechanism in state:
             mechanism = panel.mechanisms[by.mechanism]
             position = state[by.mechanism]
-            if position != mechanism.positions[0]:
+            chosen = panel.devices[mechanism.device].kind == "selector"
+            if chosen or position != mechanism.positions[0]:
                 said[f"{by.mechanism} is {position}"] = None
     return f" when {' and '.join(said)}" if said else ""
 
@@ -59,19 +68,19 @@ def short_finding(panel: Panel, short: Short, help: str) -> Finding:
     state = dict(short.witness.state)
     volts = volts_in_words(short.volts)
     related = tuple(
-        Place(panel.devices[name].span, "this source is short-circuited")
-        for name in dict.fromkeys(short.sources)
+        Place(panel.devices[name].span, "this source is short-circuited") for name in short.sources
     )
     cause = name_of(panel, short.cause)
+    others = in_words(f"`{name}`" for name in short.sources[1:])
     return Finding(
-        f"`{short.start}` reaches `{short.end}` with no load in the path"
-        f"{when(panel, short.path, state)}",
+        f"`{short.start}` reaches `{short.end}`{f' through {others}' if others else ''}"
+        f" with no load in the path{when(panel, short.path, state)}",
         Place(span_of(panel, short.cause), f"{cause} completes the path"),
         devices=tuple(dict.fromkeys((*short.sources, *devices_on((Passed("", "", short.cause),))))),
         wires=wires_on((Passed("", "", short.cause),)),
         condition=f"{short.start} to {short.end} through {cause}",
         related=related,
-        live=f"{volts} from {' and '.join(dict.fromkeys(short.sources))}",
+        live=f"{volts} from {in_words(short.sources)}",
         state=state,
         steps=short.witness.steps,
         path=told(panel, list(short.path), short.cause),

@@ -1,0 +1,132 @@
+"""How much passes through every edge when currents flow between pairs of vertices.
+
+A current between two vertices may take any simple path between them, so it is counted
+in full on every edge of every such path: an upper bound.  Those edges are the edges of
+the blocks between the two in the block-cut tree.  There a current is added at both its
+ends and carried towards the root, and where the two ways meet it is taken off again:
+one pass over the tree adds up all currents, however long their ways are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from netcheck.network.blocks import NO_BLOCK, EdgesBetween
+
+
+class Flows:
+    """Adds up currents between pairs of vertices, and tells which pass through an edge."""
+
+    def __init__(
+        self, vertex_count: int, ends: Sequence[tuple[int, int]], pairs: Sequence[tuple[int, int]]
+    ) -> None:
+        """`ends[i]` are the two ends of edge i, `pairs[i]` the two ends of current i.
+
+        Parallel edges and self-loops may occur; a pair that nothing joins, or of one
+        vertex twice, flows nowhere.
+        """
+        self._ends = ends
+        self._pairs = pairs
+        self._tree = EdgesBetween(vertex_count, ends).tree
+        by_entry: list[int] = [0] * vertex_count
+        for vertex, place in enumerate(self._tree.entered):
+            by_entry[place] = vertex
+        self._by_entry = by_entry
+        self._up = [
+            vertex if block == NO_BLOCK else self._tree.top[block]
+            for vertex, block in enumerate(self._tree.above)
+        ]
+        self._jump = self._jumps()
+        self._meetings = [self._meeting(a, b) for a, b in pairs]
+        self._first, self._after = self._intervals()
+
+    def totals(self, amounts: Sequence[float]) -> list[float]:
+        """For each edge the sum of `amounts[i]` over the currents i that may pass it."""
+        tree, up = self._tree, self._up
+        at = [0.0] * len(up)
+        through = [0.0] * len(tree.top)
+        for (a, b), meeting, amount in zip(self._pairs, self._meetings, amounts, strict=True):
+            if meeting is None:
+                continue
+            vertex, block = meeting
+            at[a] += amount
+            at[b] += amount
+            at[vertex] -= 2 * amount
+            if block != NO_BLOCK:
+                through[block] -= amount
+        for vertex in reversed(self._by_entry):
+            block = tree.above[vertex]
+            if block != NO_BLOCK:
+                through[block] += at[vertex]
+                at[tree.top[block]] += at[vertex]
+        return [
+            0.0 if u == v else max(0.0, through[tree.block_of_edge(u, v)]) for u, v in self._ends
+        ]
+
+    def passing(self, edge: int) -> list[int]:
+        """The numbers of the currents that may pass an edge, rising."""
+        u, v = self._ends[edge]
+        if u == v:
+            return []
+        block = self._tree.block_of_edge(u, v)
+        first, after = self._first[block], self._after[block]
+        entered = self._tree.entered
+        found = []
+        for number, ((a, b), meeting) in enumerate(zip(self._pairs, self._meetings, strict=True)):
+            if meeting is None:
+                continue
+            one_beyond = (first <= entered[a] < after) != (first <= entered[b] < after)
+            if one_beyond or meeting[1] == block:
+                found.append(number)
+        return found
+
+    def _jumps(self) -> list[int]:
+        """For each vertex one far ancestor, so chosen that climbing takes few steps.
+
+        Myers, "An applicative random-access stack", Information Processing Letters 17 (1983).
+        """
+        depth, up = self._tree.depth, self._up
+        jump = list(range(len(up)))
+        for vertex in self._by_entry:
+            above = up[vertex]
+            if above == vertex:
+                continue
+            far = jump[above]
+            even = depth[above] - depth[far] == depth[far] - depth[jump[far]]
+            jump[vertex] = jump[far] if even else above
+        return jump
+
+    def _meeting(self, a: int, b: int) -> tuple[int, int] | None:
+        """The vertex in which the ways of a and b towards the root meet, and the block just
+        below it that both pass (NO_BLOCK if they come from different ones); None if never."""
+        tree, up, jump = self._tree, self._up, self._jump
+        if a == b or tree.root[a] != tree.root[b]:
+            return None
+        depth = tree.depth
+        if depth[a] < depth[b]:
+            a, b = b, a
+        while depth[a] > depth[b]:
+            a = jump[a] if depth[jump[a]] >= depth[b] else up[a]
+        if a == b:
+            return a, NO_BLOCK
+        while up[a] != up[b]:
+            if jump[a] != jump[b]:
+                a, b = jump[a], jump[b]
+            else:
+                a, b = up[a], up[b]
+        same = tree.above[a] == tree.above[b]
+        return up[a], tree.above[a] if same else NO_BLOCK
+
+    def _intervals(self) -> tuple[list[int], list[int]]:
+        """For each block the places, in order of entry, of all that hangs below its top."""
+        tree = self._tree
+        size = [1] * len(self._up)
+        first = [len(self._up)] * len(tree.top)
+        count = [0] * len(tree.top)
+        for vertex in reversed(self._by_entry):
+            block = tree.above[vertex]
+            if block != NO_BLOCK:
+                size[tree.top[block]] += size[vertex]
+                count[block] += size[vertex]
+                first[block] = min(first[block], tree.entered[vertex])
+        return first, [start + held for start, held in zip(first, count, strict=True)]

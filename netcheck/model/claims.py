@@ -25,6 +25,7 @@ from netcheck.model.panel import (
 from netcheck.model.scope import Scope
 from netcheck.model.wires import Wire
 from netcheck.reading import statements as say
+from netcheck.reading.mistakes import NO_TIMES, TIMING
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Scoped
 from netcheck.reading.unit_mistakes import with_article
@@ -38,6 +39,8 @@ SAME = {
 
 RUN_OUT = {"on-delay timer": "in", "off-delay timer": "out"}
 """Where a timer's contacts stand when it has run out."""
+
+TIMES = frozenset(TIMING)
 
 MOST_APART = 40
 """Things of which no two may be in one state; each pair of them is a condition."""
@@ -154,6 +157,15 @@ class ClaimBuilder:
     def _never_so(
         self, name: Token, device: Device, written: str, span: Span, is_load: bool
     ) -> None:
+        if not TIMES.isdisjoint(written.split()):
+            self.tell(span, *NO_TIMES)
+            return
+        if ":" in name and not self._mechanisms(device, name, ""):
+            marks = [known.rpartition(" ")[2] for known in device.mechanisms if " " in known]
+            mark = name.partition(":")[2]
+            has = f"its outputs: {', '.join(marks[:16])}" if marks else "name the device alone"
+            self.tell(span, f"{device.name} has no output {mark}", did_you_mean(mark, marks, has))
+            return
         can_be = [
             position
             for mechanism in self._mechanisms(device, name, "")

@@ -56,7 +56,7 @@ class Names:
             or did_you_mean(
                 name,
                 self._visible(prefix),
-                f"describe it with its kind first: `terminal {name}`",
+                "describe it on a line of its own that begins with its kind",
             ),
         )
 

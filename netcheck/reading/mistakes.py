@@ -62,6 +62,11 @@ OTHER_WORDS = {
 
 JOINING = ("when", "while", "if", "once")
 """Words that people write for `whenever`."""
+NO_TIMES = (
+    "an intent or assumption says what holds, not how soon",
+    "leave the time out: what is said must hold once everything has settled; "
+    "of two timers you may `assume KT1 runs out before KT2`",
+)
 TIMING = ("after", "within", "before", "for", "until", "later", "seconds", "second", "minutes")
 
 
@@ -139,8 +144,16 @@ class Spot:
     @property
     def whole(self) -> str:
         """The word around the spot, from blank to blank."""
-        start = max(self.row.rfind(blank, 0, self.column - 1) for blank in " \t") + 1
-        return self.row[start:].split(maxsplit=1)[0] if self.row[start:].strip() else ""
+        rest = self.row[self._start :].split(maxsplit=1)
+        return rest[0] if rest else ""
+
+    @property
+    def at_whole(self) -> tuple[int, int, int]:
+        return self.line, self._start + 1, len(self.whole.rstrip(",;"))
+
+    @property
+    def _start(self) -> int:
+        return max(self.row.rfind(blank, 0, self.column - 1) for blank in " \t") + 1
 
     @property
     def first(self) -> str:
@@ -221,6 +234,32 @@ def _wire_first(spot: Spot) -> Told | None:
     )
 
 
+def _no_wire(spot: Spot) -> Told | None:
+    """Two terminals or devices of a circuit line with nothing between them."""
+    if spot.expected - {"LPAR", "$END"} != {"WIRE"}:
+        return None
+    if not re.match(r"[^\W_a-z][\w.]*(:\S*)?$", spot.whole) or spot.met not in spot.whole:
+        return None
+    return Told(
+        f"no wire leads to `{spot.whole}`",
+        "write one before it: `--`, or with its number `--201--`",
+        "from where?",
+        spot.at_whole,
+    )
+
+
+def _both_kinds(spot: Spot) -> Told | None:
+    whole = spot.whole.rstrip(",;")
+    if whole not in ("AC/DC", "DC/AC"):
+        return None
+    return Told(
+        f"`{whole}` does not fit here",
+        "write `AC or DC`",
+        "not understood",
+        spot.at_whole,
+    )
+
+
 def _wrong_start(spot: Spot) -> Told | None:
     first = spot.first
     column = len(spot.text) - len(spot.text.lstrip()) + 1
@@ -238,7 +277,7 @@ def _wrong_start(spot: Spot) -> Told | None:
         )
     near = _near_start(word, spot.text, known)
     if after_first and not near:
-        return None
+        return _no_kind(word, spot, at)
     return Told(
         f"`{word}` begins no statement",
         f"did you mean `{near}`?"
@@ -246,6 +285,18 @@ def _wrong_start(spot: Spot) -> Told | None:
         else "a statement begins with a kind of device (`breaker CB1 15 A`), "
         "a word such as `circuit`, or the terminal a wire leaves",
         "not understood",
+        at,
+    )
+
+
+def _no_kind(name: str, spot: Spot, at: tuple[int, int, int] | None) -> Told | None:
+    """A name, and then neither a wire nor a kind."""
+    if not spot.met or re.match(r"[^\W_a-z][\w.]*(:|$)", spot.met):
+        return None
+    return Told(
+        f"`{name}` is given no kind",
+        f"write what it is before its name: `fuse {name} 2 A`",
+        "what is it?",
         at,
     )
 
@@ -272,6 +323,7 @@ def _bad_wire(spot: Spot) -> Told | None:
             f"`{whole}` runs wires and terminals together",
             f"put blanks around each wire: `{' '.join(spaced)}`",
             "needs blanks",
+            spot.at_whole,
         )
     like = _WIRE_LIKE.fullmatch(whole)
     if like is None or "-" not in (whole[0], whole[-1]) or "WIRE" not in spot.expected:
@@ -329,12 +381,7 @@ def _condition(spot: Spot) -> Told | None:
     words = spot.before.split()
     last = words[-1] if words else ""
     if re.match(r"[0-9.]+[ \t]+(s|ms|min|h)\b", spot.met) or {last, spot.met} & set(TIMING):
-        return Told(
-            "an intent or assumption says what holds, not how soon",
-            "leave the time out: what is said must hold once everything has settled; "
-            "of two timers you may `assume KT1 runs out before KT2`",
-            "times are not judged",
-        )
+        return Told(*NO_TIMES, "times are not judged")
     for word in (spot.met, last):
         meant = "whenever" if word in JOINING else nearest(word, _claim_words(), 0.75)
         if meant and word not in _claim_words():
@@ -383,6 +430,8 @@ LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _wire_first,
     _wrong_start,
     _bad_wire,
+    _no_wire,
+    _both_kinds,
     _continued,
     _colon_after_name,
     _condition,

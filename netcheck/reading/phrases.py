@@ -138,23 +138,56 @@ def understand(facets: Facets, groups: Sequence[Group], what: str) -> list[Said]
     for facet in facets:
         current = own
         for number, item in enumerate(facet):
-            position = 0
+            position, before = 0, ""
             while position < len(item):
                 group, match = _best(item, position, groups, current.key)
                 if match is None:
                     _refuse_next_statement(item, position, last, what)
                     _refuse_decimal_comma(item, position, facet[number + 1 : number + 2])
-                    raise _misfit(item, position, groups, current.key, what)
+                    raise _misfit(item, position, groups, current.key, what, before)
                 phrase, values, end = match
+                token = _whole(item, position, end)
                 if group is not None:
-                    current = Said(group.key, item[position], values)
+                    current = Said(group.key, token, values)
                     said.append(current)
                 else:
                     target = current if _belongs(phrase, groups, current.key) else own
-                    _keep(target, phrase, values, item[position], what)
-                position = end
+                    if phrase.key in target.properties and end < len(item):
+                        _refuse_half_said(item, position, end, groups, current.key, what)
+                    _keep(target, phrase, values, token, what)
+                position, before = end, phrase.template
             last = item[-1]
     return said
+
+
+def _whole(item: Sequence[Token], start: int, end: int) -> Token:
+    """The tokens of one phrase as one, so that a mistake underlines all of it."""
+    first, last = item[start], item[end - 1]
+    if end - start == 1 or first.line != last.line:
+        return first
+    return Token(
+        first.type,
+        " ".join(item[start:end]),
+        first.start_pos,
+        first.line,
+        first.column,
+        last.end_line,
+        last.end_column,
+        last.end_pos,
+    )
+
+
+def _refuse_half_said(
+    item: Sequence[Token],
+    position: int,
+    end: int,
+    groups: Sequence[Group],
+    current: str,
+    what: str,
+) -> None:
+    """`15 A, 10 kA interupting`: no second current, but a longer phrase with a word misspelt."""
+    if _best(item, end, groups, current)[1] is None:
+        raise _misfit(item, position, groups, current, what)
 
 
 def _belongs(phrase: Phrase, groups: Sequence[Group], key: str) -> bool:
@@ -317,6 +350,8 @@ class _Slot:
     """Reads one value from tokens; `says` is how an error names what would fit."""
 
     types: tuple[str, ...] = ()
+    words: frozenset[str] = frozenset()
+    """All that may be said, where that is a list."""
 
     def __init__(self, says: str) -> None:
         self.says = says
@@ -483,6 +518,8 @@ COLOURS = frozenset(
 class _ColourSlot(_Slot):
     """A colour, or two with a slash: `green/yellow`, `white/blue`."""
 
+    words = COLOURS
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at < len(item) and all(word in COLOURS for word in item[at].value.split("/")):
             return str(item[at].value), at + 1
@@ -546,9 +583,17 @@ Fitting = list[tuple[Phrase, _Part]]
 
 
 def _misfit(
-    item: Sequence[Token], position: int, groups: Sequence[Group], current: str, what: str
+    item: Sequence[Token],
+    position: int,
+    groups: Sequence[Group],
+    current: str,
+    what: str,
+    before: str = "",
 ) -> PhraseMistake:
-    """The mistake at the furthest word that some phrase reached."""
+    """The mistake at the furthest word that some phrase reached.
+
+    `before` is the template of the phrase that ends where this one begins.
+    """
     furthest = position
     fitting: Fitting = []
     for _, phrase in _candidates(groups, current):
@@ -569,7 +614,7 @@ def _misfit(
     if not near:
         _refuse_unit(item, furthest)
     help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
-    if not help and position and item[position - 1].type in _WordsSlot.types:
+    if not help and furthest == position and before.endswith(":words}"):
         help = f"put a comma after `{item[position - 1]}` if a new property begins here"
     return PhraseMistake(token, _met(token, what), help or f"what fits: {_listed(fitting)}")
 
@@ -584,6 +629,7 @@ def _met(token: Token, what: str) -> str:
 def _near_word(token: Token, fitting: Fitting) -> str:
     """The word that should have stood here, or that begins a phrase, where it is much alike."""
     words = {word for _, part in fitting for word in part.words}
+    words |= {word for _, part in fitting if part.slot for word in SLOTS[part.slot].words}
     words |= {
         word
         for phrase, _ in fitting

@@ -152,7 +152,11 @@ class _Files:
                 self.read(self.loader.load(path))
                 self.panel_prefix = prefix
         except CannotLoad as error:
-            self.told.tell(span, f"`{wanted}` cannot be included: {error.message}")
+            self.told.tell(
+                span,
+                f"`{wanted}` cannot be included: {error.message}",
+                "write the way to it from this file's own folder: `parts/zone.panel`",
+            )
             self.out.unread.files = True
 
     def _may_open_more(self, span: Span) -> bool:

@@ -166,6 +166,11 @@ def _reader() -> tuple[Lark, _Maker]:
     return parser, maker
 
 
+def grammar_terminals() -> tuple[str, ...]:
+    """The names of the grammar's terminals, which no message may show."""
+    return tuple(sorted(terminal.name for terminal in _reader()[0].terminals))
+
+
 class _TooDeep(Exception):
     def __init__(self, token: Token) -> None:
         super().__init__()

@@ -171,7 +171,8 @@ def _beyond_spelling(number: str, unit: str) -> UnitMistake:
 
     shown = _short(unit)
     near = _near(unit)
-    foreign = foreign_unit(unit) if len(unit) <= LONGEST_UNIT else None
+    short = len(unit) <= LONGEST_UNIT
+    foreign = (foreign_unit(unit) or foreign_unit(unit.lower())) if short else None
     if foreign is None:
         suggestion = (
             f"did you mean {_either(near)}?" if near else "see `explain language` for the units"
@@ -191,8 +192,9 @@ def _spelling(unit: str) -> str | None:
     """Our spelling of a unit, with AC or DC stuck to it taken off."""
     if _is_unit(unit):
         return unit
-    if unit in SLIPS:
-        return SLIPS[unit]
+    slip = SLIPS.get(unit) or SLIPS.get(unit.lower())
+    if slip:
+        return slip
     kind = _KIND_OF_VOLTAGE.fullmatch(unit)
     if kind and _is_unit(kind[1].strip()):
         return f"{kind[1].strip()} {kind[2].upper()}"

@@ -1,8 +1,12 @@
-"""How the panel behaves: its nodes, what conducts when, and the proofs asked of it.
+"""How the panel behaves once its solid shorts are mended: nodes, what conducts when, proofs.
+
+A wire or bridge that joins the poles of a source whatever the state would make dead, or
+unswitched, all that hangs on that source: one cause, a hundred findings.  It is found as a
+missing load, and everything else is judged as if it were taken away.  Without such a short
+this is the panel as it is described.
 
 `Behaviour` takes both ways of every coil that may or may not pull in; `CertainBehaviour`
-is the same with such coils out.  What happens in the second is certain, what happens only
-in the first waits for the arithmetic.
+is the same with such coils out.
 """
 
 from __future__ import annotations
@@ -10,14 +14,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from netcheck.case import View, concludes
+from netcheck.facts.as_built import AsBuilt, certain_of, decided
+from netcheck.facts.shorts import Shorts
 from netcheck.network.nodes import find_nodes
-from netcheck.states.answers import Answer, Never, Reached, Undecided
 from netcheck.states.behaviour import Behaviour
 
 
-@concludes()
+@concludes(AsBuilt, Shorts)
 def behave(view: View) -> Behaviour:
-    return Behaviour(view.panel, find_nodes(view.panel))
+    mended = view[Shorts].mended
+    if mended is view.panel:
+        return view[AsBuilt].wide
+    return Behaviour(mended, find_nodes(mended))
 
 
 @dataclass(frozen=True)
@@ -25,26 +33,10 @@ class CertainBehaviour:
     behaviour: Behaviour
 
 
-@concludes(Behaviour)
+@concludes(AsBuilt, Behaviour)
 def behave_certainly(view: View) -> CertainBehaviour:
-    return CertainBehaviour(certain_of(view[Behaviour]))
-
-
-def certain_of(behaviour: Behaviour) -> Behaviour:
-    """The same behaviour with uncertain coils out; itself where there are none."""
-    if not behaviour.uncertain_coils:
-        return behaviour
-    return Behaviour(behaviour.panel, behaviour.nodes, certain=True)
-
-
-def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:
-    """The answer that holds whatever uncertain coils do; Undecided where they matter."""
-    if isinstance(certain, Reached) or isinstance(wide, Never):
-        return certain if isinstance(certain, Reached) else wide
-    if isinstance(wide, Undecided):
-        return wide
-    names = ", ".join(coils)
-    return Undecided(f"it depends on whether {names} pulls in on what voltage it gets", hint=wide)
+    wide, built = view[Behaviour], view[AsBuilt]
+    return CertainBehaviour(built.certain if wide is built.wide else certain_of(wide))
 
 
 __all__ = ["Behaviour", "CertainBehaviour", "behave", "certain_of", "decided"]

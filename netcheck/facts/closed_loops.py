@@ -8,15 +8,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from netcheck.case import View, concludes
-from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.facts.as_built import AsBuilt, decided
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.blame import Blame
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, walk
-from netcheck.states.answers import Answer, Never, Reached, Undecided
-from netcheck.states.expressions import FALSE
+from netcheck.states.answers import Answer, Never, Reached
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
 from netcheck.states.volts import in_band, kind_of, volts_of
 from netcheck.states.ways import Way, Ways
@@ -136,6 +137,12 @@ class ClosedLoops:
 
         return self._blame.cause(path, cuts)
 
+    def solid(self, cause: Wire | Part) -> bool:
+        """Whether a cause joins its ends in every state."""
+        if isinstance(cause, Wire):
+            return True
+        return cause.conducts is Conducts.JOINS and self._wide.closed(cause) == TRUE
+
     def _passable(self, reached: Reached) -> Callable[[Part, bool], bool]:
         behaviour, values = self._wide, assignment(self._wide, reached)
         known: dict[int, bool] = {}
@@ -174,9 +181,6 @@ def without(panel: Panel, cause: Wire | Part) -> Panel:
     return replace(panel, parts=tuple(parts))
 
 
-@concludes(Behaviour, CertainBehaviour)
+@concludes(AsBuilt)
 def find_loops(view: View) -> ClosedLoops:
-    return ClosedLoops(view[Behaviour], view[CertainBehaviour].behaviour)
-
-
-__all__ = ["ClosedLoops", "Loop", "Undecided", "find_loops", "without"]
+    return ClosedLoops(view[AsBuilt].wide, view[AsBuilt].certain)

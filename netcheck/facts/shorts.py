@@ -59,6 +59,8 @@ class OpenQuestion:
 class Shorts:
     found: tuple[Short, ...]
     undecided: tuple[OpenQuestion, ...]
+    mended: Panel
+    """The panel without the wires and bridges that cause shorts: itself, if there are none."""
 
 
 @concludes(ClosedLoops)
@@ -72,9 +74,11 @@ class _Search:
         self._found: list[Short] = []
         self._undecided: list[OpenQuestion] = []
         self._known: set[frozenset[str]] = set()
+        self._solid: list[Wire | Part] = []
 
-    def all(self, panel: Panel) -> Shorts:
+    def all(self, whole: Panel) -> Shorts:
         """Settled shorts before races, races before what is not decided."""
+        panel = whole
         for _ in range(MOST_CAUSES):
             outcome = self._worst(panel)
             if outcome is None or outcome.cause is None:
@@ -88,7 +92,10 @@ class _Search:
             self._undecided.append(
                 OpenQuestion("", "", "there are more ways between sources than are followed")
             )
-        return Shorts(tuple(self._found), tuple(self._undecided))
+        mended = whole
+        for cause in self._solid:
+            mended = without(mended, cause)
+        return Shorts(tuple(self._found), tuple(self._undecided), mended)
 
     def _take(self, outcome: Short | OpenQuestion, panel: Panel) -> Panel:
         """Keep the outcome unless its cause is known; the panel without that cause."""
@@ -97,6 +104,8 @@ class _Search:
             self._keep(outcome)
         self._known.add(relays)
         assert outcome.cause is not None
+        if isinstance(outcome, Short) and not outcome.race and self._loops.solid(outcome.cause):
+            self._solid.append(outcome.cause)
         return without(panel, outcome.cause)
 
     def _keep(self, outcome: Short | OpenQuestion) -> None:

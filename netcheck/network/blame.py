@@ -1,14 +1,15 @@
 """Which wire or device of a closed path is one too many: the one that no load needs.
 
 Every load is given its nearest feed: the shortest walks from its ends to two poles of one
-source that hold it at a voltage it is made for, were every contact closed.  What these
-walks pass is needed.
+source that hold it at a voltage it is made for, were every contact closed, or a walk through
+DC sources in series.  What these walks pass is needed.
 """
 
 from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
@@ -17,6 +18,9 @@ from netcheck.network.traces import Passed
 
 Fits = Callable[[Part, str, complex], bool]
 """Whether a load is made for these volts (from its a to its b) of a kind, `AC` or `DC`."""
+
+MOST_STATES = 20_000
+"""Most terminals and volts looked at for one load that several sources feed in series."""
 
 _Link = tuple[str, Wire | Part]
 _Walks = dict[str, tuple[int, _Link | None]]
@@ -44,7 +48,7 @@ class Blame:
         items = list(dict.fromkeys(passed.by for passed in path))
         return min(items, key=lambda by: (self._guilt(by), not cuts(by), *self._written_last(by)))
 
-    def _guilt(self, by: Wire | Part) -> tuple[int, bool]:
+    def _guilt(self, by: Wire | Part) -> tuple[int, int]:
         return self._needs.get(id(by), 0), self._grounds(by)
 
     def _written_last(self, by: Wire | Part) -> tuple[bool, int, bool, int]:
@@ -58,11 +62,11 @@ class Blame:
         )
         return protects, -span.line, False, -span.column
 
-    def _grounds(self, by: Wire | Part) -> bool:
-        """Whether it belongs to the grounding, which is there to be reached."""
+    def _grounds(self, by: Wire | Part) -> int:
+        """The grounding is there to be reached: it is blamed last, of it a source's bond first."""
         if isinstance(by, Part):
-            return by.conducts is Conducts.BOND
-        return all(self._is_grounding(end) for end in (by.a, by.b))
+            return 0 if by.conducts is not Conducts.BOND else 1 if by.role == "bond" else 2
+        return 2 if all(self._is_grounding(end) for end in (by.a, by.b)) else 0
 
     def _is_grounding(self, terminal: str) -> bool:
         parts = self._panel.parts_at.get(terminal, ())
@@ -88,6 +92,8 @@ class Blame:
                 _, one, other = min(feeds, key=lambda feed: feed[0])
                 self._need(walks[one], part.a)
                 self._need(walks[other], part.b)
+            else:
+                self._need_in_series(part, fits)
 
     def _feeds(
         self, part: Part, walks: Mapping[str, _Walks], fits: Fits
@@ -112,6 +118,52 @@ class Blame:
                     walks[end] = walks[at][0] + 1, (at, by)
                     queue.append(end)
         return walks
+
+    def _need_in_series(self, part: Part, fits: Fits) -> None:
+        """The shortest walk from end to end through DC sources whose volts add up to what fits."""
+        start = part.a, 0.0
+        came: dict[tuple[str, float], tuple[tuple[str, float], Wire | Part | None]] = {}
+        queue = deque([start])
+        while queue and len(came) < MOST_STATES:
+            at, volts = queue.popleft()
+            if at == part.b and fits(part, "DC", complex(-volts)):
+                return self._need_back(start, (at, volts), came)
+            for end, by in self._links[at]:
+                onwards = end, volts
+                if onwards not in came and onwards != start:
+                    came[onwards] = (at, volts), by
+                    queue.append(onwards)
+            for end, step in self._crossings.get(at, ()):
+                onwards = end, volts + step
+                if onwards not in came:
+                    came[onwards] = (at, volts), None
+                    queue.append(onwards)
+        return None
+
+    def _need_back(
+        self,
+        start: tuple[str, float],
+        at: tuple[str, float],
+        came: Mapping[tuple[str, float], tuple[tuple[str, float], Wire | Part | None]],
+    ) -> None:
+        while at != start:
+            at, by = came[at]
+            if by is not None:
+                self._needs[id(by)] = self._needs.get(id(by), 0) + 1
+
+    @cached_property
+    def _crossings(self) -> Mapping[str, list[tuple[str, float]]]:
+        """From each pole of a DC source to its other, and by how much that is higher."""
+        found: dict[str, list[tuple[str, float]]] = {}
+        for source in self._panel.sources:
+            if source.kind != "DC":
+                continue
+            for mark, potential in source.poles.items():
+                for other, there in source.poles.items():
+                    if mark != other:
+                        step = f"{source.device}:{other}", there.real - potential.real
+                        found.setdefault(f"{source.device}:{mark}", []).append(step)
+        return found
 
     def _need(self, walks: _Walks, end: str) -> None:
         while (came := walks[end][1]) is not None:

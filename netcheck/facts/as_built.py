@@ -1,0 +1,44 @@
+"""How the panel behaves exactly as it is described, shorts included.
+
+Both ways of every coil that may or may not pull in are taken in `wide`; in `certain` such
+coils stay out.  What happens there is certain, what happens only in `wide` waits for the
+arithmetic.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from netcheck.case import View, concludes
+from netcheck.network.nodes import find_nodes
+from netcheck.states.answers import Answer, Never, Reached, Undecided
+from netcheck.states.behaviour import Behaviour
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    wide: Behaviour
+    certain: Behaviour
+
+
+@concludes()
+def behave_as_built(view: View) -> AsBuilt:
+    wide = Behaviour(view.panel, find_nodes(view.panel))
+    return AsBuilt(wide, certain_of(wide))
+
+
+def certain_of(behaviour: Behaviour) -> Behaviour:
+    """The same behaviour with uncertain coils out; itself where there are none."""
+    if not behaviour.uncertain_coils:
+        return behaviour
+    return Behaviour(behaviour.panel, behaviour.nodes, certain=True)
+
+
+def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:
+    """The answer that holds whatever uncertain coils do; Undecided where they matter."""
+    if isinstance(certain, Reached) or isinstance(wide, Never):
+        return certain if isinstance(certain, Reached) else wide
+    if isinstance(wide, Undecided):
+        return wide
+    names = ", ".join(coils)
+    return Undecided(f"it depends on whether {names} pulls in on what voltage it gets", hint=wide)

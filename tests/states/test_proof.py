@@ -338,6 +338,16 @@ def test_three_relays_in_a_ring_of_normally_closed_contacts_chatter(budget: Budg
         assert list(names) == found
 
 
+def test_a_ring_too_large_to_look_at_state_by_state_is_not_said_to_settle() -> None:
+    machine = Machine()
+    relays = [machine.mover(f"K{n}") for n in range(17)]
+    for relay, before in zip(relays, [relays[-1], *relays], strict=False):
+        machine.attach_relay(relay, before.state ^ 1)
+    (chattering,) = Prover(machine).chattering()
+    assert isinstance(chattering.answer, Undecided)
+    assert 17 == len(chattering.names)
+
+
 @pytest.mark.parametrize("stations", [3, 5, 24])
 def test_a_first_out_of_any_size_settles(stations: int) -> None:
     machine = Machine()
@@ -382,6 +392,27 @@ def test_an_assumption_keeps_two_buttons_from_being_pressed_together(budget: Bud
     machine.assume(logic.all_of(pressed) ^ 1)
     answer = Prover(machine, budget).can_happen(circuit.both_in, at="settled")
     assert not isinstance(answer, Reached) or answer.kind == "race"
+
+
+@both_ways
+def test_no_operation_passes_a_position_assumed_away(budget: Budget) -> None:
+    machine = Machine()
+    selector = machine.switch("SS1", ["hand", "off", "auto"], start=[0])
+    machine.assume(machine.position(selector, 1) ^ 1)
+    answer = Prover(machine, budget).can_happen(machine.position(selector, 2))
+    assert isinstance(answer, Reached)
+    assert "race" == answer.kind
+
+
+@both_ways
+def test_a_relay_does_not_move_into_a_state_assumed_away(budget: Budget) -> None:
+    """Not even when a switch, moved in the same breath, would make the state a good one."""
+    machine = Machine()
+    switch = machine.switch("S1", ["open", "closed"])
+    relay = machine.mover("K1")
+    machine.attach_relay(relay, machine.position(switch, 0))
+    machine.assume(machine.logic.either(relay.state ^ 1, machine.position(switch, 1)))
+    assert isinstance(Prover(machine, budget).can_happen(relay.state), Never)
 
 
 @both_ways

@@ -25,6 +25,7 @@ from netcheck.reading.mistakes import (
     too_deep,
     too_long,
 )
+from netcheck.reading.parse_tables import reader
 from netcheck.reading.unread import Unread
 from netcheck.reading.words import grammar_text
 from netcheck.text import Source
@@ -156,14 +157,7 @@ def _without_remark(line: str) -> str:
 @cache
 def _reader() -> tuple[Lark, _Maker]:
     maker = _Maker()
-    parser = Lark(
-        grammar_text(),
-        parser="lalr",
-        lexer="contextual",
-        transformer=maker,
-        maybe_placeholders=False,
-    )
-    return parser, maker
+    return reader(grammar_text(), maker), maker
 
 
 def grammar_terminals() -> tuple[str, ...]:

@@ -24,7 +24,7 @@ class Budget:
 
     table_variables: int = 17
     last_resort_variables: int = 20
-    table_bits: int = 1 << 30
+    table_bits: int = 1 << 29
     depth: int = 24
     conflicts: int = 20_000
     calls: int = 20_000

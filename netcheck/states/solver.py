@@ -10,6 +10,7 @@ from netcheck.states.answers import OutOfBudget
 from netcheck.states.expressions import FALSE, Logic
 from netcheck.states.truth_table import Tables
 
+# It must keep its model and its core while clauses are added, which not all solvers do.
 SOLVER = "Minisat22"
 TRUE = 1
 """The solver literal that is always true."""

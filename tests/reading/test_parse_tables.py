@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,15 @@ ROOT = Path(__file__).parents[2]
 TEXTS = sorted(ROOT.glob("samples/**/*.panel"))
 
 
+def plain(text: str) -> str:
+    """Without the numbers that lark gives to the rules it makes for `*` and `+`."""
+    return re.sub(r"(__\w+?_(?:star|plus))_\d+", r"\1", text)
+
+
+def _plainly(symbol: tuple[str, object]) -> str:
+    return plain(symbol[0])
+
+
 def automaton(parser: Any) -> dict[tuple[str, ...], dict[str, str]]:
     """What a parser does, told without its own numbering of states.
 
@@ -28,13 +38,13 @@ def automaton(parser: Any) -> dict[tuple[str, ...], dict[str, str]]:
     queue = list(names)
     while queue:
         state = queue.pop(0)
-        for symbol, (action, target) in sorted(table.states[state].items()):
+        for symbol, (action, target) in sorted(table.states[state].items(), key=_plainly):
             if action is Shift and target not in names:
-                names[target] = (*names[state], symbol)
+                names[target] = (*names[state], plain(symbol))
                 queue.append(target)
     return {
         name: {
-            symbol: repr(names[target] if action is Shift else target)
+            plain(symbol): plain(str(names[target] if action is Shift else target))
             for symbol, (action, target) in table.states[state].items()
         }
         for state, name in names.items()
@@ -58,16 +68,20 @@ def test_a_text_reads_the_same_by_stored_tables_and_by_the_grammar() -> None:
     by_tables = parse_tables.reader(grammar_text(), None)
     by_grammar = parse_tables.worked_out(grammar_text(), None)
     read = 0
+    refused = []
     for path in TEXTS:
         lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
         for _, text in logical_lines(lines):
             try:
                 expected = by_grammar.parse(text)
             except UnexpectedInput as refusal:
+                where = refusal.line, refusal.column
                 with pytest.raises(UnexpectedInput) as again:
                     by_tables.parse(text)
-                assert (refusal.line, refusal.column) == (again.value.line, again.value.column)
+                refused.append((where, (again.value.line, again.value.column)))
             else:
                 assert expected == by_tables.parse(text)
                 read += 1
+    assert [here for here, _ in refused] == [there for _, there in refused]
     assert read > 1000
+    assert len(refused) > 20

@@ -238,6 +238,10 @@ class Behaviour:
         coils = [self.panel.parts[index] for index in mechanism.coils]
         on = [self.energised(coil) for coil in coils]
         uncertain = [self._uncertain(coil) for coil in coils]
+        held = FALSE
+        if self.panel.devices[mechanism.device].values.get("coil_economised"):
+            held = uncertain[0]
+            uncertain[0] = self._simplest(self.logic.both(held, mover.state ^ 1))
         if any(maybe != FALSE for maybe in uncertain):
             self.uncertain_coils.append(mechanism.name)
         if self.certain:
@@ -245,7 +249,7 @@ class Behaviour:
         if mechanism.drive is Drive.LATCH:
             self.machine.attach_latching(mover, on[0], on[1], uncertain[0], uncertain[1])
         elif mechanism.drive is Drive.COIL:
-            self.machine.attach_relay(mover, on[0], uncertain[0])
+            self.machine.attach_relay(mover, on[0], uncertain[0], held)
         elif mechanism.drive is Drive.ON_DELAY:
             self.machine.attach_on_delay(mover, on[0], uncertain[0])
         else:

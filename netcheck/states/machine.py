@@ -120,17 +120,22 @@ class Machine:
             either(may_rise, must_rise), either(may_fall, must_fall), must_rise, must_fall
         )
 
-    def attach_relay(self, mover: Mover, coil: int, uncertain: int = FALSE) -> None:
-        """A plain relay: in with its coil, out without; either while `uncertain` holds."""
+    def attach_relay(
+        self, mover: Mover, coil: int, uncertain: int = FALSE, held: int = FALSE
+    ) -> None:
+        """A plain relay: in with its coil, out without; either while `uncertain` holds.
+
+        While `held` it stays in if it is in, as behind an economising resistor.
+        """
         logic = self.logic
         surely_on = logic.both(coil, uncertain ^ 1)
         surely_off = logic.both(coil ^ 1, uncertain ^ 1)
         self.attach(
             mover,
             may_rise=surely_off ^ 1,
-            may_fall=surely_on ^ 1,
+            may_fall=logic.both(surely_on ^ 1, held ^ 1),
             must_rise=surely_on,
-            must_fall=surely_off,
+            must_fall=logic.both(surely_off, held ^ 1),
         )
 
     def attach_on_delay(self, mover: Mover, coil: int, uncertain: int = FALSE) -> None:

@@ -163,6 +163,8 @@ def add_coil(maker: Maker, said: Said, marks: str = "A1-A2", works: str = "coil"
         maker.part("diode", b, a, Conducts.ONE_WAY)
     if said.has("suppressor"):
         maker.part("suppressor", a, b, Conducts.NOTHING)
+    if said.has("economised"):
+        maker.values["coil_economised"] = True
     for key in ("inrush_va", "va", "drop_out_v", "pull_in_v"):
         number = said.number(key)
         if number is not None:

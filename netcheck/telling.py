@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
+from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, Place
-from netcheck.model.devices import Part
+from netcheck.model.devices import Mechanism, Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
@@ -18,6 +19,35 @@ from netcheck.text import Span
 def volts_in_words(volts: Volts) -> str:
     """`24 V DC`."""
     return f"{figure(magnitude(volts), 'V')} {kind_of(volts)}".strip()
+
+
+def listed(names: Sequence[str], most: int = 4) -> str:
+    """`K1`, `K2` and 18 more."""
+    shown = [f"`{name}`" for name in names]
+    if len(shown) > most:
+        shown = [*shown[: most - 1], f"{len(shown) - most + 1} more"]
+    return " and ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
+
+
+def never_together(panel: Panel, contacts: Sequence[Part]) -> str:
+    """Contacts of a path that no reachable state closes at once, and why where it is plain."""
+    if len(contacts) == 1:
+        return f"`{contacts[0].label}` is never closed while its source is live"
+    names = listed([part.label for part in contacts], most=6)
+    mechanisms = {part.mechanism for part in contacts}
+    if len(mechanisms) > 1:
+        return f"{names} are never closed together"
+    mechanism = panel.mechanisms[mechanisms.pop()]
+    wanted = dict.fromkeys(_positions(mechanism, part.closed) for part in contacts)
+    cannot = f"`{mechanism.name}` cannot be {' and '.join(wanted)} at once"
+    return f"{names} are never closed together, for {cannot}"
+
+
+def _positions(mechanism: Mechanism, indexes: frozenset[int]) -> str:
+    """`HAND or AUTO`; positions that are only passed through are not said."""
+    return " or ".join(
+        mechanism.positions[index] for index in sorted(indexes) if index in mechanism.resting
+    )
 
 
 def in_words(names: Iterable[str]) -> str:
@@ -84,5 +114,28 @@ def short_finding(panel: Panel, short: Short, help: str) -> Finding:
         state=state,
         steps=short.witness.steps,
         path=told(panel, list(short.path), short.cause),
+        help=help,
+    )
+
+
+def improper_return_finding(panel: Panel, found: ImproperReturn, help: str) -> Finding:
+    """A load whose current comes home by ground, from the source that sends it and back."""
+    state = dict(found.witness.state)
+    name, device = found.load.name, found.load.device
+    way = f"by `{found.pole}`" if found.pole else "by grounding conductors alone"
+    at = found.leaves.by
+    contacts = tuple(passed for passed in found.path if isinstance(passed.by, Part))
+    return Finding(
+        f"`{name}` sends the current of `{found.sent_by}` home {way}"
+        f"{when(panel, contacts, state)}",
+        Place(span_of(panel, at), "here it leaves its own circuit's conductors"),
+        devices=tuple(dict.fromkeys((device, *([device_of(found.pole)] if found.pole else [])))),
+        wires=wires_on((found.leaves,)),
+        condition=f"{found.sent_by} home by {found.pole or 'ground'}",
+        related=(Place(panel.devices[found.sent_by].span, "this source sends the current"),),
+        live=f"{volts_in_words(found.volts)} from {found.sent_by}",
+        state=state,
+        steps=found.witness.steps,
+        path=told(panel, list(found.path), at),
         help=help,
     )

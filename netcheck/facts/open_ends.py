@@ -1,0 +1,143 @@
+"""What is described and leads nowhere: ends, contacts and whole devices to which nothing is wired.
+
+Loads are left out: one that lacks an end is never energised, which is a finding of its
+own.  So are strips, bars and terminals, which are there to be extended, and poles of
+breakers, fuses and overloads of which neither end is used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from netcheck.case import View, concludes
+from netcheck.facts.load_feeds import is_unused_input, is_wired
+from netcheck.model.devices import Conducts, Device, Part
+from netcheck.model.panel import Panel
+
+
+@dataclass(frozen=True, slots=True)
+class OpenEnd:
+    """A part wired at `wired` whose other end, `bare`, leads nowhere."""
+
+    part: Part
+    wired: str
+    bare: str
+
+
+@dataclass(frozen=True)
+class OpenEnds:
+    """`unused` gives, by device, the contacts, poles and inputs with nothing wired to them."""
+
+    ends: tuple[OpenEnd, ...]
+    unused: dict[str, tuple[Part, ...]]
+    in_no_circuit: tuple[Device, ...]
+
+
+@concludes()
+def find_open_ends(view: View) -> OpenEnds:
+    panel = view.panel
+    ends: list[OpenEnd] = []
+    unused: dict[str, tuple[Part, ...]] = {}
+    in_no_circuit: list[Device] = []
+    for device in panel.devices.values():
+        if "spare" in device.marks or _only_joins_wires(panel, device):
+            continue
+        if not is_wired(panel, device.name):
+            if not any(panel.parts[index].spare for index in device.parts):
+                in_no_circuit.append(device)
+            continue
+        ends += _open_ends(panel, device)
+        parts = tuple(_unused(panel, device))
+        if parts:
+            unused[device.name] = parts
+    return OpenEnds(tuple(ends), unused, tuple(in_no_circuit))
+
+
+def _only_joins_wires(panel: Panel, device: Device) -> bool:
+    """Strips, bars, terminals and bonds; and what has no terminal at all."""
+    bond = all(panel.parts[index].conducts is Conducts.BOND for index in device.parts)
+    plain = not device.sources and bool(device.parts) and bond
+    return bool(device.values.get("terminal")) or plain or not device.terminals
+
+
+def _two_ended(panel: Panel, device: Device) -> Iterator[Part]:
+    """Contacts, poles and other parts with two ends; no loads, nor what lies across them."""
+    parts = [panel.parts[index] for index in device.parts]
+    loads = {frozenset((part.a, part.b)) for part in parts if part.load is not None}
+    for part in parts:
+        if part.conducts in (Conducts.LOAD, Conducts.BOND) or part.spare or part.role == "common":
+            continue
+        if frozenset((part.a, part.b)) not in loads:
+            yield part
+
+
+def _open_ends(panel: Panel, device: Device) -> Iterator[OpenEnd]:
+    told: set[str] = set()
+    for part in _two_ended(panel, device):
+        connected = [end for end in (part.a, part.b) if _connected(panel, end, part)]
+        if len(connected) != 1:
+            continue
+        wired = connected[0]
+        bare = part.b if wired == part.a else part.a
+        throws = _sharing(panel, part, wired)
+        if _used(panel, throws, wired) or (throws and throws[0].mechanism != part.mechanism):
+            continue  # one throw of a change-over, or one of several outputs
+        of_one_mechanism = wired if throws else bare
+        if of_one_mechanism not in told:
+            told.add(of_one_mechanism)
+            yield OpenEnd(part, wired, bare)
+
+
+def _unused(panel: Panel, device: Device) -> Iterator[Part]:
+    """Contacts and contactor poles used at neither end; outputs and inputs not used at theirs."""
+    for index in device.parts:
+        part = panel.parts[index]
+        if part.spare:
+            continue
+        if is_unused_input(panel, part):
+            yield part
+        if part.conducts is not Conducts.CONTACT:
+            continue
+        connected = [end for end in (part.a, part.b) if _connected(panel, end, part)]
+        if not connected and not _throws_used(panel, part):
+            yield part
+        elif len(connected) == 1:
+            beside = _sharing(panel, part, connected[0])
+            if beside and beside[0].mechanism != part.mechanism:
+                yield part
+
+
+def _connected(panel: Panel, end: str, part: Part) -> bool:
+    """Wired, or joined inside the device to a load or link that is wired at its other end."""
+    if end in panel.wires_at:
+        return True
+    beside = (other for other in panel.parts_at.get(end, ()) if other is not part)
+    return any(
+        other.conducts in (Conducts.LOAD, Conducts.JOINS)
+        and (other.b if other.a == end else other.a) in panel.wires_at
+        for other in beside
+    )
+
+
+def _sharing(panel: Panel, part: Part, end: str) -> list[Part]:
+    """The other contacts that share this end: throws of a change-over, outputs of one common."""
+    return [
+        other
+        for other in panel.parts_at.get(end, ())
+        if other is not part and other.conducts is Conducts.CONTACT
+    ]
+
+
+def _used(panel: Panel, parts: list[Part], common: str) -> bool:
+    """Whether one of them, moved as one with the rest, is wired at its own end."""
+    return any((other.b if other.a == common else other.a) in panel.wires_at for other in parts)
+
+
+def _throws_used(panel: Panel, part: Part) -> bool:
+    """Whether another throw of the same change-over contact is wired."""
+    return any(
+        other.mechanism == part.mechanism and _used(panel, [other], end)
+        for end in (part.a, part.b)
+        for other in _sharing(panel, part, end)
+    )

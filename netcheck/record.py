@@ -1,17 +1,20 @@
-"""Frozen records: what a frozen dataclass with slots gives, at a tenth of its start-up cost.
+"""Records: what dataclasses with slots give, at a seventh of their start-up cost.
 
-A dataclass costs about 1.3 ms of every start, for it compiles half a dozen methods;
-netcheck declares more than a hundred, and a review of a small panel takes about 0.3 s.
+A dataclass costs about 0.7 ms of every start, for it compiles half a dozen methods;
+netcheck declares close to two hundred, and a review of a small panel should take 0.4 s.
 `tests/benchmarks/records.py` measures both.  Only `__init__` is compiled here.
 
-A record has no bases of its own; annotations are its fields, in order.
+Annotations are a record's fields, in order; it has no bases of its own.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cached_property
 from typing import Any, NoReturn, TypeVar, dataclass_transform
 
 Made = TypeVar("Made")
+Value = TypeVar("Value")
 _set = object.__setattr__
 
 
@@ -19,12 +22,22 @@ class FrozenRecord(AttributeError):
     """A field of a record was to be changed."""
 
 
+class _Fresh:
+    def __init__(self, factory: Callable[[], object]) -> None:
+        self.factory = factory
+
+
+def fresh(*, factory: Callable[[], Value]) -> Value:
+    """A default that is made anew for each record: `fresh(factory=list)`."""
+    return _Fresh(factory)  # type: ignore[return-value]
+
+
 def _refuse(self: object, name: str, value: object = None) -> NoReturn:
     raise FrozenRecord(f"cannot change {name} of a {type(self).__name__}")
 
 
 def _values(self: Any) -> tuple[object, ...]:
-    return tuple([getattr(self, name) for name in self.__slots__])
+    return tuple([getattr(self, name) for name in self.__match_args__])
 
 
 def _equal(self: object, other: object) -> object:
@@ -44,7 +57,7 @@ def _before(self: object, other: object) -> object:
 
 
 def _shown(self: Any) -> str:
-    fields = ", ".join(f"{name}={getattr(self, name)!r}" for name in self.__slots__)
+    fields = ", ".join(f"{name}={getattr(self, name)!r}" for name in self.__match_args__)
     return f"{type(self).__name__}({fields})"
 
 
@@ -52,45 +65,69 @@ def _reduce(self: object) -> tuple[object, ...]:
     return type(self), _values(self)
 
 
-_METHODS = {
-    "__eq__": _equal,
+_OF_ALL = {"__repr__": _shown, "__reduce__": _reduce, "__eq__": _equal}
+_OF_FROZEN = {
+    **_OF_ALL,
     "__hash__": _hash,
     "__lt__": _before,
-    "__repr__": _shown,
-    "__reduce__": _reduce,
     "__setattr__": _refuse,
     "__delattr__": _refuse,
 }
+_OF_DRAFTS = {**_OF_ALL, "__hash__": None}
 
 
-@dataclass_transform(frozen_default=True)
+@dataclass_transform(frozen_default=True, field_specifiers=(fresh,))
 def record(kind: type[Made]) -> type[Made]:
     """The class with its annotations as frozen fields; a value beside one is its default."""
-    body = dict(kind.__dict__)
-    names = tuple(
-        name for name in body.get("__annotations__", {}) if not _is_class_variable(kind, name)
-    )
-    defaults = {name: body.pop(name) for name in names if name in body}
-    for name in ("__dict__", "__weakref__"):
-        body.pop(name, None)
-    written = ", ".join(
-        f"{name}=_defaults[{name!r}]" if name in defaults else name for name in names
-    )
-    lines = "; ".join(f"_set(self, {name!r}, {name})" for name in names) or "pass"
-    made: dict[str, Any] = {}
-    # The names are the class's own identifiers; nothing from outside is compiled.
-    exec(f"def __init__(self, {written}): {lines}", {"_set": _set, "_defaults": defaults}, made)
-    body.update(__slots__=names, __match_args__=names, __init__=made["__init__"])
-    for name, method in _METHODS.items():
-        body.setdefault(name, method)
-    return type(kind.__name__, kind.__bases__, body)
+    return _made(kind, _OF_FROZEN)
+
+
+@dataclass_transform(field_specifiers=(fresh,))
+def draft(kind: type[Made]) -> type[Made]:
+    """As `record`, but its fields can be set: something in the making."""
+    return _made(kind, _OF_DRAFTS)
 
 
 def replace(made: Made, **changes: object) -> Made:
     """The record with some of its fields changed.  Raises TypeError for a name it lacks."""
-    values = {name: getattr(made, name) for name in made.__slots__}  # type: ignore[attr-defined]
+    fields = made.__match_args__  # type: ignore[attr-defined]
+    values = {name: getattr(made, name) for name in fields}
     return type(made)(**{**values, **changes})
 
 
-def _is_class_variable(kind: type, name: str) -> bool:
-    return str(kind.__annotations__[name]).startswith(("ClassVar", "typing.ClassVar"))
+def _made(kind: type[Made], methods: dict[str, Any]) -> type[Made]:
+    body = dict(kind.__dict__)
+    written = body.get("__annotations__", {})
+    names = tuple(name for name in written if not str(written[name]).startswith("ClassVar"))
+    defaults = {name: body.pop(name) for name in names if name in body}
+    for name in ("__dict__", "__weakref__"):
+        body.pop(name, None)
+    # What is worked out once and kept needs a place to be kept in.
+    kept = any(isinstance(value, cached_property) for value in body.values())
+    body.update(
+        __slots__=(*names, "__dict__") if kept else names,
+        __match_args__=names,
+        __init__=_initialiser(names, defaults),
+    )
+    for name, method in methods.items():
+        body.setdefault(name, method)
+    return type(kind.__name__, kind.__bases__, body)
+
+
+def _initialiser(names: tuple[str, ...], defaults: dict[str, object]) -> Callable[..., None]:
+    """The compiled `__init__`; the names in it are the class's own identifiers."""
+    values: dict[str, object] = {"_set": _set, "_default": {}}
+    taken, lines = [], []
+    for name in names:
+        default = defaults.get(name)
+        taken.append(f"{name}=_default[{name!r}]" if name in defaults else name)
+        lines.append(f"_set(self, {name!r}, {name})")
+        if isinstance(default, _Fresh):
+            values[f"_fresh_{name}"] = default.factory
+            lines[-1] = (
+                f"_set(self, {name!r}, _fresh_{name}() if {name} is _default[{name!r}] else {name})"
+            )
+    values["_default"] = defaults
+    made: dict[str, Callable[..., None]] = {}
+    exec(f"def __init__(self, {', '.join(taken)}): {'; '.join(lines) or 'pass'}", values, made)
+    return made["__init__"]

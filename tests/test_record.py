@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pickle
 from dataclasses import dataclass
+from functools import cached_property
 
 import pytest
 
-from netcheck.record import FrozenRecord, record, replace
+from netcheck.record import FrozenRecord, draft, fresh, record, replace
 
 
 @record
@@ -77,3 +78,44 @@ def test_a_record_matches_by_position() -> None:
     match Lamp("H1", 12.0):
         case Lamp(name, volts):
             assert ("H1", 12.0) == (name, volts)
+
+
+@draft
+class Basket:
+    """Lamps being counted."""
+
+    owner: str
+    lamps: list[Lamp] = fresh(factory=list)
+
+
+def test_a_fresh_default_is_shared_by_nobody() -> None:
+    mine, yours = Basket("me"), Basket("you")
+    mine.lamps.append(Lamp("H1"))
+    assert ([Lamp("H1")], []) == (mine.lamps, yours.lamps)
+    assert [Lamp("H2")] == Basket("me", [Lamp("H2")]).lamps
+
+
+def test_a_draft_can_be_changed_but_takes_no_new_field() -> None:
+    basket = Basket("me")
+    basket.owner = "you"
+    assert "you" == basket.owner
+    with pytest.raises(AttributeError):
+        setattr(basket, "colour", "red")  # noqa: B010 (no such field)
+
+
+@record
+class Panel:
+    """Knows its lamps by name."""
+
+    lamps: tuple[Lamp, ...]
+
+    @cached_property
+    def by_name(self) -> dict[str, Lamp]:
+        return {lamp.name: lamp for lamp in self.lamps}
+
+
+def test_what_a_record_works_out_it_keeps() -> None:
+    panel = Panel((Lamp("H1"),))
+    assert panel.by_name is panel.by_name
+    assert Panel((Lamp("H1"),)) == panel
+    assert Panel(()) == replace(panel, lamps=())

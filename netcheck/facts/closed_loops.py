@@ -3,7 +3,7 @@ can close, by what path, and which wire or device on it is one too many."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -19,7 +19,7 @@ from netcheck.states.answers import Answer, Never, Reached
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
-from netcheck.states.volts import in_band, kind_of, volts_of
+from netcheck.states.volts import dc_volts, in_band, kind_of, volts_of
 from netcheck.states.ways import Way, Ways
 from netcheck.states.witness import assignment
 
@@ -89,7 +89,7 @@ class ClosedLoops:
                 panel, find_nodes(panel), behaviour.closed, behaviour.logic, behaviour.one_way
             )
         ways = Ways(grid, grid.whole, behaviour.live)
-        found = list(ways.loops())
+        found = [way for way in ways.loops() if not _driven_back(panel, way)]
         self.too_many |= ways.too_many or behaviour.too_many_ways
         return found
 
@@ -117,16 +117,20 @@ class ClosedLoops:
 
     def path(self, loop: Loop, reached: Reached) -> tuple[Passed, ...]:
         """The loop outside its sources, in the state reached; each leg follows on the other."""
+        return tuple(passed for leg in self.legs(loop, reached) for passed in leg)
+
+    def legs(self, loop: Loop, reached: Reached) -> list[list[Passed]]:
+        """The legs of the loop as they are walked in the state reached."""
         passable = self._passable(reached)
-        found: list[Passed] = []
+        found = []
         for start, end in loop.legs:
             leg = walk(loop.panel, (start,), (end,), passable)
             assert leg is not None, f"a closed loop has no path from {start} to {end}"
-            found += leg
-        return tuple(found)
+            found.append(leg)
+        return found
 
-    def cause(self, loop: Loop, reached: Reached, path: tuple[Passed, ...]) -> Wire | Part:
-        """What on the path is one too many."""
+    def cause(self, loop: Loop, reached: Reached, path: Sequence[Passed]) -> Wire | Part:
+        """What on the path, or this part of it, is one too many."""
         passable = self._passable(reached)
 
         def cuts(by: Wire | Part) -> bool:
@@ -166,6 +170,16 @@ class ClosedLoops:
             return self._wide.closed(part) != FALSE
 
         return Blame(self._wide.panel, closes, fits)
+
+
+def _driven_back(panel: Panel, way: Way) -> bool:
+    """Whether current would have to go backwards through a supply that has a diode against it."""
+    return any(
+        dc_volts(step.volts) < 0
+        and panel.devices[panel.sources[step.source].device].values.get("decoupled")
+        for step in way.steps
+        if not step.joins
+    )
 
 
 def _key(way: Way) -> tuple[tuple[int, int, int], ...]:

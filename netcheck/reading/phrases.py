@@ -191,7 +191,7 @@ def _refuse_half_said(
 
 
 def _belongs(phrase: Phrase, groups: Sequence[Group], key: str) -> bool:
-    return any(phrase in group.properties for group in groups if group.key == key)
+    return any(phrase is own for group in groups if group.key == key for own in group.properties)
 
 
 def _keep(said: Said, phrase: Phrase, values: Mapping[str, Value], token: Token, what: str) -> None:
@@ -217,7 +217,7 @@ def _best(
     """The longest phrase that fits: of the current group, a group's head, or the device's own."""
     best: Match | None = None
     of: Group | None = None
-    for group, phrase in _candidates(groups, current):
+    for group, phrase in _openers(groups, current).of(item[position]):
         found = _match(phrase, item, position)
         if found is not None and (best is None or found[1] > best[2]):
             best, of = (phrase, found[0], found[1]), group
@@ -235,6 +235,56 @@ def _candidates(groups: Sequence[Group], current: str) -> Iterator[tuple[Group |
     if groups[0].key != current:
         for phrase in groups[0].properties:
             yield None, phrase
+
+
+class _Openers:
+    """The phrases that can begin with a word: most of a kind's phrases cannot."""
+
+    def __init__(self, candidates: Sequence[tuple[Group | None, Phrase]]) -> None:
+        self._starts = [(_start(_compiled(found[1].template)), found) for found in candidates]
+        self._words = {word for (words, _), _ in self._starts for word in words}
+        self._known: dict[tuple[str, str], list[tuple[Group | None, Phrase]]] = {}
+
+    def of(self, token: Token) -> list[tuple[Group | None, Phrase]]:
+        """In their order, the phrases that begin with this word or a slot that may take it."""
+        key = token.value if token.value in self._words else "", token.type
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = [
+                found
+                for (words, slots), found in self._starts
+                if key[0] in words
+                or any(not slot.types or token.type in slot.types for slot in slots)
+            ]
+        return known
+
+
+_KNOWN_OPENERS: dict[tuple[int, str], tuple[Sequence[Group], _Openers]] = {}
+"""By the identity of a kind's groups; they are kept with it, so that no other takes it over."""
+
+
+def _openers(groups: Sequence[Group], current: str) -> _Openers:
+    key = id(groups), current
+    if key not in _KNOWN_OPENERS:
+        _KNOWN_OPENERS[key] = groups, _Openers(list(_candidates(groups, current)))
+    return _KNOWN_OPENERS[key][1]
+
+
+def _start(parts: Sequence[_Part]) -> tuple[set[str], list[_Slot]]:
+    """The words and slots that a template may begin with."""
+    words: set[str] = set()
+    slots: list[_Slot] = []
+    for part in parts:
+        if part.optional:
+            more_words, more_slots = _start(part.optional)
+            words |= more_words
+            slots += more_slots
+            continue
+        words.update(part.words)
+        if part.slot:
+            slots.append(SLOTS[part.slot])
+        break
+    return words, slots
 
 
 # ---- templates -------------------------------------------------------------------------
@@ -350,6 +400,7 @@ class _Slot:
     """Reads one value from tokens; `says` is how an error names what would fit."""
 
     types: tuple[str, ...] = ()
+    """Types of the token it may begin with; any where none is named."""
     words: frozenset[str] = frozenset()
     """All that may be said, where that is a list."""
 
@@ -361,6 +412,8 @@ class _Slot:
 
 
 class _QuantitySlot(_Slot):
+    types = ("QUANTITY",)
+
     def __init__(self, says: str, *dimensions: str) -> None:
         super().__init__(says)
         self.dimensions = dimensions
@@ -375,6 +428,8 @@ class _QuantitySlot(_Slot):
 
 
 class _SizeSlot(_Slot):
+    types = ("QUANTITY",)
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "QUANTITY":
             return None
@@ -386,6 +441,8 @@ _PHASES = {"single-phase": 1, "three-phase": 3, "two-phase": 2}
 
 
 class _RatingSlot(_Slot):
+    types = ("QUANTITY",)
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "QUANTITY":
             return None
@@ -437,6 +494,8 @@ class _TypedSlot(_Slot):
 
 
 class _CountSlot(_Slot):
+    types = ("NUMBER",)
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at < len(item) and item[at].type == "NUMBER" and item[at].value.isdecimal():
             return _count(item[at], item[at].value), at + 1
@@ -455,6 +514,8 @@ def _count(token: Token, digits: str) -> int:
 
 
 class _NumberSlot(_Slot):
+    types = ("NUMBER",)
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "NUMBER":
             return None
@@ -467,6 +528,8 @@ class _NumberSlot(_Slot):
 
 class _PolesSlot(_Slot):
     """`2-pole`, `7-core`: the number before the word that the slot names."""
+
+    types = ("COUNTED",)
 
     def __init__(self, says: str, word: str) -> None:
         super().__init__(says)
@@ -481,6 +544,8 @@ class _PolesSlot(_Slot):
 
 
 class _TextSlot(_Slot):
+    types = ("STRING",)
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at < len(item) and item[at].type == "STRING":
             return item[at].value[1:-1], at + 1

@@ -18,7 +18,7 @@ from netcheck.network.traces import Passed
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.volts import dc_volts, kind_of
 from netcheck.states.ways import Way
-from netcheck.states.witness import Witness, tell
+from netcheck.states.witness import Witness, tell_path
 
 SPREAD = 1.25
 """Most that one may exceed the other; common practice, no source: from discharged to
@@ -67,7 +67,7 @@ def _first(loops: ClosedLoops, panel: Panel) -> SideBySide | None:
             one, other = _sides(loop)
             path = loops.path(loop, answer)
             cause = loops.cause(loop, answer, _plus_lead(loops.legs(loop, answer), panel))
-            return SideBySide(one, other, path, cause, tell(panel, answer))
+            return SideBySide(one, other, path, cause, tell_path(panel, answer, path))
     return None
 
 

@@ -19,7 +19,7 @@ from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.volts import Volts
-from netcheck.states.witness import Witness, tell
+from netcheck.states.witness import Witness, tell_path
 
 MOST_CAUSES = 25
 """Looking stops after so many: a panel with as many shorts is not read for the next one."""
@@ -157,7 +157,7 @@ class _Search:
             loop.sources,
             path,
             self._loops.cause(loop, answer, path),
-            tell(loop.panel, answer),
+            tell_path(loop.panel, answer, path),
             answer.kind == "race",
         )
 

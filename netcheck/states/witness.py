@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
+from netcheck.network.traces import Passed
 from netcheck.states.answers import Change, Reached
 from netcheck.states.behaviour import Behaviour
 
@@ -32,6 +34,18 @@ def tell(panel: Panel, reached: Reached) -> Witness:
         ]
         steps.append(" and ".join(word for word in words if word))
     return Witness(state, tuple(step for step in steps if step))
+
+
+def tell_path(panel: Panel, reached: Reached, path: Iterable[Passed]) -> Witness:
+    """As `tell`, but of what is at rest only the contacts on a path."""
+    witness = tell(panel, reached)
+    on_path = {passed.by.mechanism for passed in path if isinstance(passed.by, Part)}
+    state = {
+        name: position
+        for name, position in witness.state.items()
+        if name in on_path or position != panel.mechanisms[name].positions[0]
+    }
+    return Witness(state, witness.steps)
 
 
 def assignment(behaviour: Behaviour, reached: Reached) -> dict[int, bool]:

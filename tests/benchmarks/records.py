@@ -6,13 +6,9 @@ python tests/benchmarks/records.py
 from __future__ import annotations
 
 import statistics
-import sys
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from netcheck.record import record
 

@@ -1,6 +1,6 @@
 """How the cost of proofs grows: start/stop ladders of growing size, and knotted cases.
 
-Run with `python -m benchmarks.states`.  Times are processor seconds of one run; what counts
+Run with `python -m tests.benchmarks.states`.  Times are processor seconds of one run; what counts
 are the ratios.  The ladders are made up: groups of 25 rungs behind an emergency stop and a
 master relay, half with a permissive, a reversing pair in every eight, some cross references.
 """

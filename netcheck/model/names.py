@@ -10,6 +10,9 @@ from netcheck.reading.characters import foreign_letters
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Gathered
 
+MOST_SOUGHT = 100
+"""Unknown names for which a near one is looked for; with more of them it is the wrong text."""
+
 
 class NameMistake(Exception):
     """A name that stands for nothing."""
@@ -35,6 +38,7 @@ class Names:
         self.made = made
         self.gathered = gathered
         self._ways: dict[str, list[Part]] = {}
+        self._unknown = 0
 
     def device(self, name: str, prefix: str) -> Device:
         """The device a name means from within `prefix`.  Raises NameMistake."""
@@ -50,14 +54,12 @@ class Names:
                 f"{name} is an assembly in use, not a device",
                 f"its connections: {_some(f'`{name}:{mark}`' for mark in connections)}",
             )
+        self._unknown += 1
+        known = self._visible(prefix) if self._unknown <= MOST_SOUGHT else ()
+        describe = "describe it on a line of its own that begins with its kind"
         raise NameMistake(
             f"there is no device {name}",
-            foreign_letters(name)
-            or did_you_mean(
-                name,
-                self._visible(prefix),
-                "describe it on a line of its own that begins with its kind",
-            ),
+            foreign_letters(name) or did_you_mean(name, known, describe),
         )
 
     def terminal(self, text: str, prefix: str) -> str:

@@ -78,14 +78,6 @@ def too_long(origin: Origin, length: int, limit: int) -> Mistake:
     )
 
 
-def too_many(path: str, line: int, limit: int) -> Mistake:
-    return Mistake(
-        f"more than {limit:,} mistakes; what follows was not read",
-        Place(Span(path, line, 1, 2)),
-        "is this the text of a panel?",
-    )
-
-
 def too_deep(origin: Origin, token: Token, limit: int) -> Mistake:
     return Mistake(
         f"this condition has brackets or `not` more than {limit} deep",

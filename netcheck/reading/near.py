@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
-MOST_COMPARED = 2_000
+MOST_COMPARED = 300
 """Comparing is slow; among more words than these only those of like length and start are tried."""
 
 

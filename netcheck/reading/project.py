@@ -23,7 +23,7 @@ from netcheck.text import Source, Span
 MOST_FILES = 500
 DEEPEST_INCLUDE = 32
 DEEPEST_USE = 16
-MOST_WRITTEN_OUT = 200_000
+MOST_WRITTEN_OUT = 100_000
 """Bounds on what includes and assemblies may come to, far above any panel of this world."""
 
 
@@ -161,12 +161,20 @@ class _Files:
 
     def _may_open_more(self, span: Span) -> bool:
         if len(self.open) > DEEPEST_INCLUDE:
-            self.told.tell(span, f"files include one another more than {DEEPEST_INCLUDE} deep")
+            self.told.tell(
+                span,
+                f"files include one another more than {DEEPEST_INCLUDE} deep",
+                "include the innermost ones from the first file",
+            )
         elif len(self.out.sources) < MOST_FILES:
             return True
         elif not self.too_many:
             self.too_many = True
-            self.told.tell(span, f"more than {MOST_FILES} files are included")
+            self.told.tell(
+                span,
+                f"more than {MOST_FILES} files are included",
+                "the others are not read; put several texts into one file",
+            )
         self.out.unread.files = True
         return False
 
@@ -292,15 +300,26 @@ class _Writer:
                 span, f"assembly {name} uses itself", f"the way round: {', then '.join(way)}"
             )
             return None
-        if len(self.open) >= DEEPEST_USE:
-            self.told.tell(span, f"assemblies use one another more than {DEEPEST_USE} deep")
+        if not self._may_write_more(span):
             return None
-        return assembly if self._may_write_more(span) else None
+        if len(self.open) >= DEEPEST_USE:
+            self.out.unread.files = True
+            self.told.tell(
+                span,
+                f"assemblies use one another more than {DEEPEST_USE} deep",
+                "write the innermost ones out by hand",
+            )
+            return None
+        return assembly
 
     def _may_write_more(self, span: Span) -> bool:
         self.written += 1
         if self.written == MOST_WRITTEN_OUT + 1:
-            self.told.tell(span, f"assemblies come to more than {MOST_WRITTEN_OUT:,} statements")
+            self.told.tell(
+                span,
+                f"assemblies come to more than {MOST_WRITTEN_OUT:,} statements",
+                "the rest is not read; use assemblies inside one another less often",
+            )
             self.out.unread.files = True
         return self.written <= MOST_WRITTEN_OUT
 

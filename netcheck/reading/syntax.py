@@ -26,6 +26,7 @@ from netcheck.reading.mistakes import (
     too_long,
 )
 from netcheck.reading.parse_tables import reader
+from netcheck.reading.told import MOST_MISTAKES
 from netcheck.reading.unread import Unread
 from netcheck.reading.words import grammar_text
 from netcheck.text import Source
@@ -56,6 +57,9 @@ def read_statements(source: Source) -> Reading:
             statement = _stand_in(say.Origin(source.path, first_line), text)
         if statement is not None:
             read.statements.append(statement)
+        if len(read.mistakes) > MOST_MISTAKES:
+            read.unread.files = True
+            break
     return read
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from netcheck.finding import Mistake, Place
 from netcheck.text import Span
 
 MOST_MISTAKES = 1_000
 """Far above what anyone reads in one run; beyond it a text is no panel's."""
+LONGEST_SENTENCE = 400
 
 
 @dataclass(slots=True)
@@ -24,11 +25,27 @@ class Told:
             return
         self._known.add(key)
         self.mistakes.append(
-            mistake if len(self.mistakes) < MOST_MISTAKES else too_many(mistake.place.span)
+            _readable(mistake)
+            if len(self.mistakes) < MOST_MISTAKES
+            else too_many(mistake.place.span)
         )
 
     def tell(self, span: Span, message: str, help: str = "", label: str = "") -> None:
         self.add(Mistake(message, Place(span, label), help))
+
+
+def _readable(mistake: Mistake) -> Mistake:
+    """What it quotes of a hostile text may be endless, or hold what no screen shows."""
+    place = replace(mistake.place, label=_plain(mistake.place.label))
+    return replace(mistake, message=_plain(mistake.message), help=_plain(mistake.help), place=place)
+
+
+def _plain(sentence: str) -> str:
+    if not sentence.isprintable():
+        sentence = "".join(
+            letter if letter.isprintable() else f"(U+{ord(letter):04X})" for letter in sentence
+        )
+    return sentence if len(sentence) <= LONGEST_SENTENCE else f"{sentence[:LONGEST_SENTENCE]}..."
 
 
 def too_many(span: Span) -> Mistake:

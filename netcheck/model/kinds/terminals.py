@@ -9,7 +9,7 @@ from netcheck.model.kinds.common import CURRENT, own
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
-SPREAD = Phrase("terminals", "terminals {first:count} to {last:count}", "terminals 1 to 20")
+SPREAD = Phrase("terminals", "terminals {first:mark} to {last:mark}", "terminals 1 to 20")
 NAMED = Phrase("named*", "terminals {marks:mark...}", "terminals L N PE")
 BRIDGE = Group("bridge", Phrase("bridge", "bridged {marks:marks...}", "bridged 1-2-3"))
 MOST = 2000
@@ -19,14 +19,12 @@ def _strip_marks(maker: Maker, said: Said) -> list[str]:
     marks: list[str] = []
     spread = said.properties.get("terminals")
     if spread is not None:
-        first, last = spread["first"], spread["last"]
-        assert isinstance(first, int)
-        assert isinstance(last, int)
-        if not first <= last <= first + MOST:
+        first, last = (_whole_number(str(spread[end])) for end in ("first", "last"))
+        if first is None or last is None or not first <= last <= first + MOST:
             raise PhraseMistake(
                 said.tokens["terminals"],
-                f"{maker.name}: terminals {first} to {last} cannot be",
-                f"count upwards, at most {MOST} terminals",
+                f"{maker.name}: terminals {spread['first']} to {spread['last']} cannot be counted",
+                f"count upwards from number to number, at most {MOST} terminals",
             )
         marks += [str(number) for number in range(first, last + 1)]
     for key, values in said.properties.items():
@@ -34,6 +32,10 @@ def _strip_marks(maker: Maker, said: Said) -> list[str]:
             named = values["marks"]
             marks += list(named) if isinstance(named, tuple) else [str(named)]
     return marks
+
+
+def _whole_number(mark: str) -> int | None:
+    return int(mark) if mark.isdecimal() and len(mark) <= 9 else None
 
 
 def build_strip(maker: Maker, said: Said) -> None:

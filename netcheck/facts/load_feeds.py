@@ -17,6 +17,7 @@ from enum import StrEnum
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
 from netcheck.facts.loads_in_series import SeriesLoads
+from netcheck.facts.wrongly_fed import WronglyFedLoads
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.states.answers import Answer, Instant, Never, Reached, Undecided
@@ -74,7 +75,7 @@ Condition = Callable[[Behaviour], int]
 """A literal, asked of a behaviour: the same question is put to both."""
 
 
-@concludes(Behaviour, CertainBehaviour, SeriesLoads)
+@concludes(Behaviour, CertainBehaviour, SeriesLoads, WronglyFedLoads)
 def find_load_feeds(view: View) -> LoadFeeds:
     judge = _Judge(view)
     return LoadFeeds(tuple(judge.verdict(name, parts) for name, parts in loads_of(view.panel)))
@@ -150,6 +151,7 @@ class _Judge:
         self.wide, self.certain = view[Behaviour], view[CertainBehaviour].behaviour
         self.coils = coil_parts(view.panel)
         self.in_series = view[SeriesLoads].parts
+        self.wrongly_fed = {fed.load.index for fed in view[WronglyFedLoads].found}
 
     def verdict(self, name: str, parts: tuple[Part, ...]) -> LoadFeed:
         coil = parts[0].index in self.coils
@@ -169,6 +171,8 @@ class _Judge:
         """Of a load that is never energised: what it is instead."""
         if any(part.index in self.in_series for part in parts):
             return Verdict.IN_SERIES, answer
+        if any(part.index in self.wrongly_fed for part in parts):
+            return Verdict.WRONG_VOLTAGE, answer
         if is_made_for_series(parts[0]):
             carries = self._ask(fed_through_loads(parts), at="any instant")
             if _plain(carries) is not Verdict.NEVER:

@@ -22,7 +22,7 @@ from netcheck.record import record
 from netcheck.states.answers import Never, Reached, Undecided
 from netcheck.states.behaviour import Feed, kind_of, magnitude
 from netcheck.states.expressions import FALSE
-from netcheck.states.feed_path import feed_path
+from netcheck.states.feed_path import Circuit, feed_path, poles_at
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.truth_table import Tables
 from netcheck.states.witness import Witness, assignment, tell
@@ -117,7 +117,9 @@ def _string(
     others = frozenset(part.index for part in near.around(load) if part.load is not None)
     for feed in feeds:
         if behaviour.logic.evaluate(feed.condition, values):
-            path = feed_path(behaviour, load, feed, values, through_loads=others)
+            poles_a, poles_b = poles_at(behaviour, feed.rail_a), poles_at(behaviour, feed.rail_b)
+            circuit = Circuit(load, poles_a, poles_b, feed.volts)
+            path = feed_path(behaviour, circuit, values, through_loads=others)
             if path is not None:
                 witness = tell(behaviour.panel, answer)
                 return _told(feed, path, witness, others | {load.index})

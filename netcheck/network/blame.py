@@ -49,7 +49,7 @@ class Blame:
         return min(items, key=lambda by: (self._guilt(by), not cuts(by), *self._written_last(by)))
 
     def _guilt(self, by: Wire | Part) -> tuple[int, int]:
-        return self._needs.get(id(by), 0), self._grounds(by)
+        return self.needs(by), self._grounds(by)
 
     def _written_last(self, by: Wire | Part) -> tuple[bool, int, bool, int]:
         panel = self._panel
@@ -71,6 +71,10 @@ class Blame:
     def _is_grounding(self, terminal: str) -> bool:
         parts = self._panel.parts_at.get(terminal, ())
         return terminal.endswith(":PE") or any(part.conducts is Conducts.BOND for part in parts)
+
+    def needs(self, by: Wire | Part) -> int:
+        """How many ends of loads are fed through it."""
+        return self._needs.get(id(by), 0)
 
     # ---- needs ---------------------------------------------------------------------------
 

@@ -7,34 +7,45 @@ from collections.abc import Iterable, Mapping
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passable, Passed, walk
-from netcheck.states.behaviour import Behaviour, Feed, dc_volts
+from netcheck.record import record
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.volts import Volts, dc_volts
 
-CARRIES_NOTHING = (Conducts.NOTHING, Conducts.BOND)
+
+@record
+class Circuit:
+    """A load between poles of sources: those at its `a`, those at its `b`, and the volts of
+    the first against the others."""
+
+    load: Part
+    poles_a: tuple[str, ...]
+    poles_b: tuple[str, ...]
+    volts: Volts
 
 
 def feed_path(
     behaviour: Behaviour,
-    load: Part,
-    feed: Feed,
+    circuit: Circuit,
     values: Mapping[int, bool],
     *,
+    bonds: bool = False,
     without: Wire | Part | None = None,
     through_loads: frozenset[int] = frozenset(),
 ) -> tuple[Passed, ...] | None:
-    """A short path of that feed in the state `values`, no place twice; None if none is found.
+    """A short path through the load in the state `values`, no place twice; None if none is found.
 
     It begins at the pole that DC leaves, or on AC at the one that is not grounded.
-    `without` is a wire or part to do without; other loads are passed only if they
-    are among `through_loads` (indexes of parts).
+    With `bonds`, ground carries current too.  `without` is a wire or part to do without;
+    other loads are passed only if they are among `through_loads` (indexes of parts).
     """
-    first, last, entered, left = _direction(behaviour, load, feed)
-    starts, ends = poles_at(behaviour, first), poles_at(behaviour, last)
+    load = circuit.load
+    starts, ends, entered, left = _direction(behaviour, circuit)
 
     def passable(part: Part, forwards: bool) -> bool:
-        if part.index == load.index or part.conducts in CARRIES_NOTHING:
-            return False
         if part.load is not None:
-            return part.index in through_loads
+            return part.index != load.index and part.index in through_loads
+        if part.conducts is Conducts.NOTHING or (part.conducts is Conducts.BOND and not bonds):
+            return False
         if not forwards and behaviour.one_way(part):
             return False
         return behaviour.logic.evaluate(behaviour.closed(part), values)
@@ -55,14 +66,14 @@ def feed_path(
     return (*out, Passed(entered, left, load), *home)
 
 
-def poles_at(behaviour: Behaviour, rail: int) -> list[str]:
+def poles_at(behaviour: Behaviour, rail: int) -> tuple[str, ...]:
     """The poles of sources that stand on a rail, as terminals."""
-    return [
+    return tuple(
         terminal
         for source in behaviour.panel.sources
         for pole in source.poles
         if behaviour.node(terminal := f"{source.device}:{pole}") == rail
-    ]
+    )
 
 
 def _past(behaviour: Behaviour, passable: Passable, taken: Iterable[Passed]) -> Passable:
@@ -81,19 +92,21 @@ def _past(behaviour: Behaviour, passable: Passable, taken: Iterable[Passed]) -> 
     return free
 
 
-def _direction(behaviour: Behaviour, load: Part, feed: Feed) -> tuple[int, int, str, str]:
-    """The rail that the current is told to leave and the one it comes home to, the terminal
-    by which it enters the load and the one by which it leaves."""
-    direct = dc_volts(feed.volts)
-    outward = direct > 0 if direct else feed.rail_a not in _grounded(behaviour)
+def _direction(
+    behaviour: Behaviour, circuit: Circuit
+) -> tuple[tuple[str, ...], tuple[str, ...], str, str]:
+    """The poles that the current is told to leave and to come home to, the terminal by which
+    it enters the load and the one by which it leaves."""
+    load, direct = circuit.load, dc_volts(circuit.volts)
+    outward = direct > 0 if direct else not _grounded(behaviour).intersection(circuit.poles_a)
     if outward:
-        return feed.rail_a, feed.rail_b, load.a, load.b
-    return feed.rail_b, feed.rail_a, load.b, load.a
+        return circuit.poles_a, circuit.poles_b, load.a, load.b
+    return circuit.poles_b, circuit.poles_a, load.b, load.a
 
 
-def _grounded(behaviour: Behaviour) -> set[int]:
+def _grounded(behaviour: Behaviour) -> set[str]:
     return {
-        behaviour.node(f"{source.device}:{source.grounded_pole}")
+        f"{source.device}:{source.grounded_pole}"
         for source in behaviour.panel.sources
         if source.grounded_pole
     }

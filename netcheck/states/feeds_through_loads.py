@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from netcheck.model.devices import Part
+from netcheck.model.devices import Conducts, Part
 from netcheck.network.blocks import block_cut_tree
 from netcheck.network.conduction import Conduction, Edge
 from netcheck.states.behaviour import Behaviour, Feed, dc_volts, is_live
 from netcheck.states.expressions import FALSE, TRUE
-from netcheck.states.feed_path import CARRIES_NOTHING
 
+CARRIES_NOTHING = (Conducts.NOTHING, Conducts.BOND)
 _ANY_RAIL = -1
 
 
@@ -51,9 +51,11 @@ class Neighbourhoods:
         return list(parts.values())
 
     def feeds(self, load: Part) -> Iterator[Feed]:
-        """The ways of feeding it in which other loads may stand; none if none stands near."""
+        """The ways of feeding it in which other loads may stand; none if none leads anywhere."""
+        if not self._may_be_fed(load):
+            return
         parts = self.around(load)
-        if all(part.load is None for part in parts) or not self.lies_between(load, parts):
+        if not self.lies_between(load, parts):
             return
         a, b = self._ends[load.index]
         places = list(
@@ -73,6 +75,34 @@ class Neighbourhoods:
                     condition = self.behaviour.logic.both(path, way.condition)
                     if is_live(way.volts) and condition != FALSE:
                         yield Feed(places[p], places[q], way.volts, condition)
+
+    def _may_be_fed(self, load: Part) -> bool:
+        """Whether another load leads from an end of this one to a pole, with volts between it
+        and a pole at the other end."""
+        a, b = (self._rails_from(end, load) for end in self._ends[load.index])
+        pairs = [(p, q) for p in a[True] for q in b[True] | b[False]]
+        pairs += [(p, q) for p in a[False] for q in b[True]]
+        return any(way.volts for p, q in pairs if p != q for way in self.behaviour.ways(q, p))
+
+    def _rails_from(self, end: int, load: Part) -> dict[bool, set[int]]:
+        """The rails reached from an end of a load, with another load on the way and without."""
+        own, rails = self._own(load), self.behaviour.rails
+        found: dict[bool, set[int]] = {False: set(), True: set()}
+        todo = [(end, False)]
+        seen = set(todo)
+        while todo:
+            node, loaded = todo.pop()
+            if node in rails:
+                found[loaded].add(node)
+                continue
+            for part in self._at.get(node, ()):
+                if part.index not in own:
+                    a, b = self._ends[part.index]
+                    there = (b if a == node else a, loaded or part.load is not None)
+                    if there not in seen:
+                        seen.add(there)
+                        todo.append(there)
+        return found
 
     def lies_between(self, load: Part, parts: Collection[Part]) -> bool:
         """Whether `parts` lead on from both ends of a load to rails, no place passed twice.

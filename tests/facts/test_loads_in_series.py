@@ -12,10 +12,8 @@ from hypothesis import strategies as st
 
 from netcheck.case import Case
 from netcheck.facts.loads_in_series import LoadsInSeries, SeriesLoads
-from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
-from netcheck.reading.project import gather
-from tests.annotated import Texts
+from tests.facts.panels import panel_of
 
 DEVICES = """panel "Bench"
 battery B1 24 V DC, 200 A available, ungrounded
@@ -28,14 +26,6 @@ lamp H2 24 V DC 20 mA
 resistor R1 65 ohm
 circuit "Bench"
 """
-
-
-def panel_of(text: str) -> Panel:
-    panel, mistakes = build_panel(
-        "bench.panel", gather("bench.panel", Texts({"bench.panel": text}))
-    )
-    assert [] == mistakes
-    return panel
 
 
 def series_in(*lines: str) -> tuple[Panel, SeriesLoads]:

@@ -86,7 +86,6 @@ def _marks(
 def _polarised(load: Load) -> Load:
     return replace(
         load,
-        volts=load.volts or 24.0,
         kind=load.kind or "DC",
         frequency_hz=None,
         phases=1,

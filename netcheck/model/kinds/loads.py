@@ -81,7 +81,7 @@ def build_motor(maker: Maker, said: Said) -> None:
     load = Load(
         "motor", load.volts, load.kind, load.frequency_hz, load.phases,
         full_load_a if full_load_a is not None else said.number("current"),
-        load.power_w, load.power_va, None, load.kind == "DC", load.low, load.high, True, True,
+        load.power_w, load.power_va, None, load.polarised, load.low, load.high, True, True,
     )  # fmt: skip
     for a, b in _phase_pairs(maker, said, rating, usual):
         maker.load("winding", a, b, load)

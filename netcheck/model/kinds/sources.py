@@ -172,7 +172,7 @@ def _presence(
         poles,
         basis="DC" if dc else f"AC {partner or maker.name}",
         kind=rating.kind,
-        frequency_hz=None if dc else rating.frequency_hz or 60.0,
+        frequency_hz=None if dc else rating.frequency_hz,
         mechanism=maker.mechanism("source", Drive.SOURCE, start=(0,)).name,
         available_a=said.number("available_a"),
         fused_a=said.number("fused_a"),

@@ -1,0 +1,114 @@
+"""Loads that get what they are not made for, put together by what causes it.
+
+The cause is the wire or device on the path that no load needs for its right feed.  Loads
+wronged alike by one cause belong together.  A load that no state feeds rightly is its own
+cause, unless another wronged alike hangs on the same piece that no load needs.
+
+What a short circuit puts on a load has the short's cause, and is left to it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.shorts import Shorts
+from netcheck.facts.wrongly_fed import WronglyFed, WronglyFedLoads
+from netcheck.model.devices import Part
+from netcheck.model.wires import Wire
+from netcheck.network.blame import Blame
+from netcheck.record import record
+from netcheck.states.expressions import FALSE
+from netcheck.states.volts import in_band, kind_of, magnitude, volts_of
+
+
+@record
+class Wrong:
+    """What one cause does to loads; `cause` is None where a load's whole feed is wrong."""
+
+    cause: Wire | Part | None
+    victims: tuple[WronglyFed, ...]
+
+
+@record
+class WrongVolts:
+    found: tuple[Wrong, ...]
+    parts: frozenset[int]
+    """Indexes of the loads that get what they are not made for, also by a short circuit."""
+
+
+@concludes(Behaviour, Shorts, WronglyFedLoads)
+def find_wrong_volts(view: View) -> WrongVolts:
+    wrongly_fed = view[WronglyFedLoads].found
+    shorting = {short.cause for short in view[Shorts].found}
+    open_to_blame = [
+        fed for fed in wrongly_fed if shorting.isdisjoint(passed.by for passed in fed.path)
+    ]
+    found = _Grouping(view[Behaviour]).groups(open_to_blame) if open_to_blame else ()
+    return WrongVolts(tuple(found), frozenset(fed.load.index for fed in wrongly_fed))
+
+
+class _Grouping:
+    def __init__(self, behaviour: Behaviour) -> None:
+        def closes(part: Part) -> bool:
+            return behaviour.closed(part) != FALSE
+
+        def fits(part: Part, kind: str, volts: complex) -> bool:
+            return part.load is not None and in_band(volts_of(kind, volts), part.load)
+
+        self._blame = Blame(behaviour.panel, closes, fits)
+
+    def groups(self, wrongly_fed: Iterable[WronglyFed]) -> Iterator[Wrong]:
+        """One for each cause, in the order in which its first victim is described."""
+        by_cause: dict[tuple[object, ...], tuple[Wire | Part, list[WronglyFed]]] = {}
+        never_right: list[WronglyFed] = []
+        for fed in wrongly_fed:
+            if not fed.ever_right:
+                never_right.append(fed)
+                continue
+            cause = self._blame.cause(fed.path, fed.cuts.__contains__)
+            by_cause.setdefault((cause, *_alike(fed)), (cause, []))[1].append(fed)
+        for cause, victims in by_cause.values():
+            yield Wrong(cause, _once_each(victims))
+        yield from self._whole_feeds(never_right)
+
+    def _whole_feeds(self, wrongly_fed: Iterable[WronglyFed]) -> Iterator[Wrong]:
+        """Loads that are never fed rightly: alone, or with others behind an unneeded piece."""
+        shared: list[tuple[list[WronglyFed], set[Wire | Part]]] = []
+        for fed in wrongly_fed:
+            unneeded = {by for by in fed.cuts if self._blame.needs(by) == 0}
+            for victims, common in shared:
+                both = common & unneeded
+                if _alike(victims[0]) == _alike(fed) and (both or _same_load(victims[0], fed)):
+                    victims.append(fed)
+                    if both:
+                        common &= unneeded
+                    break
+            else:
+                shared.append(([fed], unneeded))
+        for victims, common in shared:
+            once = _once_each(victims)
+            if len(once) == 1:
+                yield Wrong(None, once)
+                continue
+            # Where it comes in: the first piece on the way from the pole that serves only these.
+            yield Wrong(next(passed.by for passed in once[0].path if passed.by in common), once)
+
+
+def _alike(fed: WronglyFed) -> tuple[object, ...]:
+    return fed.fault, kind_of(fed.volts), round(magnitude(fed.volts), 1), fed.hertz
+
+
+def _same_load(one: WronglyFed, other: WronglyFed) -> bool:
+    return one.load.device == other.load.device and one.load.role == other.load.role
+
+
+def _once_each(victims: Iterable[WronglyFed]) -> tuple[WronglyFed, ...]:
+    """Each load once: of a three-phase one its first winding."""
+    kept: dict[tuple[str, int | str], WronglyFed] = {}
+    for fed in victims:
+        assert fed.load.load is not None
+        one = fed.load.role if fed.load.load.phases == 3 else fed.load.index
+        kept.setdefault((fed.load.device, one), fed)
+    return tuple(kept.values())

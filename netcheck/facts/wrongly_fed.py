@@ -1,0 +1,259 @@
+"""Loads that get what they are not made for: which, in what state, by what path.
+
+A load is looked at in every reachable state, those passed through while relays settle
+included, at nominal volts; what only a race brings is left out.  Ground counts as wire
+here: a coil between a line and the grounded 0V of another source has the line's voltage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passed, walk
+from netcheck.record import record
+from netcheck.states.answers import Answer, Instant, Never, Reached, Undecided
+from netcheck.states.expressions import FALSE
+from netcheck.states.feed_path import Circuit, feed_path
+from netcheck.states.load_ways import Fault, LoadWay, fault_of, frequencies_hz, ways_of
+from netcheck.states.volts import Volts
+from netcheck.states.witness import Witness, assignment, tell
+
+
+@record
+class WronglyFed:
+    """One load and what it gets: `volts` of its `a` against its `b`, and `hertz`.
+
+    `path` leads from a source's pole through the load to another pole, or, where two lines
+    of a three-phase load are one, from the one terminal to the other.  Each of `cuts` alone
+    would open it.  `ever_right` says whether the load has a right feed too.
+    """
+
+    load: Part
+    fault: Fault
+    volts: Volts
+    hertz: frozenset[float]
+    path: tuple[Passed, ...]
+    cuts: tuple[Wire | Part, ...]
+    witness: Witness
+    ever_right: bool
+
+
+@record
+class WronglyFedLoads:
+    found: tuple[WronglyFed, ...]
+    undecided: tuple[tuple[Part, str], ...]
+    unsaid_hertz: tuple[Part, ...]
+    """Loads made for one frequency that a source feeds which says none."""
+
+
+@concludes(Behaviour, CertainBehaviour)
+def find_wrongly_fed(view: View) -> WronglyFedLoads:
+    search = _Search(view[Behaviour], view[CertainBehaviour].behaviour)
+    found = [fed for load in loads_of(view.panel) for fed in search.wrongs(load)]
+    return WronglyFedLoads(
+        tuple(found), tuple(search.undecided), tuple(dict.fromkeys(search.unsaid_hertz))
+    )
+
+
+def loads_of(panel: Panel) -> Iterator[tuple[Part, ...]]:
+    """The parts of each load: three of a three-phase one, one of any other.
+
+    Without what is spare, and without resistors that have no voltage of their own.
+    """
+    for device in panel.devices.values():
+        windings: dict[str, list[Part]] = {}
+        for part in (panel.parts[index] for index in device.parts):
+            if part.load is None or part.spare or "spare" in device.marks:
+                continue
+            if part.load.works == "resistor" and part.load.volts is None:
+                continue
+            if part.load.phases == 3:
+                windings.setdefault(part.role, []).append(part)
+            else:
+                yield (part,)
+        yield from map(tuple, windings.values())
+
+
+@record
+class _Suspect:
+    """What may be wrong with one load, asked of either behaviour by its `condition`."""
+
+    part: Part
+    fault: Fault
+    volts: Volts
+    hertz: frozenset[float]
+    condition: Callable[[Behaviour], int]
+    path: Callable[[Mapping[int, bool], Wire | Part | None], tuple[Passed, ...] | None]
+    ever_right: bool
+    at: Instant = "any instant"
+
+
+class _Search:
+    def __init__(self, wide: Behaviour, certain: Behaviour) -> None:
+        self._wide, self._certain = wide, certain
+        self.undecided: list[tuple[Part, str]] = []
+        self.unsaid_hertz: list[Part] = []
+
+    def wrongs(self, load: tuple[Part, ...]) -> Iterator[WronglyFed]:
+        """What is wrong with one load, each way of feeding it once."""
+        suspects = list(self._suspects(load))
+        if not suspects and len(load) > 1:
+            suspects = list(self._single_phased(load))
+        reasons: dict[Part, str] = {}
+        found = False
+        for suspect in suspects:
+            answer = self._ask(suspect)
+            if isinstance(answer, Undecided):
+                reasons.setdefault(suspect.part, answer.reason)
+            elif isinstance(answer, Reached) and answer.kind != "race":
+                wrong = self._told(suspect, answer)
+                if wrong is not None:
+                    found = True
+                    yield wrong
+        if reasons and not found:
+            self.undecided.append(next(iter(reasons.items())))
+
+    # ---- what may be wrong -----------------------------------------------------------------
+
+    def _suspects(self, load: tuple[Part, ...]) -> Iterator[_Suspect]:
+        judged = [
+            (number, fed, *self._fault(fed))
+            for part in load
+            for number, fed in enumerate(ways_of(self._wide, part))
+        ]
+        ever_right = any(fault is None for _, _, fault, _ in judged)
+        seen: set[tuple[object, ...]] = set()
+        for number, fed, fault, hertz in judged:
+            key = (fed.load.index, fed.rail_a, fed.rail_b, fed.volts)
+            if fault is None or key in seen:
+                continue
+            seen.add(key)
+            condition, path = self._condition(fed.load, number), self._path(fed)
+            yield _Suspect(fed.load, fault, fed.volts, hertz, condition, path, ever_right)
+
+    def _fault(self, fed: LoadWay) -> tuple[Fault | None, frozenset[float]]:
+        part, hertz = fed.load, frozenset[float]()
+        assert part.load is not None
+        if part.load.frequency_hz is not None:
+            said = frequencies_hz(self._wide, fed.way)
+            if None in said:
+                self.unsaid_hertz.append(part)
+            hertz = frozenset(one for one in said if one is not None)
+        return fault_of(part.load, fed.volts, hertz), hertz
+
+    def _condition(self, part: Part, number: int) -> Callable[[Behaviour], int]:
+        """Both behaviours know the same ways in the same order, only their relays differ."""
+
+        def condition(behaviour: Behaviour) -> int:
+            return tuple(ways_of(behaviour, part))[number].condition
+
+        return condition
+
+    def _path(
+        self, fed: LoadWay
+    ) -> Callable[[Mapping[int, bool], Wire | Part | None], tuple[Passed, ...] | None]:
+        """By circuit conductors if there is such a path, else by ground."""
+        through = [step for step in fed.way.steps if not step.joins]
+        circuit = Circuit(fed.load, (through[-1].leaves,), (through[0].enters,), fed.volts)
+
+        def path(
+            values: Mapping[int, bool], without: Wire | Part | None
+        ) -> tuple[Passed, ...] | None:
+            proper = feed_path(self._wide, circuit, values, without=without)
+            if proper is not None:
+                return proper
+            return feed_path(self._wide, circuit, values, bonds=True, without=without)
+
+        return path
+
+    def _single_phased(self, load: tuple[Part, ...]) -> Iterator[_Suspect]:
+        """Of a three-phase load one winding has its voltage, the ends of another are one line."""
+        for part in load:
+            others = tuple(one for one in load if one is not part)
+
+            def condition(
+                behaviour: Behaviour, part: Part = part, others: tuple[Part, ...] = others
+            ) -> int:
+                logic = behaviour.logic
+                works = logic.any_of([behaviour.energised(other) for other in others])
+                return logic.both(_on_one_line(behaviour, part), works)
+
+            def path(
+                values: Mapping[int, bool], without: Wire | Part | None, part: Part = part
+            ) -> tuple[Passed, ...] | None:
+                return self._between_ends(part, values, without)
+
+            if condition(self._wide) != FALSE:
+                yield _Suspect(
+                    part, Fault.PHASES, (), frozenset(), condition, path, True, "settled"
+                )
+                return
+
+    def _between_ends(
+        self, part: Part, values: Mapping[int, bool], without: Wire | Part | None
+    ) -> tuple[Passed, ...] | None:
+        behaviour = self._wide
+
+        def passable(one: Part, forwards: bool) -> bool:
+            if one.load is not None or (not forwards and behaviour.one_way(one)):
+                return False
+            return behaviour.logic.evaluate(behaviour.closed(one), values)
+
+        path = walk(behaviour.panel, (part.a,), (part.b,), passable, without=without)
+        return None if path is None else tuple(path)
+
+    # ---- whether it happens ----------------------------------------------------------------
+
+    def _ask(self, suspect: _Suspect) -> Answer:
+        literal = suspect.condition(self._wide)
+        wide = self._wide.prover.can_happen(literal, at=suspect.at)
+        if not isinstance(wide, Reached) or self._certain is self._wide:
+            return wide
+        concerned = set(self._wide.prover.depends_on(literal))
+        coils = [name for name in self._wide.uncertain_coils if name in concerned]
+        if not coils:
+            return wide
+        sure: Answer = Never("logic alone")
+        certain = suspect.condition(self._certain)
+        if certain != FALSE:
+            sure = self._certain.prover.can_happen(certain, at=suspect.at)
+        return decided(sure, wide, coils)
+
+    def _told(self, suspect: _Suspect, answer: Reached) -> WronglyFed | None:
+        values = assignment(self._wide, answer)
+        path = suspect.path(values, None)
+        if path is None:
+            return None
+        cuts = [by for by in _items(path, suspect.part) if suspect.path(values, by) is None]
+        return WronglyFed(
+            suspect.part,
+            suspect.fault,
+            suspect.volts,
+            suspect.hertz,
+            path,
+            tuple(cuts),
+            tell(self._wide.panel, answer),
+            suspect.ever_right,
+        )
+
+
+def _items(path: Iterable[Passed], load: Part) -> list[Wire | Part]:
+    return [by for by in dict.fromkeys(passed.by for passed in path) if by is not load]
+
+
+def _on_one_line(behaviour: Behaviour, part: Part) -> int:
+    """When both ends of a part are joined to the same pole."""
+    a, b = behaviour.node(part.a), behaviour.node(part.b)
+    circuit, both = behaviour.circuit, behaviour.logic.both
+    return behaviour.logic.any_of(
+        [
+            both(circuit.from_rail(a, rail), circuit.from_rail(b, rail))
+            for rail in circuit.rails_at(a)
+            if rail in circuit.rails_at(b)
+        ]
+    )

@@ -303,33 +303,54 @@ def ratings_of(said: Said) -> tuple[Rated, ...]:
     return tuple(found)
 
 
-MARKS = (
-    "spare",
-    "always on",
-    "hazardous",
-    "not hazardous",
-    "jog",
-    "restart allowed",
-    "live with the main off",
-    "safety-rated",
-)
+MARKS = {
+    "spare": "not in use: it need not be connected",
+    "always on": "nothing is meant to switch it off",
+    "hazardous": "its motion or heat can hurt: stops must reach it",
+    "not hazardous": "it cannot hurt, though it moves or heats",
+    "jog": "runs only as long as it is held: no seal-in is missing",
+    "restart allowed": "may start by itself when a stop is let go or power comes back",
+    "live with the main off": "meant to stay live when the main is off",
+    "safety-rated": "may be trusted with a stop",
+}
 """Marks any device may bear; they decide verdicts and are never guessed."""
 
 ANYWHERE = (
-    Phrase("place", "on {place:words}", "on door"),
-    Phrase("place", "at {place:words}", "at pump house"),
-    Phrase("terminals_c", "terminals {terminals:temperature}", "terminals 75 degC"),
-    Phrase("accepts", "terminals {low:size} to {high:size}", "terminals 22 AWG to 10 AWG"),
-    Phrase("wires_each", "{count:count} wires each terminal", "2 wires each terminal"),
-    Phrase("copper_only", "terminals for copper only", "terminals for copper only"),
+    Phrase("place", "on {place:words}", "on door", "where it is"),
+    Phrase("place", "at {place:words}", "at pump house", "where it is"),
+    Phrase(
+        "terminals_c",
+        "terminals {terminals:temperature}",
+        "terminals 75 degC",
+        "what its terminals are marked for",
+    ),
+    Phrase(
+        "accepts",
+        "terminals {low:size} to {high:size}",
+        "terminals 22 AWG to 10 AWG",
+        "the wire its terminals take",
+    ),
+    Phrase(
+        "wires_each",
+        "{count:count} wires each terminal",
+        "2 wires each terminal",
+        "how many wires one terminal takes",
+    ),
+    Phrase("copper_only", "terminals for copper only", "terminals for copper only", "no aluminium"),
     Phrase(
         "aluminium_too",
         "terminals for copper and aluminium|aluminum",
         "terminals for copper and aluminium",
+        "either metal",
     ),
-    Phrase("withstand_a", "{withstand:current} short-circuit rating", "5 kA short-circuit rating"),
-    Phrase("channel", "channel {channel:name}", "channel A"),
-    *(Phrase(mark.replace(" ", "_"), mark, mark) for mark in MARKS),
+    Phrase(
+        "withstand_a",
+        "{withstand:current} short-circuit rating",
+        "5 kA short-circuit rating",
+        "the short-circuit current it withstands",
+    ),
+    Phrase("channel", "channel {channel:name}", "channel A", "one of two safety channels"),
+    *(Phrase(mark.replace(" ", "_"), mark, mark, note) for mark, note in MARKS.items()),
 )
 """Phrases that every kind of device takes."""
 

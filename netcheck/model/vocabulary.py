@@ -7,19 +7,31 @@ from netcheck.reading.conductor_size import ConductorSize
 from netcheck.reading.phrases import INSULATIONS, Group, Phrase, Said
 
 WIRE_PHRASES = (
-    Phrase("size", "{size:size}", "14 AWG"),
-    Phrase("material", "{material:copper|aluminium|aluminum|copper-clad}", "copper"),
-    Phrase("insulation", "{insulation:insulation}", "MTW"),
-    Phrase("insulation_c", "{rated:temperature}", "90 degC"),
-    Phrase("colour", "{colour:colour}", "blue"),
-    Phrase("length_m", "{length:length}", "1.2 m"),
-    Phrase("bundled", "bundled with {count:count}", "bundled with 6"),
-    Phrase("voltage_v", "{volts:volts} insulation", "600 V insulation"),
-    Phrase("place", "at {place:words}", "at pump house"),
-    Phrase("ambient_c", "ambient {ambient:temperature}", "ambient 50 degC"),
-    Phrase("class_2", "class 2", "class 2"),
-    Phrase("flexible", "flexible", "flexible"),
-    Phrase("spare", "spare", "spare"),
+    Phrase("size", "{size:size}", "14 AWG", "its size"),
+    Phrase("material", "{material:copper|aluminium|aluminum|copper-clad}", "copper", "its metal"),
+    Phrase("insulation", "{insulation:insulation}", "MTW", "its insulation"),
+    Phrase("insulation_c", "{rated:temperature}", "90 degC", "what the insulation is rated for"),
+    Phrase("colour", "{colour:colour}", "blue", "its colour"),
+    Phrase("length_m", "{length:length}", "1.2 m", "how long it is, one way"),
+    Phrase(
+        "bundled",
+        "bundled with {count:count}",
+        "bundled with 6",
+        "how many others carry current beside it",
+    ),
+    Phrase(
+        "voltage_v",
+        "{volts:volts} insulation",
+        "600 V insulation",
+        "the voltage its insulation is for",
+    ),
+    Phrase("place", "at {place:words}", "at pump house", "where it is"),
+    Phrase(
+        "ambient_c", "ambient {ambient:temperature}", "ambient 50 degC", "how hot it is around it"
+    ),
+    Phrase("class_2", "class 2", "class 2", "a class 2 source"),
+    Phrase("flexible", "flexible", "flexible", "moves in use"),
+    Phrase("spare", "spare", "spare", "not in use"),
 )
 WIRE = (Group("", None, WIRE_PHRASES),)
 CIRCUIT = (
@@ -27,8 +39,8 @@ CIRCUIT = (
         "",
         None,
         (
-            Phrase("title", "{title:text}", '"Pump start and stop"'),
-            Phrase("kind", "in {kind:words}", "in control"),
+            Phrase("title", "{title:text}", '"Pump start and stop"', "what it is called"),
+            Phrase("kind", "in {kind:words}", "in control", "the wire kind of its wires"),
             *WIRE_PHRASES,
         ),
     ),
@@ -38,8 +50,8 @@ CABLE = (
         "",
         None,
         (
-            Phrase("title", "{title:text}", '"Field cable"'),
-            Phrase("cores", "{cores:count} cores", "7 cores"),
+            Phrase("title", "{title:text}", '"Field cable"', "what it is called"),
+            Phrase("cores", "{cores:count} cores", "7 cores", "how many cores it has"),
             *WIRE_PHRASES,
         ),
     ),
@@ -49,8 +61,8 @@ LOCATION = (
         "",
         None,
         (
-            Phrase("side", "{side:inside|outside}", "outside"),
-            Phrase("ambient_c", "{ambient:temperature}", "30 degC"),
+            Phrase("side", "{side:inside|outside}", "outside", "in the enclosure or not"),
+            Phrase("ambient_c", "{ambient:temperature}", "30 degC", "how hot it is there"),
         ),
     ),
 )
@@ -60,24 +72,74 @@ SETTINGS = {
             "",
             None,
             (
-                Phrase("NEC", "NEC [{edition:count}]", "NEC 2023"),
-                Phrase("IEC", "IEC [{edition:marks}]", "IEC 60204-1"),
+                Phrase("NEC", "NEC [{edition:count}]", "NEC 2023", "United States practice"),
+                Phrase("IEC", "IEC [{edition:marks}]", "IEC 60204-1", "international practice"),
             ),
         ),
     ),
-    "ambient": (Group("", None, (Phrase("ambient_c", "{ambient:temperature}", "40 degC"),)),),
+    "ambient": (
+        Group(
+            "",
+            None,
+            (Phrase("ambient_c", "{ambient:temperature}", "40 degC", "how hot it is there"),),
+        ),
+    ),
     "numbers": (
         Group(
             "",
             None,
-            (Phrase("numbers", "one for each {of:node|wire}", "one for each node"),),
+            (
+                Phrase(
+                    "numbers",
+                    "one for each {of:node|wire}",
+                    "one for each node",
+                    "what a wire number names",
+                ),
+            ),
         ),
     ),
-    "terminals": (Group("", None, (Phrase("terminals_c", "{rated:temperature}", "75 degC"),)),),
-    "bundling": (
-        Group("", None, (Phrase("bundled", "{count:count} conductors", "6 conductors"),)),
+    "terminals": (
+        Group(
+            "",
+            None,
+            (
+                Phrase(
+                    "terminals_c",
+                    "{rated:temperature}",
+                    "75 degC",
+                    "what terminals are marked for where a device does not say",
+                ),
+            ),
+        ),
     ),
-    "drop limit": (Group("", None, (Phrase("drop_limit", "{limit:share}", "5 %"),)),),
+    "bundling": (
+        Group(
+            "",
+            None,
+            (
+                Phrase(
+                    "bundled",
+                    "{count:count} conductors",
+                    "6 conductors",
+                    "how many carry current in each duct",
+                ),
+            ),
+        ),
+    ),
+    "drop limit": (
+        Group(
+            "",
+            None,
+            (
+                Phrase(
+                    "drop_limit",
+                    "{limit:share}",
+                    "5 %",
+                    "the voltage drop from which a query is raised",
+                ),
+            ),
+        ),
+    ),
 }
 
 

@@ -71,11 +71,15 @@ class PhraseMistake(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """`key` names the phrase to its reader; `example` is printed where words do not fit."""
+    """`key` names the phrase to its reader; `example` is printed where words do not fit.
+
+    `note` is what the language's reference says of it.
+    """
 
     key: str
     template: str
     example: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,26 +7,57 @@ from netcheck.model.maker import ANYWHERE, Maker
 from netcheck.reading.phrases import EITHER, Group, Phrase, PhraseMistake, Rating, Said
 from netcheck.reading.quantities import SystemVoltage
 
-RATING = Phrase("rating", "{rating:rating}", "24 V DC")
-CURRENT = Phrase("current", "{current:current}", "15 A")
-POWER = Phrase("power", "{power:power}", "3 W")
-APPARENT = Phrase("va", "{va:va}", "20 VA")
-SEALED = Phrase("va", "{va:va} sealed", "20 VA sealed")
-INRUSH_VA = Phrase("inrush_va", "{inrush:va} inrush", "180 VA inrush")
-INRUSH_A = Phrase("inrush_a", "{inrush:current} inrush", "10 A inrush")
-RESISTANCE = Phrase("resistance", "{resistance:resistance}", "65 ohm")
-BAND = Phrase("band", "from {low:volts} to {high:volts}", "from 20 V to 28 V")
-SPARE = Phrase("spare", "spare", "spare")
-RATED_AT = Phrase("rated_at*", "{current:current} at {rating:rating}", "0.3 A at 110 V DC")
-LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA")
-WITH_DIODE = Phrase("diode", "with diode", "with diode")
-WITH_SUPPRESSOR = Phrase("suppressor", "with suppressor", "with suppressor")
-POLARISED = Phrase("polarised", "polarised", "polarised")
-INTERRUPTING = Phrase("interrupting_a", "{interrupting:current} interrupting", "10 kA interrupting")
-CONTINUOUS = Phrase("continuous", "continuous", "continuous")
-DROP_OUT = Phrase("drop_out_v", "drops out at {v:volts}", "drops out at 5 V")
-PULL_IN = Phrase("pull_in_v", "pulls in at {v:volts}", "pulls in at 17 V")
-ECONOMISED = Phrase("economised", "economised", "economised")
+RATING = Phrase("rating", "{rating:rating}", "24 V DC", "its voltage")
+CURRENT = Phrase("current", "{current:current}", "15 A", "its current")
+POWER = Phrase("power", "{power:power}", "3 W", "its power")
+APPARENT = Phrase("va", "{va:va}", "20 VA", "its apparent power")
+SEALED = Phrase("va", "{va:va} sealed", "20 VA sealed", "what a pulled-in AC coil takes")
+INRUSH_VA = Phrase(
+    "inrush_va", "{inrush:va} inrush", "180 VA inrush", "what it takes as it pulls in"
+)
+INRUSH_A = Phrase(
+    "inrush_a", "{inrush:current} inrush", "10 A inrush", "what it takes as it is switched on"
+)
+RESISTANCE = Phrase("resistance", "{resistance:resistance}", "65 ohm", "its resistance")
+BAND = Phrase(
+    "band", "from {low:volts} to {high:volts}", "from 20 V to 28 V", "the voltages it works at"
+)
+SPARE = Phrase("spare", "spare", "spare", "not in use")
+RATED_AT = Phrase(
+    "rated_at*",
+    "{current:current} at {rating:rating}",
+    "0.3 A at 110 V DC",
+    "what it may switch at that voltage; may be said for several",
+)
+LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA", "the least current it works with")
+WITH_DIODE = Phrase(
+    "diode", "with diode", "with diode", "a diode across it, cathode on its first terminal"
+)
+WITH_SUPPRESSOR = Phrase(
+    "suppressor", "with suppressor", "with suppressor", "a varistor or RC across it"
+)
+POLARISED = Phrase(
+    "polarised", "polarised", "polarised", "works one way round only, plus on its first terminal"
+)
+INTERRUPTING = Phrase(
+    "interrupting_a",
+    "{interrupting:current} interrupting",
+    "10 kA interrupting",
+    "the short-circuit current it can open",
+)
+CONTINUOUS = Phrase("continuous", "continuous", "continuous", "on for three hours or more")
+DROP_OUT = Phrase(
+    "drop_out_v", "drops out at {v:volts}", "drops out at 5 V", "surely out at and below this"
+)
+PULL_IN = Phrase(
+    "pull_in_v", "pulls in at {v:volts}", "pulls in at 17 V", "surely in at and above this"
+)
+ECONOMISED = Phrase(
+    "economised",
+    "economised",
+    "economised",
+    "needs less to hold than to pull in, and holds through a resistor",
+)
 
 LOADED = (
     RATING, POWER, CURRENT, APPARENT, SEALED, INRUSH_VA, INRUSH_A, RESISTANCE, BAND, POLARISED,
@@ -36,22 +67,34 @@ LOADED = (
 
 COIL = Group(
     "coil",
-    Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W"),
+    Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W", "the coil"),
     (*LOADED, WITH_DIODE, WITH_SUPPRESSOR, DROP_OUT, PULL_IN, ECONOMISED),
 )
 SWITCHED = (RATING, CURRENT, RATED_AT, LEAST, SPARE)
 """What a contact may say of itself."""
 CONTACT = Group(
     "contact",
-    Phrase("contact", "normally {rest:open|closed} {marks:marks...}", "normally open 13-14"),
+    Phrase(
+        "contact",
+        "normally {rest:open|closed} {marks:marks...}",
+        "normally open 13-14",
+        "a contact, or several, as they are at rest",
+    ),
     SWITCHED,
 )
 CHANGE_OVER = Group(
     "change-over",
-    Phrase("change-over", "[timed] change-over {marks:marks...}", "change-over 11-12-14"),
+    Phrase(
+        "change-over",
+        "[timed] change-over {marks:marks...}",
+        "change-over 11-12-14",
+        "common, closed at rest, open at rest",
+    ),
     SWITCHED,
 )
-OVERLAPPING = Phrase("overlapping", "overlapping", "overlapping")
+OVERLAPPING = Phrase(
+    "overlapping", "overlapping", "overlapping", "contacts close before others open"
+)
 
 
 def own(*phrases: Phrase) -> Group:
@@ -230,5 +273,7 @@ def pole_marks(maker: Maker, said: Said, count: int) -> list[str]:
     return [f"{2 * pole + 1}-{2 * pole + 2}" for pole in range(count)]
 
 
-POLE_MARKS = Phrase("poles_marks", "poles {marks:marks...}", "poles L1-T1 L2-T2")
-POLES = Phrase("poles", "{poles:poles}", "2-pole")
+POLE_MARKS = Phrase(
+    "poles_marks", "poles {marks:marks...}", "poles L1-T1 L2-T2", "its poles by their marks"
+)
+POLES = Phrase("poles", "{poles:poles}", "2-pole", "how many poles it has")

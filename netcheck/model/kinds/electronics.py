@@ -30,14 +30,24 @@ from netcheck.model.kinds.sources import phasor
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
 
-LEAKAGE = Phrase("leakage_a", "leaks {leakage:current}", "leaks 1.5 mA")
-ON_DROP = Phrase("drop_v", "drops {drop:volts}", "drops 3 V")
+LEAKAGE = Phrase(
+    "leakage_a", "leaks {leakage:current}", "leaks 1.5 mA", "what flows while it is off"
+)
+ON_DROP = Phrase(
+    "drop_v", "drops {drop:volts}", "drops 3 V", "what it keeps for itself while it is on"
+)
 SENSES = Phrase(
     "senses",
     "{wires:two-wire|three-wire} {kind:PNP|NPN|AC|DC} normally {rest:open|closed}",
     "three-wire PNP normally open",
+    "how it switches",
 )
-POLES_OUT = Phrase("marks", "marks {marks:mark...}", "marks 1 3 4")
+POLES_OUT = Phrase(
+    "marks",
+    "marks {marks:mark...}",
+    "marks 1 3 4",
+    "its terminals as it marks them, in the usual order",
+)
 
 
 def build_sensor(maker: Maker, said: Said) -> None:
@@ -106,6 +116,7 @@ INPUTS = Group(
         "inputs",
         "inputs {marks:mark...} to|from {common:mark}",
         "inputs I0 I1 to 0V, 24 V DC, 6 mA",
+        "inputs and their common",
     ),
     (RATING, CURRENT, SPARE, BAND),
 )
@@ -115,6 +126,7 @@ OUTPUTS = Group(
         "outputs",
         "{sort:relay|transistor|triac} outputs {marks:mark...} {way:from|to} {common:mark}",
         "transistor outputs Q0 Q1 from +, 0.5 A",
+        "outputs and their common",
     ),
     (RATING, CURRENT, RATED_AT, LEAST, SPARE, LEAKAGE, ON_DROP),
 )
@@ -169,7 +181,12 @@ def build_solid_state(maker: Maker, said: Said) -> None:
 
 CONTROL = Group(
     "coil",
-    Phrase("coil", "control|run [input] [{marks:marks}]", "control 3-4 24 V DC 10 mA"),
+    Phrase(
+        "coil",
+        "control|run [input] [{marks:marks}]",
+        "control 3-4 24 V DC 10 mA",
+        "the input that turns it on",
+    ),
     COIL.properties,
 )
 
@@ -279,7 +296,10 @@ KINDS = (
     Kind(
         "drive",
         (
-            own(*LOADED, Phrase("output_a", "gives {output:current}", "gives 4 A")),
+            own(
+                *LOADED,
+                Phrase("output_a", "gives {output:current}", "gives 4 A", "its output current"),
+            ),
             INPUTS,
             AUXILIARY,
         ),
@@ -298,7 +318,12 @@ KINDS = (
                 RATING,
                 POWER,
                 LEAKAGE,
-                Phrase("overload_a", "overload set {setting:current}", "overload set 8 A"),
+                Phrase(
+                    "overload_a",
+                    "overload set {setting:current}",
+                    "overload set 8 A",
+                    "it is the motor's overload too",
+                ),
             ),
             CONTROL,
             AUXILIARY,

@@ -22,11 +22,29 @@ POSITIONS = Phrase(
     "positions",
     "positions {positions:position...} by {drive:hand|process|itself}",
     "positions LOW HIGH by process",
+    "its positions, and what moves it",
 )
-LOAD = Group("load", Phrase("load", "load {marks:marks}", "load L-N 120 V AC 5 W"), LOADED)
-JOINED = Group("joined", Phrase("joined", "joined {marks:marks...}", "joined 1-2 3-4"))
-ONE_WAY = Group("one way", Phrase("one way", "one-way {marks:marks...}", "one-way 3-4"))
-TERMINALS = Phrase("terminals", "terminals {marks:mark...}", "terminals A1 A2 11 12 14")
+LOAD = Group(
+    "load",
+    Phrase("load", "load {marks:marks}", "load L-N 120 V AC 5 W", "a load between two terminals"),
+    LOADED,
+)
+JOINED = Group(
+    "joined",
+    Phrase("joined", "joined {marks:marks...}", "joined 1-2 3-4", "terminals that are always one"),
+)
+ONE_WAY = Group(
+    "one way",
+    Phrase(
+        "one way",
+        "one-way {marks:marks...}",
+        "one-way 3-4",
+        "a diode, from the first to the second",
+    ),
+)
+TERMINALS = Phrase(
+    "terminals", "terminals {marks:mark...}", "terminals A1 A2 11 12 14", "its terminals"
+)
 
 
 def build_device(maker: Maker, said: Said) -> None:

@@ -16,12 +16,20 @@ from netcheck.model.kinds.common import (
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Phrase, PhraseMistake, Rating, Said
 
-FULL_LOAD = Phrase("full_load_a", "{current:current} full load", "8.2 A full load")
-LOCKED = Phrase("locked_a", "{current:current} locked rotor", "48 A locked rotor")
-SERVICE_FACTOR = Phrase("service_factor", "service factor {factor:number}", "service factor 1.15")
-THERMAL = Phrase("thermally_protected", "thermally protected", "thermally protected")
-WINDING = Phrase("winding_marks", "marks {marks:mark...}", "marks U V W")
-LED = Phrase("led", "LED", "LED")
+FULL_LOAD = Phrase(
+    "full_load_a", "{current:current} full load", "8.2 A full load", "nameplate current"
+)
+LOCKED = Phrase(
+    "locked_a", "{current:current} locked rotor", "48 A locked rotor", "what it takes as it starts"
+)
+SERVICE_FACTOR = Phrase(
+    "service_factor", "service factor {factor:number}", "service factor 1.15", "of the nameplate"
+)
+THERMAL = Phrase(
+    "thermally_protected", "thermally protected", "thermally protected", "has its own overload"
+)
+WINDING = Phrase("winding_marks", "marks {marks:mark...}", "marks U V W", "its line terminals")
+LED = Phrase("led", "LED", "LED", "polarised on DC")
 
 
 def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = False) -> Build:

@@ -7,7 +7,7 @@ from netcheck.model.kinds.common import CURRENT, LOADED, POLE_MARKS, RATING, loa
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
 
-CAPACITANCE = Phrase("capacitance_f", "{capacitance:capacitance}", "10 uF")
+CAPACITANCE = Phrase("capacitance_f", "{capacitance:capacitance}", "10 uF", "its capacitance")
 COMMON = (RATING, CURRENT, POLE_MARKS)
 
 

@@ -18,20 +18,29 @@ from netcheck.model.kinds.common import (
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Rating, Said
 
-SUPPLEMENTARY = Phrase("supplementary", "supplementary", "supplementary")
-TIED = Phrase("tied", "handle-tied with {name:name}", "handle-tied with CB2")
-TIME_DELAY = Phrase("time_delay", "time-delay", "time-delay")
-FUSE_CLASS = Phrase("class", "class {class:name}", "class CC")
-CURVE = Phrase("curve", "trip curve {curve:name}", "trip curve C")
-SETTING = Phrase("setting_a", "set {setting:current}", "set 8 A")
-RANGE = Phrase("range", "range {low:current} to {high:current}", "range 6 A to 9 A")
-MOTOR_PROTECTOR = Phrase("motor_protector", "motor protector", "motor protector")
+SUPPLEMENTARY = Phrase(
+    "supplementary", "supplementary", "supplementary", "protects a device, no branch circuit"
+)
+TIED = Phrase(
+    "tied", "handle-tied with {name:name}", "handle-tied with CB2", "their handles move together"
+)
+TIME_DELAY = Phrase("time_delay", "time-delay", "time-delay", "lets a motor start")
+FUSE_CLASS = Phrase("class", "class {class:name}", "class CC", "its class")
+CURVE = Phrase("curve", "trip curve {curve:name}", "trip curve C", "how fast it opens")
+SETTING = Phrase("setting_a", "set {setting:current}", "set 8 A", "what it is set to")
+RANGE = Phrase(
+    "range", "range {low:current} to {high:current}", "range 6 A to 9 A", "what it can be set to"
+)
+MOTOR_PROTECTOR = Phrase(
+    "motor_protector", "motor protector", "motor protector", "is the motor's overload too"
+)
 TRIP_CONTACT = Group(
     "contact",
     Phrase(
         "contact",
         "[trip] contact normally {rest:open|closed} {marks:marks...}",
         "trip contact normally closed 95-96",
+        "a contact that moves when it trips",
     ),
     CONTACT.properties,
 )
@@ -95,7 +104,14 @@ RATED = (POLES, POLE_MARKS, CURRENT, RATING, INTERRUPTING)
 KINDS = (
     Kind(
         "disconnect",
-        (own(*RATED, Phrase("fused_a", "fused {fused:current}", "fused 30 A")),),
+        (
+            own(
+                *RATED,
+                Phrase(
+                    "fused_a", "fused {fused:current}", "fused 30 A", "it holds fuses of that size"
+                ),
+            ),
+        ),
         build_disconnect,
         'disconnect QS1 "Main disconnect" 2-pole, 60 A, on door',
         "Isolates; it protects nothing unless it says `fused`. Poles 1-2, 3-4, 5-6.",
@@ -122,7 +138,7 @@ KINDS = (
                 POLE_MARKS,
                 SETTING,
                 RANGE,
-                Phrase("class", "class {class:count}", "class 10"),
+                Phrase("class", "class {class:count}", "class 10", "its trip class"),
             ),
             TRIP_CONTACT,
         ),

@@ -22,7 +22,12 @@ from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 MAIN = Group(
     "main",
-    Phrase("main", "{count:count} main pole|poles [{marks:marks...}]", "3 main poles 25 A"),
+    Phrase(
+        "main",
+        "{count:count} main pole|poles [{marks:marks...}]",
+        "3 main poles 25 A",
+        "its main poles",
+    ),
     (RATING, CURRENT, POWER),
 )
 AUXILIARY = Group(
@@ -31,14 +36,20 @@ AUXILIARY = Group(
         "contact",
         "[auxiliary] [contact] normally {rest:open|closed} {marks:marks...}",
         "auxiliary normally open 13-14",
+        "an auxiliary contact",
     ),
     SWITCHED,
 )
-SET_COIL = Group("set", Phrase("set", "set coil [{marks:marks}]", "set coil A1-A2 24 V DC"),
-                 COIL.properties)  # fmt: skip
+SET_COIL = Group(
+    "set",
+    Phrase("set", "set coil [{marks:marks}]", "set coil A1-A2 24 V DC", "the coil that sets it"),
+    COIL.properties,
+)
 RESET_COIL = Group(
     "reset",
-    Phrase("reset", "reset coil [{marks:marks}]", "reset coil A3-A4 24 V DC"),
+    Phrase(
+        "reset", "reset coil [{marks:marks}]", "reset coil A3-A4 24 V DC", "the coil that resets it"
+    ),
     COIL.properties,
 )
 AT_ONCE = Group(
@@ -47,11 +58,12 @@ AT_ONCE = Group(
         "at once",
         "instantaneous normally {rest:open|closed} {marks:marks...}",
         "instantaneous normally open 23-24",
+        "a contact that does not wait",
     ),
     SWITCHED,
 )
-FORCED = Phrase("forced", "force-guided", "force-guided")
-TIME = Phrase("time_s", "{time:time}", "5 s")
+FORCED = Phrase("forced", "force-guided", "force-guided", "its contacts cannot disagree")
+TIME = Phrase("time_s", "{time:time}", "5 s", "its time")
 
 
 def _coil(maker: Maker, key: str = "coil", marks: str = "A1-A2") -> int:
@@ -125,10 +137,14 @@ def _build_timer(drive: Drive) -> Build:
 
 TIMED = Group(
     "contact",
-    Phrase("contact", "[timed] normally {rest:open|closed} {marks:marks...}",
-           "timed normally open 15-18"),
+    Phrase(
+        "contact",
+        "[timed] normally {rest:open|closed} {marks:marks...}",
+        "timed normally open 15-18",
+        "a contact that waits",
+    ),
     SWITCHED,
-)  # fmt: skip
+)
 KINDS = (
     Kind(
         "contactor",

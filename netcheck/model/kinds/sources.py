@@ -20,20 +20,59 @@ from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import EITHER, Phrase, PhraseMistake, Rating, Said
 from netcheck.reading.quantities import SystemVoltage
 
-AVAILABLE = Phrase("available_a", "{available:current} available", "10 kA available")
-FUSED = Phrase("fused_a", "fused {fused:current}", "fused 4 A")
-GROUNDED = Phrase("grounded", "{pole:mark} grounded", "0V grounded")
-FLOATING = Phrase("floating", "{pole:mark} floating", "0V floating")
-ALL_FLOATING = Phrase("ungrounded", "ungrounded", "ungrounded")
-WATCHED = Phrase("watched", "{pole:mark} watched", "0V watched")
+AVAILABLE = Phrase(
+    "available_a",
+    "{available:current} available",
+    "10 kA available",
+    "the short-circuit current it can give",
+)
+FUSED = Phrase("fused_a", "fused {fused:current}", "fused 4 A", "what protects its conductors")
+GROUNDED = Phrase(
+    "grounded", "{pole:mark} grounded", "0V grounded", "that pole is joined to ground"
+)
+FLOATING = Phrase("floating", "{pole:mark} floating", "0V floating", "no pole is joined to ground")
+ALL_FLOATING = Phrase("ungrounded", "ungrounded", "ungrounded", "no pole is joined to ground")
+WATCHED = Phrase(
+    "watched",
+    "{pole:mark} watched",
+    "0V watched",
+    "not grounded, and an insulation monitor watches it",
+)
 EARTHED = (GROUNDED, FLOATING, WATCHED, ALL_FLOATING)
-CLASS_2 = Phrase("class_2", "class 2", "class 2")
-WIRES = Phrase("wires", "{wires:two-wire|three-wire|four-wire}", "three-wire")
-POLES_NAMED = Phrase("pole_names", "poles {poles:mark...}", "poles + 0V")
-BONDED = Phrase("bonded", "neutral bonded {where:here|upstream}", "neutral bonded here")
-SYNCHRONISED = Phrase("synchronised", "synchronised with {name:name}", "synchronised with MAINS")
-CONVERSION = Phrase("conversion", "{input:rating} to {rating:rating}", "120 V AC to 24 V DC")
-DECOUPLED = Phrase("decoupled", "decoupled", "decoupled")
+CLASS_2 = Phrase("class_2", "class 2", "class 2", "a class 2 source")
+WIRES = Phrase(
+    "wires",
+    "{wires:two-wire|three-wire|four-wire}",
+    "three-wire",
+    "how many conductors it has, grounding apart",
+)
+POLES_NAMED = Phrase(
+    "pole_names",
+    "poles {poles:mark...}",
+    "poles + 0V",
+    "its poles, in the usual order, as the panel marks them",
+)
+BONDED = Phrase(
+    "bonded",
+    "neutral bonded {where:here|upstream}",
+    "neutral bonded here",
+    "where its neutral is joined to ground",
+)
+SYNCHRONISED = Phrase(
+    "synchronised",
+    "synchronised with {name:name}",
+    "synchronised with MAINS",
+    "runs in step with that source",
+)
+CONVERSION = Phrase(
+    "conversion",
+    "{input:rating} to {rating:rating}",
+    "120 V AC to 24 V DC",
+    "what it takes, and what it gives",
+)
+DECOUPLED = Phrase(
+    "decoupled", "decoupled", "decoupled", "with the diode that lets two supplies share a load"
+)
 
 LOWEST_TWO_LINE_V = 200.0
 """From here on a single AC voltage stands between two lines, below it between line and neutral."""
@@ -420,10 +459,20 @@ KINDS = (
                 POLES_NAMED,
                 *EARTHED,
                 DECOUPLED,
-                Phrase("isolated", "isolated", "isolated"),
-                Phrase("common", "common {pole:mark}", "common 0V"),
-                Phrase("limit_a", "limits at {limit:current}", "limits at 6.5 A"),
-                Phrase("input_a", "draws {input:current}", "draws 1.2 A"),
+                Phrase("isolated", "isolated", "isolated", "output and input are not joined"),
+                Phrase(
+                    "common",
+                    "common {pole:mark}",
+                    "common 0V",
+                    "that output pole is joined to the input",
+                ),
+                Phrase(
+                    "limit_a",
+                    "limits at {limit:current}",
+                    "limits at 6.5 A",
+                    "the current it gives into a short circuit",
+                ),
+                Phrase("input_a", "draws {input:current}", "draws 1.2 A", "its input current"),
             ),
         ),
         build_supply,
@@ -437,11 +486,16 @@ KINDS = (
         (
             own(
                 CONVERSION,
-                Phrase("va", "{va:va}", "500 VA"),
+                Phrase("va", "{va:va}", "500 VA", "what it is made for"),
                 CLASS_2,
                 POLES_NAMED,
                 *EARTHED,
-                Phrase("autotransformer", "autotransformer", "autotransformer"),
+                Phrase(
+                    "autotransformer",
+                    "autotransformer",
+                    "autotransformer",
+                    "one winding: it isolates nothing",
+                ),
             ),
         ),
         build_transformer,
@@ -462,9 +516,11 @@ KINDS = (
                 POLES_NAMED,
                 CLASS_2,
                 *EARTHED,
-                Phrase("from", "from {from:text}", 'from "panel A"'),
-                Phrase("to", "to {to:text}", 'to "panel B"'),
-                Phrase("takes_a", "takes {takes:current}", "takes 0.5 A"),
+                Phrase("from", "from {from:text}", 'from "panel A"', "where it comes from"),
+                Phrase("to", "to {to:text}", 'to "panel B"', "where it goes"),
+                Phrase(
+                    "takes_a", "takes {takes:current}", "takes 0.5 A", "what the other side takes"
+                ),
             ),
         ),
         build_edge,

@@ -20,11 +20,26 @@ from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 IN_POSITIONS = Group(
     "in",
-    Phrase("in", "{marks:marks} in {positions:position...}", "13-14 in HAND"),
+    Phrase(
+        "in",
+        "{marks:marks} in {positions:position...}",
+        "13-14 in HAND",
+        "a contact closed in these positions",
+    ),
     SWITCHED,
 )
-POSITIONS = Phrase("positions", "positions {positions:position...}", "positions HAND OFF AUTO")
-SPRING = Phrase("spring", "springs back to {position:position}", "springs back to OFF")
+POSITIONS = Phrase(
+    "positions",
+    "positions {positions:position...}",
+    "positions HAND OFF AUTO",
+    "its positions in order",
+)
+SPRING = Phrase(
+    "spring",
+    "springs back to {position:position}",
+    "springs back to OFF",
+    "where it goes when let go",
+)
 
 
 def _build(sort: str, drive: Drive) -> Build:

@@ -9,9 +9,18 @@ from netcheck.model.kinds.common import CURRENT, own
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
-SPREAD = Phrase("terminals", "terminals {first:mark} to {last:mark}", "terminals 1 to 20")
-NAMED = Phrase("named*", "terminals {marks:mark...}", "terminals L N PE")
-BRIDGE = Group("bridge", Phrase("bridge", "bridged {marks:marks...}", "bridged 1-2-3"))
+SPREAD = Phrase(
+    "terminals", "terminals {first:mark} to {last:mark}", "terminals 1 to 20", "numbered terminals"
+)
+NAMED = Phrase(
+    "named*", "terminals {marks:mark...}", "terminals L N PE", "terminals by their marks"
+)
+BRIDGE = Group(
+    "bridge",
+    Phrase(
+        "bridge", "bridged {marks:marks...}", "bridged 1-2-3", "terminals joined to one another"
+    ),
+)
 MOST = 2000
 
 

@@ -29,7 +29,7 @@ WIRE_PHRASES = (
     Phrase(
         "ambient_c", "ambient {ambient:temperature}", "ambient 50 degC", "how hot it is around it"
     ),
-    Phrase("class_2", "class 2", "class 2", "a class 2 source"),
+    Phrase("class_2", "class 2", "class 2", "part of a class 2 circuit"),
     Phrase("flexible", "flexible", "flexible", "moves in use"),
     Phrase("spare", "spare", "spare", "not in use"),
 )

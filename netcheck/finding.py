@@ -7,9 +7,9 @@ the arithmetic with the table row each figure came from, and on whose word.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from netcheck.record import fresh, record, replace
 from netcheck.text import Span
 
 
@@ -49,7 +49,7 @@ class ReferenceKind(StrEnum):
     FROM_MEMORY = "from memory"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reference:
     """The source of a rule: standard and section, or plainly that there is none."""
 
@@ -57,7 +57,7 @@ class Reference:
     kind: ReferenceKind
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """Words in the text, and what they have to do with the finding."""
 
@@ -65,7 +65,7 @@ class Place:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PathStep:
     """One terminal of a traced path, and what leads on from it.
 
@@ -78,7 +78,7 @@ class PathStep:
     here: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Working:
     """One step of arithmetic: what, its value and unit, and the table row or rule it came from."""
 
@@ -89,7 +89,7 @@ class Working:
     confirmed: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """One fault.  A rule fills it in; the runner stamps rule, family, severity and reference.
 
@@ -104,7 +104,7 @@ class Finding:
     condition: str = ""
     related: tuple[Place, ...] = ()
     live: str = ""
-    state: Mapping[str, str] = field(default_factory=dict)
+    state: Mapping[str, str] = fresh(factory=dict)
     steps: tuple[str, ...] = ()
     path: tuple[PathStep, ...] = ()
     working: tuple[Working, ...] = ()
@@ -130,7 +130,7 @@ class Finding:
         return replace(self, ordinal=ordinal)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NotChecked:
     """A check that lacked data.  Never a pass."""
 
@@ -140,7 +140,7 @@ class NotChecked:
     rule: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NotDecided:
     """A proof that did not finish, or a question the engine cannot answer yet.  Never a pass."""
 
@@ -151,7 +151,7 @@ class NotDecided:
     rule: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mistake:
     """Text that could not be understood: what was met, what would fit, a near name."""
 
@@ -164,7 +164,7 @@ class Mistake:
 Outcome = Finding | NotChecked | NotDecided
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Accepted:
     """A finding the panel's text accepts, with the reason given there."""
 
@@ -173,7 +173,7 @@ class Accepted:
     until: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Review:
     """Everything one run has to say, in its final order."""
 

@@ -7,7 +7,6 @@ written out), built into a panel with every name resolved, and put before every 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 
 from netcheck.acceptance import accept
 from netcheck.case import Case
@@ -18,6 +17,7 @@ from netcheck.model.defaults import taken_for_granted
 from netcheck.model.panel import Panel
 from netcheck.order import in_order
 from netcheck.reading.project import gather
+from netcheck.record import replace
 from netcheck.rule import Rule, all_rules
 from netcheck.text import Source, Span
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from functools import cache
 
 from netcheck.case import Case, View
@@ -19,11 +18,12 @@ from netcheck.finding import (
     ReferenceKind,
     Severity,
 )
+from netcheck.record import record, replace
 
 Check = Callable[[View], Iterator[Outcome]]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rule:
     """One rule: what it finds, why it matters, on whose word, and the function that looks."""
 

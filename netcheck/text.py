@@ -7,11 +7,12 @@ code points, and `end_column` is exclusive.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
+from netcheck.record import record
 
-@dataclass(frozen=True, slots=True, order=True)
+
+@record
 class Span:
     """A run of characters on one line of one source."""
 
@@ -32,7 +33,7 @@ class Span:
         )
 
 
-@dataclass(frozen=True)
+@record
 class Source:
     """One text as it was given: its path, exactly as the user wrote it, and its characters.
 

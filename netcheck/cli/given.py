@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 
 from netcheck.cli.loader import SUFFIX, FileLoader, refuse_outside
 from netcheck.finding import Mistake, Place
 from netcheck.loading import CannotLoad
+from netcheck.record import draft, fresh
 from netcheck.text import Span
 
 STANDARD_INPUT = "-"
 
 
-@dataclass
+@draft
 class Given:
     """Paths to review in order, each with the folder it may not leave, and what is amiss."""
 
-    roots: dict[str, str] = field(default_factory=dict)
-    mistakes: list[Mistake] = field(default_factory=list)
+    roots: dict[str, str] = fresh(factory=dict)
+    mistakes: list[Mistake] = fresh(factory=list)
 
     @property
     def paths(self) -> list[str]:

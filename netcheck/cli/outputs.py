@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
 from netcheck.cli.loader import SUFFIX
+from netcheck.record import record
 
 if TYPE_CHECKING:
     from netcheck.finding import Review
@@ -20,7 +20,7 @@ STANDARD_OUTPUT = "-"
 FORMS = ("text", "json")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Output:
     """A form and the path it is written to; `-` is standard output."""
 
@@ -28,7 +28,7 @@ class Output:
     path: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Look:
     """How a text is to look; other forms have one look only."""
 

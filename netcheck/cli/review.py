@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import click
@@ -23,6 +22,7 @@ from netcheck.cli.outputs import (
 from netcheck.cli.screen import Progress, internal_error, note, say, screen_width, wants_colour
 from netcheck.cli.status import MEANING, Status, status_of
 from netcheck.finding import SEVERITY_ORDER, NotDecided, Place, Review, Severity
+from netcheck.record import draft, fresh, replace
 from netcheck.text import Source, Span
 
 if TYPE_CHECKING:
@@ -104,13 +104,13 @@ def _standard_input() -> bytes:
     return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
-@dataclass
+@draft
 class Run:
     """A review, the texts it points into, and the panels netcheck itself failed on."""
 
     review: Review
-    sources: dict[str, Source] = field(default_factory=dict)
-    failures: list[tuple[str, Exception]] = field(default_factory=list)
+    sources: dict[str, Source] = fresh(factory=dict)
+    failures: list[tuple[str, Exception]] = fresh(factory=list)
 
 
 def reviewed(given: Given, loader: FileLoader) -> Run:

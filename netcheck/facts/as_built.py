@@ -7,15 +7,15 @@ arithmetic.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from netcheck.case import View, concludes
+from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
+from netcheck.record import record
 from netcheck.states.answers import Answer, Never, Reached, Undecided
 from netcheck.states.behaviour import Behaviour
 
 
-@dataclass(frozen=True)
+@record
 class AsBuilt:
     wide: Behaviour
     certain: Behaviour
@@ -23,7 +23,12 @@ class AsBuilt:
 
 @concludes()
 def behave_as_built(view: View) -> AsBuilt:
-    wide = Behaviour(view.panel, find_nodes(view.panel))
+    return build(view.panel)
+
+
+def build(panel: Panel) -> AsBuilt:
+    """How a panel behaves, whether it is the case's own or one with something taken away."""
+    wide = Behaviour(panel, find_nodes(panel))
     return AsBuilt(wide, certain_of(wide))
 
 

@@ -11,12 +11,11 @@ is the same with such coils out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from netcheck.case import View, concludes
 from netcheck.facts.as_built import AsBuilt, certain_of, decided
 from netcheck.facts.shorts import Shorts
 from netcheck.network.nodes import find_nodes
+from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
 
 
@@ -28,7 +27,7 @@ def behave(view: View) -> Behaviour:
     return Behaviour(mended, find_nodes(mended))
 
 
-@dataclass(frozen=True)
+@record
 class CertainBehaviour:
     behaviour: Behaviour
 

@@ -4,17 +4,17 @@ can close, by what path, and which wire or device on it is one too many."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 from netcheck.case import View, concludes
-from netcheck.facts.as_built import AsBuilt, decided
+from netcheck.facts.as_built import AsBuilt, build, decided
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.blame import Blame
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, walk
+from netcheck.record import record, replace
 from netcheck.states.answers import Answer, Never, Reached
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
@@ -23,11 +23,17 @@ from netcheck.states.volts import dc_volts, in_band, kind_of, volts_of
 from netcheck.states.ways import Way, Ways
 from netcheck.states.witness import assignment
 
+SPREAD = 1.25
+"""Of one nominal class are DC sources, or strings of them, of which neither has more than so
+many times the other's volts: a 24 V battery and its 27.6 V charger are, 12 V and 24 V are not.
+Common practice, no source: from discharged to boost charge a lead battery spans 1.75 V to
+2.4 V for each cell of 2 V."""
+
 Leg = tuple[str, str]
 """From the pole that one source is left by to the pole that the next is entered by."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loop:
     """One closed loop of a panel, and its condition as the certain behaviour writes it."""
 
@@ -56,6 +62,21 @@ class Loop:
         return abs(poles[start]) < abs(poles[end])
 
     @property
+    def always_closed(self) -> bool:
+        """Whether nothing on it ever opens: it closes whenever its sources are live."""
+        return all(step.condition == TRUE for step in self.way.steps)
+
+    @property
+    def is_side_by_side(self) -> bool:
+        """Whether it is nothing but DC sources of one nominal class against one another."""
+        crossed = [step.volts for step in self.way.steps if not step.joins]
+        if any(kind_of(volts) != "DC" for volts in crossed):
+            return False
+        along = sum(max(0.0, dc_volts(volts)) for volts in crossed)
+        against = sum(max(0.0, -dc_volts(volts)) for volts in crossed)
+        return min(along, against) > 0 and max(along, against) <= SPREAD * min(along, against)
+
+    @property
     def sources(self) -> tuple[str, ...]:
         """The devices of the sources passed, from the one written first."""
         return tuple(dict.fromkeys(start.rpartition(":")[0] for start, _ in self.legs))
@@ -65,15 +86,17 @@ class ClosedLoops:
     """Answers about the loops of one panel, also with wires and devices taken away."""
 
     def __init__(self, wide: Behaviour, certain: Behaviour) -> None:
+        self.panel = wide.panel
         self._wide, self._certain = wide, certain
         self._answers: dict[tuple[int, int], Answer] = {}
         self.too_many = False
         """Whether there are more loops than are followed."""
 
     def of(self, panel: Panel) -> list[Loop]:
-        """The loops of this panel, those through the fewest sources and rails first.
+        """The loops of a panel, those through the fewest sources and rails first.
 
-        `panel` is the case's own or what `without` left of it: what moves, moves as before.
+        `panel` is the one behaviour is known of, or what `without` left of it: what moves,
+        moves as before.
         """
         loops = self._ways(self._wide, panel)
         sure = {_key(way): way.condition for way in loops}
@@ -198,3 +221,9 @@ def without(panel: Panel, cause: Wire | Part) -> Panel:
 @concludes(AsBuilt)
 def find_loops(view: View) -> ClosedLoops:
     return ClosedLoops(view[AsBuilt].wide, view[AsBuilt].certain)
+
+
+def loops_of(panel: Panel) -> ClosedLoops:
+    """The loops of a panel that behaves as it is given, not as the case's own does."""
+    built = build(panel)
+    return ClosedLoops(built.wide, built.certain)

@@ -9,16 +9,16 @@ has a cause of its own.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, certain_of
 from netcheck.facts.load_feeds import LoadFeed, LoadFeeds, Verdict
 from netcheck.model.devices import Drive, Mechanism, SourcePart
 from netcheck.network.nodes import find_nodes
+from netcheck.record import record, replace
 
 
-@dataclass(frozen=True)
+@record
 class Freed:
     """`waits_for` gives, for each mechanism that was freed, the dead load it belongs to."""
 

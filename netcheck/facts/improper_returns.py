@@ -10,7 +10,6 @@ landing which is wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -28,12 +27,13 @@ from netcheck.model.devices import Conducts, Part, SourcePart, device_of, mark_o
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passable, Passed, walk
+from netcheck.record import record
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Volts, Way, dc_volts, in_band
 from netcheck.states.witness import Witness, assignment, tell
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ImproperReturn:
     """One load, the state that shows it, and its current's whole path from pole to pole.
 
@@ -51,7 +51,7 @@ class ImproperReturn:
     always: bool
 
 
-@dataclass(frozen=True)
+@record
 class ImproperReturns:
     found: tuple[ImproperReturn, ...]
     undecided: tuple[tuple[LoadFeed, str], ...]

@@ -11,15 +11,16 @@ are fed only through loads are `loads in series`, and not judged further here.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
 from netcheck.facts.loads_in_series import SeriesLoads
+from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.wrongly_fed import WronglyFedLoads
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
+from netcheck.record import record
 from netcheck.states.answers import Answer, Instant, Never, Reached, Undecided
 from netcheck.states.feeds_through_loads import Neighbourhoods
 
@@ -35,19 +36,19 @@ class Verdict(StrEnum):
     UNDECIDED = "not decided"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LoadFeed:
     """One load: its parts (three of a three-phase one), the instants that count, the verdict.
 
-    `name` is the device's where it has no other load, else `K6 A1-A2`.  `answer` is the
-    proof's, with the state that energises it where one does.
+    `name` is the device's where it has no other load, else `K6 A1-A2`.  `reason` says why
+    it was not decided; empty too where a contradiction of assumptions is told elsewhere.
     """
 
     name: str
     parts: tuple[Part, ...]
     at: Instant
-    answer: Answer
     verdict: Verdict
+    reason: str = ""
 
     @property
     def device(self) -> str:
@@ -58,7 +59,7 @@ class LoadFeed:
         return self.verdict in (Verdict.NEVER, Verdict.MOMENTARY)
 
 
-@dataclass(frozen=True)
+@record
 class LoadFeeds:
     """Every load that is wired and not spare, in the order of the text."""
 
@@ -75,7 +76,7 @@ Condition = Callable[[Behaviour], int]
 """A literal, asked of a behaviour: the same question is put to both."""
 
 
-@concludes(Behaviour, CertainBehaviour, SeriesLoads, WronglyFedLoads)
+@concludes(Behaviour, CertainBehaviour, SeenStates, SeriesLoads, WronglyFedLoads)
 def find_load_feeds(view: View) -> LoadFeeds:
     judge = _Judge(view)
     return LoadFeeds(tuple(judge.verdict(name, parts) for name, parts in loads_of(view.panel)))
@@ -152,15 +153,19 @@ class _Judge:
         self.coils = coil_parts(view.panel)
         self.in_series = view[SeriesLoads].parts
         self.wrongly_fed = {fed.load.index for fed in view[WronglyFedLoads].found}
+        self.seen = view[SeenStates]
 
     def verdict(self, name: str, parts: tuple[Part, ...]) -> LoadFeed:
         coil = parts[0].index in self.coils
         at: Instant = "any instant" if coil else "settled"
+        if self.seen.happen(energised(parts)(self.certain)):
+            return LoadFeed(name, parts, at, Verdict.ENERGISED)
         answer = self._ask(energised(parts), at)
         verdict = _plain(answer)
         if verdict is Verdict.NEVER:
             verdict, answer = self._why_not(parts, answer, coil)
-        return LoadFeed(name, parts, at, answer, verdict)
+        reason = answer.reason if isinstance(answer, Undecided) else ""
+        return LoadFeed(name, parts, at, verdict, reason)
 
     def _ask(self, condition: Condition, at: Instant) -> Answer:
         return ask(self.wide, self.certain, condition, at)
@@ -179,10 +184,10 @@ class _Judge:
                 return _plain(carries), carries
         if self.wide.too_many_ways:
             return Verdict.UNDECIDED, Undecided("more ways between sources than are followed")
-        wrongly = _plain(self._ask(fed_wrongly(parts), "any instant"))
-        if wrongly is not Verdict.NEVER:
-            fed = wrongly is Verdict.ENERGISED
-            return (Verdict.WRONG_VOLTAGE if fed else Verdict.UNDECIDED), answer
+        wrongly = self._ask(fed_wrongly(parts), "any instant")
+        if not never(wrongly):
+            fed = is_settled(wrongly)
+            return (Verdict.WRONG_VOLTAGE if fed else Verdict.UNDECIDED), wrongly
         if not coil and not never(self._ask(energised(parts), "any instant")):
             return Verdict.MOMENTARY, answer
         return Verdict.NEVER, answer

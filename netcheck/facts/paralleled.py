@@ -1,31 +1,21 @@
-"""DC sources side by side: one drives against the other, at one nominal voltage.
-
-Of one nominal class are sources, or strings of them, of which neither has more than 1.25
-times the other's volts: a 24 V battery and its 27.6 V charger are, 12 V and 24 V are not.
-A supply that is `decoupled` has a diode in its output: nothing drives current back into it.
-"""
+"""DC sources of one nominal voltage side by side: each drives against the other."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.closed_loops import ClosedLoops, Loop, without
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed
+from netcheck.record import record
 from netcheck.states.answers import Reached, Undecided
-from netcheck.states.volts import dc_volts, kind_of
-from netcheck.states.ways import Way
+from netcheck.states.volts import dc_volts
 from netcheck.states.witness import Witness, tell_path
 
-SPREAD = 1.25
-"""Most that one may exceed the other; common practice, no source: from discharged to
-boost charge a lead battery spans 1.75 V to 2.4 V for each cell of 2 V."""
 
-
-@dataclass(frozen=True, slots=True)
+@record
 class SideBySide:
     """The sources on either side, the path that joins them, what on it is one too many, when."""
 
@@ -36,7 +26,7 @@ class SideBySide:
     witness: Witness
 
 
-@dataclass(frozen=True)
+@record
 class Paralleled:
     """`undecided` are the devices of each loop that may or may not close, and why."""
 
@@ -44,10 +34,11 @@ class Paralleled:
     undecided: tuple[tuple[tuple[str, ...], str], ...]
 
 
-@concludes(ClosedLoops)
+@concludes(Behaviour, CertainBehaviour)
 def find_paralleled(view: View) -> Paralleled:
     """One after another: each source that joins those already side by side is one more."""
-    loops, panel = view[ClosedLoops], view.panel
+    loops = ClosedLoops(view[Behaviour], view[CertainBehaviour].behaviour)
+    panel = loops.panel
     found: list[SideBySide] = []
     while (pair := _first(loops, panel)) is not None:
         found.append(pair)
@@ -81,7 +72,7 @@ def _plus_lead(legs: list[list[Passed]], panel: Panel) -> list[Passed]:
 
 
 def _side_by_side(loops: ClosedLoops, panel: Panel) -> list[Loop]:
-    return [loop for loop in loops.of(panel) if is_side_by_side(loop.way)]
+    return [loop for loop in loops.of(panel) if loop.is_side_by_side]
 
 
 def _sides(loop: Loop) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -96,13 +87,3 @@ def _sides(loop: Loop) -> tuple[tuple[str, ...], tuple[str, ...]]:
         tuple(sources[index].device for index in first),
         tuple(sources[index].device for index in second),
     )
-
-
-def is_side_by_side(way: Way) -> bool:
-    """Whether a loop is nothing but DC sources of one nominal class against one another."""
-    crossed = [step.volts for step in way.steps if not step.joins]
-    if any(kind_of(volts) != "DC" for volts in crossed):
-        return False
-    along = sum(max(0.0, dc_volts(volts)) for volts in crossed)
-    against = sum(max(0.0, -dc_volts(volts)) for volts in crossed)
-    return min(along, against) > 0 and max(along, against) <= SPREAD * min(along, against)

@@ -3,20 +3,22 @@
 One cause is one short.  The cause found, it is taken away and the rest is looked at again,
 what moves moving as it does with the fault in place.  Loops that close through the same
 relays being in together have one cause, be it by several of their poles.
+
+A short that is there in every state leaves nothing of its source to reason about.  Such
+causes are taken away first, and the panel judged on as if it were mended.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from netcheck.case import View, concludes
-from netcheck.facts.closed_loops import ClosedLoops, Loop, without
-from netcheck.facts.paralleled import is_side_by_side
+from netcheck.facts.closed_loops import ClosedLoops, Loop, loops_of, without
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed
+from netcheck.record import record
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.volts import Volts
 from netcheck.states.witness import Witness, tell_path
@@ -25,7 +27,7 @@ MOST_CAUSES = 25
 """Looking stops after so many: a panel with as many shorts is not read for the next one."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Short:
     """One short: the poles it joins, by what path, in which state, and what causes it.
 
@@ -41,9 +43,11 @@ class Short:
     cause: Wire | Part
     witness: Witness
     race: bool
+    always: bool
+    """Whether nothing on its path ever opens."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenQuestion:
     """A loop of which it was not decided whether it can close; no poles if it is not known."""
 
@@ -55,7 +59,7 @@ class OpenQuestion:
     cause: Wire | Part | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Shorts:
     found: tuple[Short, ...]
     undecided: tuple[OpenQuestion, ...]
@@ -65,30 +69,32 @@ class Shorts:
 
 @concludes(ClosedLoops)
 def find_shorts(view: View) -> Shorts:
-    return _Search(view[ClosedLoops]).all(view.panel)
+    return _Search().all(view[ClosedLoops])
 
 
 class _Search:
-    def __init__(self, loops: ClosedLoops) -> None:
-        self._loops = loops
+    def __init__(self) -> None:
         self._found: list[Short] = []
         self._undecided: list[OpenQuestion] = []
         self._known: set[frozenset[str]] = set()
         self._solid: list[Wire | Part] = []
+        self._too_many = False
 
-    def all(self, whole: Panel) -> Shorts:
-        """Settled shorts before races, races before what is not decided."""
-        panel = whole
-        for _ in range(MOST_CAUSES):
-            outcome = self._worst(panel)
+    def all(self, loops: ClosedLoops) -> Shorts:
+        """Those always there, then settled shorts before races, races before what is open."""
+        whole = loops.panel
+        loops = self._always(loops)
+        panel = loops.panel
+        while len(self._found) < MOST_CAUSES:
+            outcome = self._worst(loops, panel)
             if outcome is None or outcome.cause is None:
                 break
-            panel = self._take(outcome, panel)
+            panel = self._take(loops, outcome, panel)
         else:
             self._undecided.append(
                 OpenQuestion("", "", f"after {MOST_CAUSES} causes no more are looked for")
             )
-        if self._loops.too_many:
+        if self._too_many or loops.too_many:
             self._undecided.append(
                 OpenQuestion("", "", "there are more ways between sources than are followed")
             )
@@ -97,14 +103,35 @@ class _Search:
             mended = without(mended, cause)
         return Shorts(tuple(self._found), tuple(self._undecided), mended)
 
-    def _take(self, outcome: Short | OpenQuestion, panel: Panel) -> Panel:
+    def _always(self, loops: ClosedLoops) -> ClosedLoops:
+        """Take the shorts that are always there, and look at the panel without their causes."""
+        while len(self._found) < MOST_CAUSES:
+            short = next(
+                (
+                    self._short(loops, loop, answer)
+                    for loop in loops.of(loops.panel)
+                    if loop.always_closed
+                    and _drives(loop)
+                    and isinstance(answer := loops.answer(loop), Reached)
+                ),
+                None,
+            )
+            if short is None:
+                break
+            self._found.append(short)
+            self._solid.append(short.cause)
+            self._too_many |= loops.too_many
+            loops = loops_of(without(loops.panel, short.cause))
+        return loops
+
+    def _take(self, loops: ClosedLoops, outcome: Short | OpenQuestion, panel: Panel) -> Panel:
         """Keep the outcome unless its cause is known; the panel without that cause."""
         relays = frozenset(_relays(panel, outcome.path))
         if len(relays) < 2 or relays not in self._known:
             self._keep(outcome)
         self._known.add(relays)
         assert outcome.cause is not None
-        if isinstance(outcome, Short) and not outcome.race and self._loops.solid(outcome.cause):
+        if isinstance(outcome, Short) and not outcome.race and loops.solid(outcome.cause):
             self._solid.append(outcome.cause)
         return without(panel, outcome.cause)
 
@@ -114,17 +141,15 @@ class _Search:
         else:
             self._undecided.append(outcome)
 
-    def _worst(self, panel: Panel) -> Short | OpenQuestion | None:
+    def _worst(self, loops: ClosedLoops, panel: Panel) -> Short | OpenQuestion | None:
         races: list[Short] = []
         open_questions: list[OpenQuestion] = []
-        for loop in self._loops.of(panel):
-            if not loop.way.volts or is_side_by_side(loop.way):
-                continue
-            answer = self._loops.answer(loop)
+        for loop in filter(_drives, loops.of(panel)):
+            answer = loops.answer(loop)
             if isinstance(answer, Undecided):
-                open_questions.append(self._open(loop, answer))
+                open_questions.append(self._open(loops, loop, answer))
             elif isinstance(answer, Reached):
-                short = self._short(loop, answer)
+                short = self._short(loops, loop, answer)
                 if not short.race:
                     return short
                 races.append(short)
@@ -140,26 +165,32 @@ class _Search:
         self._undecided += dict.fromkeys(questions)
         return None
 
-    def _open(self, loop: Loop, answer: Undecided) -> OpenQuestion:
+    def _open(self, loops: ClosedLoops, loop: Loop, answer: Undecided) -> OpenQuestion:
         start, end = loop.legs[0][0], loop.legs[-1][1]
         if answer.hint is None:
             return OpenQuestion(start, end, answer.reason, answer.chattering)
-        path = self._loops.path(loop, answer.hint)
-        cause = self._loops.cause(loop, answer.hint, path)
+        path = loops.path(loop, answer.hint)
+        cause = loops.cause(loop, answer.hint, path)
         return OpenQuestion(start, end, answer.reason, answer.chattering, path, cause)
 
-    def _short(self, loop: Loop, answer: Reached) -> Short:
-        path = self._loops.path(loop, answer)
+    def _short(self, loops: ClosedLoops, loop: Loop, answer: Reached) -> Short:
+        path = loops.path(loop, answer)
         return Short(
             loop.legs[0][0],
             loop.legs[-1][1],
             loop.way.volts,
             loop.sources,
             path,
-            self._loops.cause(loop, answer, path),
+            loops.cause(loop, answer, path),
             tell_path(loop.panel, answer, path),
             answer.kind == "race",
+            loop.always_closed,
         )
+
+
+def _drives(loop: Loop) -> bool:
+    """Whether the sources' volts drive a current round the loop."""
+    return bool(loop.way.volts) and not loop.is_side_by_side
 
 
 def _relays(panel: Panel, path: Iterable[Passed]) -> Iterable[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
@@ -16,13 +15,15 @@ from netcheck.facts.load_feeds import (
     energised,
     never,
 )
+from netcheck.facts.seen_states import SeenStates
 from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed, reached, walk
+from netcheck.record import record
 from netcheck.states.answers import Undecided
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AlwaysOn:
     """A load on in every settled state with its sources present and no overload tripped.
 
@@ -36,13 +37,13 @@ class AlwaysOn:
     path: tuple[Passed, ...]
 
 
-@dataclass(frozen=True)
+@record
 class WaysOff:
     always_on: tuple[AlwaysOn, ...]
     undecided: tuple[tuple[LoadFeed, str], ...]
 
 
-@concludes(Behaviour, CertainBehaviour, LoadFeeds)
+@concludes(Behaviour, CertainBehaviour, SeenStates, LoadFeeds)
 def find_ways_off(view: View) -> WaysOff:
     """Asked of the loads that move or heat; others may well be on for good."""
     wide, certain = view[Behaviour], view[CertainBehaviour].behaviour
@@ -53,6 +54,8 @@ def find_ways_off(view: View) -> WaysOff:
         if part.load is None or not part.load.moves_or_heats:
             continue
         if load.verdict is not Verdict.ENERGISED:
+            continue
+        if view[SeenStates].happen(_off(load)(certain)):
             continue
         answer = ask(wide, certain, _off(load), "settled")
         if isinstance(answer, Undecided):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from typing import TypeVar
 
 from lark import Token
@@ -22,6 +21,7 @@ from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
 from netcheck.reading.phrases import PhraseMistake, Said, understand
 from netcheck.reading.project import Gathered, Scoped
+from netcheck.record import replace
 
 KNOWN_PRACTICES = {"NEC": "2023", "IEC": "60204-1"}
 """Each practice with the edition whose tables are held here."""
@@ -130,7 +130,7 @@ class _Builder:
         elif word == "bundling":
             self.settings = replace(self.settings, bundled=int(said.number(key) or 0))
         else:
-            self.settings = replace(self.settings, **{key: said.number(key)})  # type: ignore[arg-type]
+            self.settings = replace(self.settings, **{key: said.number(key)})
 
     def _location(self, scoped: Scoped, statement: say.Location) -> None:
         name = " ".join(statement.words)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 
+from netcheck.record import fresh, record
 from netcheck.text import Span
 
 
@@ -40,7 +40,7 @@ class Drive(StrEnum):
     LATCH = "latch"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mechanism:
     """Something with positions, in the order it passes through them.
 
@@ -63,7 +63,7 @@ class Mechanism:
         return self.drive in (Drive.COIL, Drive.ON_DELAY, Drive.OFF_DELAY, Drive.LATCH)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rated:
     """What a contact may switch: amperes at a voltage and kind (`AC`, `DC`, `AC or DC`)."""
 
@@ -72,7 +72,7 @@ class Rated:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Load:
     """What a load is made for.
 
@@ -98,7 +98,7 @@ class Load:
     continuous: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Part:
     """One thing between two terminals of a device.  `index` is its place in the panel's parts."""
 
@@ -126,7 +126,7 @@ class Part:
         return f"{self.device} {mark_of(self.a)}-{mark_of(self.b)}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SourcePart:
     """A voltage between poles: each pole's potential against the source's own reference.
 
@@ -155,7 +155,7 @@ class SourcePart:
     isolated: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Device:
     """One device: its terminals in order, its parts, the ways current may be traced through it."""
 
@@ -169,7 +169,7 @@ class Device:
     parts: tuple[int, ...]
     sources: tuple[int, ...]
     mechanisms: tuple[str, ...]
-    values: Mapping[str, float | str | bool | tuple[str, ...]] = field(default_factory=dict)
+    values: Mapping[str, float | str | bool | tuple[str, ...]] = fresh(factory=dict)
     marks: frozenset[str] = frozenset()
 
     def number(self, key: str) -> float | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 
 from netcheck.model.devices import (
     Conducts,
@@ -19,6 +18,7 @@ from netcheck.model.devices import (
 from netcheck.reading.conductor_size import ConductorSize
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said, Value
 from netcheck.reading.quantities import Quantity, SystemVoltage
+from netcheck.record import draft, fresh, record, replace
 from netcheck.text import Span
 
 POSITIONS = {
@@ -36,13 +36,13 @@ POSITIONS = {
 """For each sort of mechanism its positions' names and how each is reached."""
 
 
-@dataclass(slots=True)
+@draft
 class Made:
     """What all devices of a panel add up to while it is built."""
 
-    parts: list[Part] = field(default_factory=list)
-    sources: list[SourcePart] = field(default_factory=list)
-    mechanisms: dict[str, Mechanism] = field(default_factory=dict)
+    parts: list[Part] = fresh(factory=list)
+    sources: list[SourcePart] = fresh(factory=list)
+    mechanisms: dict[str, Mechanism] = fresh(factory=dict)
 
     def forget(self, parts: int, sources: int, mechanisms: int) -> None:
         """Back to so many of each: a device that could not be built leaves nothing behind."""
@@ -52,7 +52,7 @@ class Made:
             del self.mechanisms[name]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kind:
     """One kind of device: what may be said of it, and how it is built from that.
 

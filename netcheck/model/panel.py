@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 
 from netcheck.model.devices import Device, Mechanism, Part, SourcePart
 from netcheck.model.wires import Cable, Place, Wire
+from netcheck.record import fresh, record
 from netcheck.text import Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Practice:
     """Whose rules and tables apply."""
 
@@ -26,7 +26,7 @@ class Practice:
         return f"{self.name} {self.edition}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Settings:
     """What a panel says of itself as a whole.  Temperatures in degC; None where it says nothing."""
 
@@ -40,7 +40,7 @@ class Settings:
     bundled: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Is:
     """A mechanism in one of these positions, or a load on (`positions` empty)."""
 
@@ -50,17 +50,17 @@ class Is:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Not:
     inner: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class All:
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Any:
     parts: tuple[Condition, ...]
 
@@ -68,7 +68,7 @@ class Any:
 Condition = Is | Not | All | Any
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Claim:
     """`form`: whenever (condition holds whenever `given` does), never, always, sometimes."""
 
@@ -77,7 +77,7 @@ class Claim:
     given: Condition | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Intent:
     title: str
     claim: Claim
@@ -85,7 +85,7 @@ class Intent:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Order:
     """One timer always runs out before another."""
 
@@ -93,14 +93,14 @@ class Order:
     second: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assumption:
     claim: Claim | Order
     span: Span
     words: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Acceptance:
     rule: str
     devices: tuple[str, ...]
@@ -110,7 +110,7 @@ class Acceptance:
     span: Span
 
 
-@dataclass(frozen=True)
+@record
 class Panel:
     """One text's whole description.  Terminals are named `K1:A1`, wires and parts numbered."""
 
@@ -121,14 +121,14 @@ class Panel:
     sources: tuple[SourcePart, ...]
     mechanisms: Mapping[str, Mechanism]
     wires: tuple[Wire, ...]
-    cables: Mapping[str, Cable] = field(default_factory=dict)
-    places: Mapping[str, Place] = field(default_factory=dict)
+    cables: Mapping[str, Cable] = fresh(factory=dict)
+    places: Mapping[str, Place] = fresh(factory=dict)
     interlocks: tuple[tuple[str, ...], ...] = ()
     opposing: tuple[tuple[str, str], ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     intents: tuple[Intent, ...] = ()
     acceptances: tuple[Acceptance, ...] = ()
-    chain_spans: Mapping[int, Span] = field(default_factory=dict)
+    chain_spans: Mapping[int, Span] = fresh(factory=dict)
     """Where each part (by index) is passed in a circuit line; the last mention."""
 
     @cached_property

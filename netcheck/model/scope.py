@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from lark import Token
 
 from netcheck.model.names import NameMistake, Names, ToldAlready
@@ -13,6 +11,7 @@ from netcheck.reading.near import did_you_mean
 from netcheck.reading.phrases import PhraseMistake
 from netcheck.reading.project import Gathered
 from netcheck.reading.told import Told
+from netcheck.record import draft, fresh
 from netcheck.text import Span
 
 USUAL_PLACES = {
@@ -21,12 +20,12 @@ USUAL_PLACES = {
 """Places every panel has; all are inside it."""
 
 
-@dataclass(slots=True)
+@draft
 class Scope:
     gathered: Gathered
     names: Names
-    told: Told = field(default_factory=Told)
-    places: dict[str, Place] = field(default_factory=lambda: dict(USUAL_PLACES))
+    told: Told = fresh(factory=Told)
+    places: dict[str, Place] = fresh(factory=lambda: dict(USUAL_PLACES))
 
     def tell(self, span: Span, message: str, help: str = "", label: str = "") -> None:
         self.told.tell(span, message, help, label)

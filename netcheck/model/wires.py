@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-
 from netcheck.reading.conductor_size import ConductorSize
+from netcheck.record import record, replace
 from netcheck.text import Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireProperties:
     """What a text says of a wire; None where it says nothing.  In m, degC and V."""
 
@@ -29,14 +28,14 @@ class WireProperties:
     def over(self, default: WireProperties) -> WireProperties:
         """These properties, and `default`'s where these say nothing."""
         missing = {
-            item.name: getattr(default, item.name)
-            for item in fields(self)
-            if getattr(self, item.name) is None
+            name: getattr(default, name)
+            for name in self.__match_args__
+            if getattr(self, name) is None
         }
         return replace(self, **missing)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wire:
     """One conductor between two terminals, as a circuit line draws it."""
 
@@ -61,7 +60,7 @@ class Wire:
         return f"wire {self.number} {self.a} to {self.b}" if self.number else self.label
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cable:
     name: str
     description: str
@@ -70,7 +69,7 @@ class Cable:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """A location: inside the panel or not, and its ambient temperature where one is said."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 from lark import Token
 
 from netcheck.model.devices import Device
@@ -15,6 +13,7 @@ from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.phrases import PhraseMistake, Said, understand
 from netcheck.reading.project import Scoped
+from netcheck.record import draft, fresh, record
 from netcheck.text import Span
 
 PLAIN_WIRE = WireProperties()
@@ -24,14 +23,14 @@ DEFAULT_KIND = "default"
 Describes = say.Wire | say.WireKind | say.Cable | say.Circuit | say.Chain
 
 
-@dataclass(slots=True)
+@draft
 class _Circuit:
     title: str = ""
     kind: str = ""
     properties: WireProperties = PLAIN_WIRE
 
 
-@dataclass(slots=True)
+@draft
 class _Given:
     """What a statement says of the wires of one number, or of the one between two ends."""
 
@@ -41,18 +40,18 @@ class _Given:
     drawn: bool = False
 
 
-@dataclass(slots=True)
+@draft
 class WireBuilder:
     scope: Scope
-    kinds: dict[str, WireProperties] = field(default_factory=dict)
-    kind_spans: dict[str, Span] = field(default_factory=dict)
-    cables: dict[str, Cable] = field(default_factory=dict)
-    wires: list[Wire] = field(default_factory=list)
-    chain_spans: dict[int, Span] = field(default_factory=dict)
-    of_number: dict[tuple[str, str], _Given] = field(default_factory=dict)
-    of_ends: dict[tuple[str, frozenset[str]], _Given] = field(default_factory=dict)
-    circuits: dict[tuple[str, str], _Circuit] = field(default_factory=dict)
-    drawn: dict[tuple[str, frozenset[str]], Wire] = field(default_factory=dict)
+    kinds: dict[str, WireProperties] = fresh(factory=dict)
+    kind_spans: dict[str, Span] = fresh(factory=dict)
+    cables: dict[str, Cable] = fresh(factory=dict)
+    wires: list[Wire] = fresh(factory=list)
+    chain_spans: dict[int, Span] = fresh(factory=dict)
+    of_number: dict[tuple[str, str], _Given] = fresh(factory=dict)
+    of_ends: dict[tuple[str, frozenset[str]], _Given] = fresh(factory=dict)
+    circuits: dict[tuple[str, str], _Circuit] = fresh(factory=dict)
+    drawn: dict[tuple[str, frozenset[str]], Wire] = fresh(factory=dict)
 
     # ---- what is said of wires -----------------------------------------------------------
 
@@ -283,7 +282,7 @@ class WireBuilder:
                 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Drawing:
     """One wire of a circuit line, before its ends are known."""
 

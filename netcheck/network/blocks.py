@@ -15,12 +15,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from netcheck.record import record
 
 NO_BLOCK = -1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BlockCutTree:
     """The blocks of an undirected graph, each component rooted at its lowest vertex.
 

@@ -19,18 +19,18 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations
 
 from netcheck.network.algebra import FALSE, TRUE, Algebra
 from netcheck.network.blocks import BlockCutTree, block_cut_tree
 from netcheck.network.elimination import AT_ROOT, Arc, Reach, reach_from
 from netcheck.network.unions import Unions
+from netcheck.record import fresh, record
 
 NO_ISLAND = -1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Edge:
     """A way between two vertices, with its conditions from u to v and from v to u.
 
@@ -44,7 +44,7 @@ class Edge:
     label: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ConductionPath:
     """A path as it is walked; `labels[i]` is the edge from `vertices[i]` to `vertices[i + 1]`."""
 
@@ -283,20 +283,20 @@ _NO_REACH = Reach(FALSE, FALSE)
 _RAIL_PLACE = 0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Way:
     end: int
     label: int
     condition: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Island:
     """A part that holds together without rails, and the arcs from each rail into it."""
 
     vertex_count: int
-    inner: list[Arc] = field(default_factory=list)
-    at_rail: dict[int, list[Arc]] = field(default_factory=dict)
+    inner: list[Arc] = fresh(factory=list)
+    at_rail: dict[int, list[Arc]] = fresh(factory=dict)
 
 
 class _Spread:

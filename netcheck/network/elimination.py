@@ -19,14 +19,14 @@ series-parallel circuit never needs more than two.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from itertools import combinations
 
 from netcheck.network.algebra import FALSE, TRUE, Algebra
+from netcheck.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arc:
     """An edge with the conditions on which it conducts from u to v and from v to u."""
 
@@ -36,7 +36,7 @@ class Arc:
     backward: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reach:
     """The conditions on which current can come to a vertex from the root, and go back to it."""
 
@@ -50,7 +50,7 @@ AT_ROOT = Reach(TRUE, TRUE)
 _Mesh = dict[int, dict[int, int]]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Spoke:
     """One neighbour of a vertex being taken out, with the ways in from it and out to it."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
+from netcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Nodes:
     """The node number of every terminal, and each node's terminals in the text's order."""
 

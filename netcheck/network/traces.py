@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from netcheck.finding import PathStep
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
+from netcheck.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Passed:
     """From terminal `start` to `end` by a wire or through a part."""
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from typing import ClassVar
 
 from netcheck.reading.unit_mistakes import UnitMistake
+from netcheck.record import record
 
 KCMIL_MM2 = 1000 * math.pi / 4 * 0.0254**2
 FINEST_AWG = 56
@@ -22,7 +22,7 @@ _AUGHT = re.compile(r"([1-4])/0")
 _GAUGE = re.compile(r"[1-9][0-9]?")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ConductorSize:
     """A size in one spelling (`14 AWG`, `4/0 AWG`, `250 kcmil`, `2.5 mm2`) and its area in mm2."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from netcheck.reading.make_units import BASE_UNITS, PINT_SPELLINGS, SPELLINGS
+from netcheck.record import record
 
 if TYPE_CHECKING:
     import pint
@@ -30,7 +30,7 @@ SAME_DIMENSION = {
 """Dimensions by a pint unit that has them, the commoner meaning of two alike last."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ForeignUnit:
     """A unit of pint's: its dimension in words, and our spelling where it is one of ours."""
 

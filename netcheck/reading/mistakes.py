@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from lark import Token, UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
@@ -17,6 +16,7 @@ from netcheck.reading.near import nearest
 from netcheck.reading.statements import Origin
 from netcheck.reading.unit_mistakes import explain_missing_blank
 from netcheck.reading.words import kind_words, spoken, statement_words
+from netcheck.record import record
 from netcheck.text import Span
 
 SAID = {
@@ -109,7 +109,7 @@ def odd_character(origin: Origin, text: str) -> Mistake | None:
 # ---- where the parser stopped ------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spot:
     """Where a statement stopped making sense: line and column within it, from 1.
 
@@ -152,7 +152,7 @@ class Spot:
         return self.text.split(maxsplit=1)[0]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Told:
     message: str
     help: str

@@ -14,7 +14,6 @@ Words outside braces must be said as they stand, `a|b` lets either be said,
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cache
 
 from lark import Token
@@ -34,9 +33,10 @@ from netcheck.reading.quantities import (
 from netcheck.reading.statements import Facets
 from netcheck.reading.unit_mistakes import MOST_DIGITS, with_article
 from netcheck.reading.words import kind_words, statement_words
+from netcheck.record import draft, fresh, record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rating:
     """A voltage with its kind: volts, `AC` or `DC` or empty, hertz or None, phases or None."""
 
@@ -69,7 +69,7 @@ class PhraseMistake(Exception):
         self.help = help
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Phrase:
     """`key` names the phrase to its reader; `example` is printed where words do not fit.
 
@@ -82,7 +82,7 @@ class Phrase:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Group:
     """Phrases said together: the head opens the group, properties follow it.
 
@@ -94,15 +94,15 @@ class Group:
     properties: tuple[Phrase, ...] = ()
 
 
-@dataclass(slots=True)
+@draft
 class Said:
     """One group as it was said: values of the head, then of each property by its key."""
 
     key: str
     token: Token | None = None
-    head: Mapping[str, Value] = field(default_factory=dict)
-    properties: dict[str, Mapping[str, Value]] = field(default_factory=dict)
-    tokens: dict[str, Token] = field(default_factory=dict)
+    head: Mapping[str, Value] = fresh(factory=dict)
+    properties: dict[str, Mapping[str, Value]] = fresh(factory=dict)
+    tokens: dict[str, Token] = fresh(factory=dict)
 
     def value(self, key: str, slot: str = "") -> Value | None:
         """The value of property `key`, of its only slot or the named one; None if not said."""
@@ -294,7 +294,7 @@ def _start(parts: Sequence[_Part]) -> tuple[set[str], list[_Slot]]:
 # ---- templates -------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Part:
     words: tuple[str, ...] = ()
     slot: str = ""

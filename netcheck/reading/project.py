@@ -7,7 +7,6 @@ out once more under the prefix `Z1.`, with the settings given there put in.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
 
 from lark import Token
 
@@ -18,6 +17,7 @@ from netcheck.reading.near import did_you_mean
 from netcheck.reading.syntax import read_statements
 from netcheck.reading.told import Told
 from netcheck.reading.unread import Unread
+from netcheck.record import draft, fresh, record, replace
 from netcheck.text import Source, Span
 
 MOST_FILES = 500
@@ -32,7 +32,7 @@ NOT_INSIDE = (say.Assembly, say.Include, say.Panel, say.Setting, say.Location, s
 """What an assembly cannot hold."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Scoped:
     """A statement, and the prefix that the names it declares get (`Z1.`, or nothing)."""
 
@@ -40,28 +40,28 @@ class Scoped:
     statement: say.Statement
 
 
-@dataclass(slots=True)
+@draft
 class Gathered:
-    statements: list[Scoped] = field(default_factory=list)
-    mistakes: list[Mistake] = field(default_factory=list)
-    sources: dict[str, Source] = field(default_factory=dict)
-    connections: dict[tuple[str, str], str] = field(default_factory=dict)
+    statements: list[Scoped] = fresh(factory=list)
+    mistakes: list[Mistake] = fresh(factory=list)
+    sources: dict[str, Source] = fresh(factory=dict)
+    connections: dict[tuple[str, str], str] = fresh(factory=dict)
     """(instance `Z1`, connection `FEED`) to the device that stands for it (`Z1.FEED`)."""
-    instances: dict[str, Span] = field(default_factory=dict)
+    instances: dict[str, Span] = fresh(factory=dict)
     """Every use of an assembly by its full name, and where it is written."""
     assemblies: int = 0
     """How many assemblies are described: a text of nothing else is a library, not empty."""
-    unread: Unread = field(default_factory=Unread)
+    unread: Unread = fresh(factory=Unread)
     """What statements that could not be read would have named."""
 
 
-@dataclass(slots=True)
+@draft
 class _Assembly:
     name: str
     statement: say.Assembly
-    body: list[say.Statement] = field(default_factory=list)
-    givens: dict[str, say.Given] = field(default_factory=dict)
-    connections: dict[str, Token] = field(default_factory=dict)
+    body: list[say.Statement] = fresh(factory=list)
+    givens: dict[str, say.Given] = fresh(factory=dict)
+    connections: dict[str, Token] = fresh(factory=dict)
 
 
 def gather(path: str, loader: Loader) -> Gathered:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar, Literal
 
@@ -17,6 +16,7 @@ from netcheck.reading.conductor_size import ConductorSize, area_size, awg_size
 from netcheck.reading.trade import trade
 from netcheck.reading.unit_mistakes import UnitMistake, explain_missing_blank
 from netcheck.reading.units import SIZE_UNITS, UNIT_TABLE, UNITS, Unit
+from netcheck.record import record
 
 __all__ = [
     "UNITS",
@@ -43,7 +43,7 @@ _FRACTION = re.compile(r"(?:([0-9]+)[ \t]+)?([0-9]+)/([0-9]+)")
 _SYSTEM = re.compile(r"([0-9]+(?:\.[0-9]+)?)(Y?)/([0-9]+(?:\.[0-9]+)?)")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantity:
     """A number with its unit.
 
@@ -57,7 +57,7 @@ class Quantity:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SystemVoltage:
     """The two voltages of a supply system, or of a breaker's slash rating.
 

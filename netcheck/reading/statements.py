@@ -6,10 +6,9 @@ within its statement into a place in the source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from lark import Token
 
+from netcheck.record import record
 from netcheck.text import Span
 
 Item = tuple[Token, ...]
@@ -19,7 +18,7 @@ Facet = tuple[Item, ...]
 Facets = tuple[Facet, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Origin:
     """Where a statement stands: its source, and the line its first character is on."""
 
@@ -39,7 +38,7 @@ class Origin:
         return Span(self.path, self.first_line, 1, 2)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Panel:
     origin: Origin
     keyword: Token
@@ -47,27 +46,27 @@ class Panel:
     title: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Setting:
     origin: Origin
     keyword: Token
     items: Facet
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Location:
     origin: Origin
     words: Item
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Include:
     origin: Origin
     file: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Device:
     origin: Origin
     kind: Token
@@ -75,14 +74,14 @@ class Device:
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireKind:
     origin: Origin
     words: Item
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wire:
     """Properties of one wire, or of all that bear a number when no ends are given."""
 
@@ -92,21 +91,21 @@ class Wire:
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cable:
     origin: Origin
     name: Token
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Circuit:
     origin: Origin
     keyword: Token
     facets: Facets
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chain:
     """A circuit line: `stops` has one more entry than `wires`; `own` is the wire's own items."""
 
@@ -116,20 +115,20 @@ class Chain:
     own: tuple[Facet, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assembly:
     origin: Origin
     name: Token
     title: Token | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Connections:
     origin: Origin
     names: tuple[Token, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Given:
     """A setting of an assembly with the value it has when its user gives none."""
 
@@ -138,7 +137,7 @@ class Given:
     value: Item
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Use:
     origin: Origin
     assembly: Token
@@ -146,25 +145,25 @@ class Use:
     settings: tuple[tuple[Token, Item], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class End:
     origin: Origin
     keyword: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Interlock:
     origin: Origin
     names: tuple[Token, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Opposing:
     origin: Origin
     names: tuple[Token, Token]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class IsSo:
     """`K1 is in`, `S1 is not pressed`."""
 
@@ -173,17 +172,17 @@ class IsSo:
     state: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Deny:
     inner: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Both:
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Either:
     parts: tuple[Condition, ...]
 
@@ -191,7 +190,7 @@ class Either:
 Condition = IsSo | Deny | Both | Either
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Claim:
     """`form` is whenever, never, always or sometimes; `given` only with whenever."""
 
@@ -200,7 +199,7 @@ class Claim:
     given: Condition | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Apart:
     """`K1, K2 and K3 are never in together`: no two of them at the same time."""
 
@@ -208,13 +207,13 @@ class Apart:
     state: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Order:
     first: Token
     second: Token
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Assume:
     origin: Origin
     keyword: Token
@@ -222,7 +221,7 @@ class Assume:
     body: Claim | Apart | Order
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Intent:
     origin: Origin
     title: Token
@@ -230,7 +229,7 @@ class Intent:
     proviso: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WireName:
     """A wire by its number, and by both its ends where several bear that number."""
 
@@ -238,7 +237,7 @@ class WireName:
     ends: tuple[Token, Token] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Accept:
     origin: Origin
     rule: tuple[Token, ...]

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, cast
 
@@ -29,6 +28,7 @@ from netcheck.reading.parse_tables import reader
 from netcheck.reading.told import MOST_MISTAKES
 from netcheck.reading.unread import Unread
 from netcheck.reading.words import grammar_text
+from netcheck.record import draft, fresh
 from netcheck.text import Source
 
 LONGEST_STATEMENT = 20_000
@@ -37,13 +37,13 @@ DEEPEST_CONDITION = 32
 """Brackets and denials inside one another; past it a condition is refused."""
 
 
-@dataclass(slots=True)
+@draft
 class Reading:
     """What one source says, every mistake in it, and what its bad statements would have named."""
 
-    statements: list[say.Statement] = field(default_factory=list)
-    mistakes: list[Mistake] = field(default_factory=list)
-    unread: Unread = field(default_factory=Unread)
+    statements: list[say.Statement] = fresh(factory=list)
+    mistakes: list[Mistake] = fresh(factory=list)
+    unread: Unread = fresh(factory=Unread)
 
 
 def read_statements(source: Source) -> Reading:

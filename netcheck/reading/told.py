@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-
 from netcheck.finding import Mistake, Place
+from netcheck.record import draft, fresh, replace
 from netcheck.text import Span
 
 MOST_MISTAKES = 1_000
@@ -12,12 +11,12 @@ MOST_MISTAKES = 1_000
 LONGEST_SENTENCE = 400
 
 
-@dataclass(slots=True)
+@draft
 class Told:
     """What an assembly used fifty times has wrong is one mistake, not fifty."""
 
-    mistakes: list[Mistake] = field(default_factory=list)
-    _known: set[tuple[Span, str]] = field(default_factory=set)
+    mistakes: list[Mistake] = fresh(factory=list)
+    _known: set[tuple[Span, str]] = fresh(factory=set)
 
     def add(self, mistake: Mistake) -> None:
         key = mistake.place.span, mistake.message

@@ -7,25 +7,25 @@ unknown in every circuit line that passes it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from functools import cache
 
 from netcheck.reading.words import kind_words
+from netcheck.record import draft, fresh
 
 _WIRE = re.compile(r"(?<!\S)--([^\s()]+?)--")
 _NAMES = re.compile(r"[^\W_a-z][\w.]*")
 
 
-@dataclass(slots=True)
+@draft
 class Unread:
     """Names, without the prefixes of assemblies and panels, by what they would stand for."""
 
-    devices: set[str] = field(default_factory=set)
-    wires: set[str] = field(default_factory=set)
-    places: set[str] = field(default_factory=set)
-    wire_kinds: set[str] = field(default_factory=set)
-    cables: set[str] = field(default_factory=set)
-    assemblies: set[str] = field(default_factory=set)
+    devices: set[str] = fresh(factory=set)
+    wires: set[str] = fresh(factory=set)
+    places: set[str] = fresh(factory=set)
+    wire_kinds: set[str] = fresh(factory=set)
+    cables: set[str] = fresh(factory=set)
+    assemblies: set[str] = fresh(factory=set)
     files: bool = False
     """Whether a file could not be had: then any name may have stood in it."""
 

@@ -8,7 +8,6 @@ next; then the figures, what was assumed, and on whose word.
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
 from netcheck.figure import figure
@@ -25,6 +24,7 @@ from netcheck.finding import (
     Review,
     Working,
 )
+from netcheck.record import record
 from netcheck.report.closing import CAUTION, closing_line
 from netcheck.report.terminal import columns, padded, spot, visible, wrapped
 from netcheck.text import Source
@@ -77,7 +77,7 @@ def render(
     return "\n\n".join("\n".join(map(str.rstrip, block)) for block in blocks) + "\n"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Page:
     """Where things stand on the page: names of fields to the left, values in one column."""
 

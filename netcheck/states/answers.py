@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+from netcheck.record import record
 
 Instant = Literal["any instant", "settled"]
 Value = str | bool
 """A switch's position by name; for a mover, whether it is in."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Budget:
     """How much work one question may cost, counted in steps and never in time.
 
@@ -30,7 +31,7 @@ class Budget:
     calls: int = 20_000
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """One switch or mover going from one value to another."""
 
@@ -39,7 +40,7 @@ class Change:
     after: Value
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """What changes at once, and the whole state afterwards.
 
@@ -51,7 +52,7 @@ class Step:
     state: Mapping[str, Value]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Never:
     """Proved: it cannot happen.
 
@@ -63,7 +64,7 @@ class Never:
     clauses: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reached:
     """It can happen: from `start`, by these steps, of which the last leads to it.
 
@@ -80,20 +81,20 @@ class Reached:
         return self.steps[-1].state if self.steps else self.start
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Undecided:
     """Neither proved nor shown.  `chattering` names the movers that may never settle, if they
     are the reason; `hint` is a way it would happen as a race or past a chattering mover."""
 
     reason: str
     chattering: tuple[str, ...] = ()
-    hint: Reached | None = field(default=None)
+    hint: Reached | None = None
 
 
 Answer = Never | Reached | Undecided
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chattering:
     """Movers that may never settle, and whether and how a state is reached where they cannot."""
 

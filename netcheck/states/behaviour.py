@@ -9,7 +9,6 @@ whose difference lies in its band, over circuit conductors only.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from netcheck.model import panel as say
@@ -18,6 +17,7 @@ from netcheck.model.panel import Panel
 from netcheck.network.conduction import Conduction
 from netcheck.network.nodes import Nodes
 from netcheck.network.unions import Unions
+from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.grid import Grid
 from netcheck.states.machine import Machine, Mover, Switch
@@ -31,6 +31,7 @@ from netcheck.states.volts import (
     is_live,
     kind_of,
     magnitude,
+    minus,
 )
 from netcheck.states.ways import Way, Ways
 
@@ -38,7 +39,7 @@ MOST_TABLE_VARIABLES = 12
 """Up to so many, whether a condition can hold at all is looked up rather than proved."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Feed:
     """One way a load is fed: the rails at its ends, volts (a against b), on what condition."""
 
@@ -46,6 +47,15 @@ class Feed:
     rail_b: int
     volts: Volts
     condition: int
+
+
+@record
+class _HeldApart:
+    """Volts of one rail against another by one way, when, and which of them is the higher."""
+
+    volts: Volts
+    condition: int
+    p_is_higher: bool
 
 
 class Behaviour:
@@ -68,6 +78,7 @@ class Behaviour:
         self._switches: dict[str, Switch] = {}
         self._movers: dict[str, Mover] = {}
         self._live: dict[int, int] = {}
+        self._free: dict[int, int] = {}
         self._feeds: dict[int, tuple[Feed, ...]] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
@@ -146,15 +157,17 @@ class Behaviour:
         if source.mechanism:
             self._live[index] = self.in_positions(source.mechanism, frozenset((1,)))
             return self._live[index]
+        if index in self._free:
+            self.circular.append(source.device)
+            return self._free[index]
         # While it is worked out, whatever leads back to it finds it free.
-        free = self._live[index] = self.logic.variable(f"{source.device} live")
+        free = self._free[index] = self.logic.variable(f"{source.device} live")
         inputs = [self.energised(self.panel.parts[part]) for part in source.inputs]
         if source.run:
             inputs.append(self.in_positions(source.run, frozenset((1,))))
         live = self.logic.all_of(inputs)
         self._live[index] = self.logic.substitute(live, {free: FALSE})
-        if any(free in self.logic.support(known) for known in (live, *self._live.values())):
-            self.circular.append(source.device)
+        if source.device in self.circular:
             self._settle(free, self._live[index])
         return self._live[index]
 
@@ -170,8 +183,9 @@ class Behaviour:
         if bonds not in self._ways:
             conduction = self.whole if bonds else self.circuit
             self._ways[bonds] = Ways(self.grid, conduction, self.live)
-        found = self._ways[bonds].between(start, end)
-        self.too_many_ways = self.too_many_ways or self._ways[bonds].too_many
+        ways = self._ways[bonds]
+        found = ways.between(start, end)
+        self.too_many_ways = self.too_many_ways or ways.too_many
         return found
 
     # ---- loads ---------------------------------------------------------------------------
@@ -190,23 +204,32 @@ class Behaviour:
             for q in self.circuit.rails_at(b):
                 if p == q:
                     continue
-                for way in self.ways(q, p):
-                    condition = self._carried(self.circuit, (a, p), (b, q), way)
-                    if condition != FALSE and is_live(way.volts):
-                        yield Feed(p, q, way.volts, condition)
+                for held in self._held_apart(p, q):
+                    condition = self._carried(self.circuit, (a, p), (b, q), held)
+                    if condition != FALSE:
+                        yield Feed(p, q, held.volts, condition)
+
+    def _held_apart(self, p: int, q: int) -> Iterator[_HeldApart]:
+        """Every way that holds rail p apart from rail q, as its current goes."""
+        for way in self.ways(q, p):
+            if is_live(way.volts) and dc_volts(way.volts) >= 0:
+                yield _HeldApart(way.volts, way.condition, True)
+        for way in self.ways(p, q):
+            if dc_volts(way.volts) > 0:
+                yield _HeldApart(minus(way.volts), way.condition, False)
 
     def _carried(
-        self, conduction: Conduction, one: tuple[int, int], other: tuple[int, int], way: Way
+        self, conduction: Conduction, one: tuple[int, int], other: tuple[int, int], held: _HeldApart
     ) -> int:
         """When current leaves the higher rail, goes from place to place, and comes home at the
-        lower: from each place to its rail, and between the rails by the way."""
+        lower: from each place to its rail."""
         (a, p), (b, q) = one, other
         both = self.logic.both
-        if dc_volts(way.volts) < 0:
-            path = both(conduction.to_rail(a, p), conduction.from_rail(b, q))
-        else:
+        if held.p_is_higher:
             path = both(conduction.from_rail(a, p), conduction.to_rail(b, q))
-        return both(path, way.condition)
+        else:
+            path = both(conduction.to_rail(a, p), conduction.from_rail(b, q))
+        return both(path, held.condition)
 
     def energised(self, part: Part) -> int:
         """When a load has its working voltage and its current a way home to the same source."""
@@ -268,12 +291,11 @@ class Behaviour:
         a, b = self.node(coil.a), self.node(coil.b)
         return self.logic.any_of(
             [
-                self._carried(conduction, (a, p), (b, q), way)
+                self._carried(conduction, (a, p), (b, q), held)
                 for p in conduction.rails_at(a)
                 for q in conduction.rails_at(b)
                 if p != q
-                for way in self.ways(q, p)
-                if is_live(way.volts)
+                for held in self._held_apart(p, q)
             ]
         )
 

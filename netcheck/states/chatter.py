@@ -16,8 +16,8 @@ coil circuit, is restless.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from netcheck.record import record
 from netcheck.states.cone import Dynamics, Slicer
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.knots import knots
@@ -30,7 +30,7 @@ _LARGEST_WEB = 5_000
 _SIGNS_BOTH = frozenset({True, False})
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class RestlessKnot:
     """Movers that may never settle.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.machine import Machine, Mover, Switch
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dynamics:
     """When one mover flips, every assumption heeded: a flip that would break one is not made.
 
@@ -24,7 +24,7 @@ class Dynamics:
     must_fall: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cone:
     """A part of the machine that nothing outside it has a say in."""
 

@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from netcheck.record import record
 from netcheck.states.solver import Clauses, Meter, value
 from netcheck.states.system import Moment, System
 from netcheck.states.trace import Assignment
@@ -31,14 +31,14 @@ class ProofError(Exception):
     """A proof did not stand up to its re-check: a fault of this program, never of the input."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Invariant:
     """Cubes no reachable state is in."""
 
     cubes: tuple[Cube, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """The instants of a way from a start to a bad state.  No way has fewer than `least_steps`."""
 
@@ -46,7 +46,7 @@ class Way:
     least_steps: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Obligation:
     """A cube from whose states, with these inputs, the next obligation's follow (None: bad)."""
 

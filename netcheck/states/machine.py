@@ -7,12 +7,12 @@ switch and mover is declared, then `attach` says when each mover moves.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
+from netcheck.record import draft, fresh, record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Switch:
     """Something operated from outside: a button, selector, float, source, controller output.
 
@@ -31,7 +31,7 @@ class Switch:
     bits: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mover:
     """Something that follows its circuit: relay, latching relay, timer, uncertain coil.
 
@@ -47,7 +47,7 @@ class Mover:
     timed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Motion:
     """When a mover moves: literals that are true while it may, or must, rise or fall.
 
@@ -60,15 +60,15 @@ class Motion:
     must_fall: int
 
 
-@dataclass(slots=True)
+@draft
 class Machine:
     """Everything that moves in a panel, and what is assumed of it."""
 
-    logic: Logic = field(default_factory=Logic)
-    switches: dict[str, Switch] = field(default_factory=dict)
-    movers: dict[str, Mover] = field(default_factory=dict)
-    motions: dict[str, Motion] = field(default_factory=dict)
-    constraints: list[int] = field(default_factory=list)
+    logic: Logic = fresh(factory=Logic)
+    switches: dict[str, Switch] = fresh(factory=dict)
+    movers: dict[str, Mover] = fresh(factory=dict)
+    motions: dict[str, Motion] = fresh(factory=dict)
+    constraints: list[int] = fresh(factory=list)
 
     def switch(
         self,

@@ -9,9 +9,9 @@ ruled out there, it is a race.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import cached_property
 
+from netcheck.record import replace
 from netcheck.states.answers import (
     Answer,
     Budget,

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from netcheck.record import record
 from netcheck.states.answers import Instant
 from netcheck.states.cone import Cone
 from netcheck.states.expressions import TRUE
 from netcheck.states.machine import Machine
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Question:
     """Can `bad` hold?  `chatterers` are the cone's movers that may never settle."""
 

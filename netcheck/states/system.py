@@ -7,10 +7,10 @@ rules do not allow changes nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from netcheck.record import record
 from netcheck.states.machine import Switch
 from netcheck.states.question import Question
 from netcheck.states.solver import TRUE, Clauses, Formula, Renaming, Writer, value
@@ -26,7 +26,7 @@ that may never settle are not waited for.
 """
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Moment:
     """One instant in a solver: literals of the variables now and after the step."""
 

@@ -22,6 +22,11 @@ def add_volts(first: Volts, second: Volts) -> Volts:
     return tuple(sorted((basis, volts) for basis, volts in total.items() if abs(volts) > 1e-2))
 
 
+def minus(volts: Volts) -> Volts:
+    """The same difference, the other way round."""
+    return tuple((basis, -value) for basis, value in volts)
+
+
 def is_live(volts: Volts) -> bool:
     return bool(volts)
 

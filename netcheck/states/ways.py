@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from netcheck.network.conduction import Conduction
+from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
 from netcheck.states.volts import Volts, add_volts, dc_volts, kind_of, volts_of
@@ -19,7 +19,7 @@ them it is not decided."""
 JOIN = -1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """From one rail to the next: through a source (its number, the poles it is entered and
     left by), or through closed contacts (JOIN, no poles)."""
@@ -37,7 +37,7 @@ class Step:
         return self.source == JOIN
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """A way from one rail to another, no rail and no source twice.
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed
+from netcheck.record import record
 from netcheck.states.answers import Change, Reached
 from netcheck.states.behaviour import Behaviour
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Witness:
     """The mechanisms a verdict depends on with their positions, and how to get there."""
 

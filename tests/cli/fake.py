@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from netcheck.finding import Finding, NotChecked, Place, Review, Severity
 from netcheck.loading import Loader
+from netcheck.record import replace
 from netcheck.text import Source, Span
 
 

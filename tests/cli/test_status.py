@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from netcheck.cli.status import Status, status_of
@@ -17,6 +15,7 @@ from netcheck.finding import (
     Review,
     Severity,
 )
+from netcheck.record import replace
 from netcheck.text import Span
 
 PLACE = Place(Span("a.panel", 1, 1, 2))

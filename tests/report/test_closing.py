@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from netcheck.finding import Review
+from netcheck.record import replace
 from netcheck.report.closing import CAUTION, closing_line, counts
 from tests.report.example import MISTAKE, REVIEW
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from hypothesis import strategies as st
 
 import netcheck.report
 from netcheck.finding import Family, ReferenceKind, Review, Severity, Working
+from netcheck.record import replace
 from netcheck.report.closing import CAUTION
 from netcheck.report.json import document, render
 from tests.report.example import MISTAKE, REVIEW, SHORT

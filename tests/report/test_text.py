@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -20,6 +19,7 @@ from netcheck.finding import (
     Severity,
     Working,
 )
+from netcheck.record import replace
 from netcheck.report.closing import CAUTION
 from netcheck.report.terminal import columns
 from netcheck.report.text import render

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from netcheck.model.devices import Conducts, Drive, Load
 from netcheck.model.kinds.common import (
@@ -29,6 +28,7 @@ from netcheck.model.kinds.relays import AUXILIARY
 from netcheck.model.kinds.sources import phasor
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.record import replace
 
 LEAKAGE = Phrase(
     "leakage_a", "leaks {leakage:current}", "leaks 1.5 mA", "what flows while it is off"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from netcheck.model.devices import Conducts, Load
 from netcheck.model.kinds.common import (
     LOADED,
@@ -15,6 +13,7 @@ from netcheck.model.kinds.common import (
 )
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Phrase, PhraseMistake, Rating, Said
+from netcheck.record import replace
 
 FULL_LOAD = Phrase(
     "full_load_a", "{current:current} full load", "8.2 A full load", "nameplate current"

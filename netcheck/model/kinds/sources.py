@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import cmath
 import math
-from dataclasses import dataclass
 
 from netcheck.model.devices import Conducts, Drive, Load
 from netcheck.model.kinds.common import (
@@ -19,6 +18,7 @@ from netcheck.model.kinds.common import (
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import EITHER, Phrase, PhraseMistake, Rating, Said
 from netcheck.reading.quantities import SystemVoltage
+from netcheck.record import record
 
 AVAILABLE = Phrase(
     "available_a",
@@ -156,7 +156,7 @@ def _named(maker: Maker, said: Said, poles: dict[str, complex]) -> dict[str, com
     return poles
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Grounding:
     """How a source stands to ground, and the pole that is grounded, as declared."""
 

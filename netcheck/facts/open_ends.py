@@ -8,28 +8,39 @@ breakers, fuses and overloads of which neither end is used.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from netcheck.case import View, concludes
 from netcheck.facts.load_feeds import is_unused_input, is_wired
-from netcheck.model.devices import Conducts, Device, Part
+from netcheck.model.devices import Conducts, Device, Part, device_of
 from netcheck.model.panel import Panel
+from netcheck.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenEnd:
-    """A part wired at `wired` whose other end, `bare`, leads nowhere."""
+    """A part wired at `wired` whose other end, `bare`, leads nowhere.
 
-    part: Part
+    Without a part it is a source with one pole wired and not the other.
+    """
+
+    part: Part | None
     wired: str
     bare: str
 
+    @property
+    def device(self) -> str:
+        return device_of(self.bare)
 
-@dataclass(frozen=True)
+
+@record
 class OpenEnds:
-    """`unused` gives, by device, the contacts, poles and inputs with nothing wired to them."""
+    """`unused` gives, by device, the contacts, poles and inputs with nothing wired to them.
+
+    `outputs` are those of them that are fed from a common.
+    """
 
     ends: tuple[OpenEnd, ...]
+    outputs: tuple[OpenEnd, ...]
     unused: dict[str, tuple[Part, ...]]
     in_no_circuit: tuple[Device, ...]
 
@@ -48,10 +59,19 @@ def find_open_ends(view: View) -> OpenEnds:
                 in_no_circuit.append(device)
             continue
         ends += _open_ends(panel, device)
+        ends += _open_poles(panel, device)
         parts = tuple(_unused(panel, device))
         if parts:
             unused[device.name] = parts
-    return OpenEnds(tuple(ends), unused, tuple(in_no_circuit))
+    outputs = [end for parts in unused.values() for end in _outputs(panel, parts)]
+    return OpenEnds(tuple(ends), tuple(outputs), unused, tuple(in_no_circuit))
+
+
+def _outputs(panel: Panel, parts: tuple[Part, ...]) -> Iterator[OpenEnd]:
+    for part in parts:
+        connected = [end for end in (part.a, part.b) if _connected(panel, end, part)]
+        if part.conducts is Conducts.CONTACT and len(connected) == 1:
+            yield OpenEnd(part, connected[0], part.b if connected[0] == part.a else part.a)
 
 
 def _only_joins_wires(panel: Panel, device: Device) -> bool:
@@ -81,12 +101,28 @@ def _open_ends(panel: Panel, device: Device) -> Iterator[OpenEnd]:
         wired = connected[0]
         bare = part.b if wired == part.a else part.a
         throws = _sharing(panel, part, wired)
-        if _used(panel, throws, wired) or (throws and throws[0].mechanism != part.mechanism):
-            continue  # one throw of a change-over, or one of several outputs
+        if throws and not _sharing(panel, part, bare) and _is_one_of(panel, part, throws, wired):
+            continue
         of_one_mechanism = wired if throws else bare
         if of_one_mechanism not in told:
             told.add(of_one_mechanism)
             yield OpenEnd(part, wired, bare)
+
+
+def _open_poles(panel: Panel, device: Device) -> Iterator[OpenEnd]:
+    """A source of two poles with one of them wired; the third of three may well be unused."""
+    for index in device.sources:
+        poles = [f"{device.name}:{mark}" for mark in panel.sources[index].poles]
+        wired = [end for end in poles if end in panel.wires_at]
+        bare = [end for end in poles if end not in wired and not _linked(panel, end)]
+        if len(poles) == 2 and len(wired) == len(bare) == 1:
+            yield OpenEnd(None, wired[0], bare[0])
+
+
+def _linked(panel: Panel, pole: str) -> bool:
+    """Whether a pole is one with another terminal of its device: a common 0V, or ground."""
+    linking = (Conducts.JOINS, Conducts.BOND)
+    return any(part.conducts in linking for part in panel.parts_at.get(pole, ()))
 
 
 def _unused(panel: Panel, device: Device) -> Iterator[Part]:
@@ -118,6 +154,12 @@ def _connected(panel: Panel, end: str, part: Part) -> bool:
         and (other.b if other.a == end else other.a) in panel.wires_at
         for other in beside
     )
+
+
+def _is_one_of(panel: Panel, part: Part, throws: list[Part], common: str) -> bool:
+    """Whether it is one throw of a change-over of which another is used, or one of several
+    outputs."""
+    return throws[0].mechanism != part.mechanism or _used(panel, throws, common)
 
 
 def _sharing(panel: Panel, part: Part, end: str) -> list[Part]:

@@ -9,7 +9,6 @@ wait for a coil or a supply which such a break keeps dead.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 from netcheck.case import View, concludes
 from netcheck.facts.breaks import Break, BreakFinder
@@ -22,23 +21,30 @@ from netcheck.facts.load_feeds import (
     ask,
     energised,
     fed_wrongly,
+    is_made_for_series,
     never,
 )
 from netcheck.facts.open_ends import OpenEnds
+from netcheck.record import record, replace
 from netcheck.states.answers import Answer, Reached, Undecided
+from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.witness import assignment
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenPath:
-    """One break, the loads it cuts off, and those that wait for what these would move or feed."""
+    """One break, the loads it cuts off, and those that wait for what these would move or feed.
+
+    `beside` are the terminals that are cut off, or always joined to an end of such a load.
+    """
 
     broken: Break
     loads: tuple[LoadFeed, ...]
     waiting: tuple[LoadFeed, ...] = ()
+    beside: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OpenQuestion:
     """Loads of which it was not decided whether anything energises them."""
 
@@ -46,7 +52,7 @@ class OpenQuestion:
     reason: str
 
 
-@dataclass(frozen=True)
+@record
 class OpenPaths:
     """`held_up` pairs each load that waits for one told elsewhere (fed wrongly, by ground, in
     series) with the one it waits for."""
@@ -74,17 +80,17 @@ class _Search:
     def conclude(self) -> OpenPaths:
         own = []
         for load in self.loads:
-            if load.verdict is Verdict.UNDECIDED and isinstance(load.answer, Undecided):
-                self._leave_open(load, load.answer.reason)
+            if load.verdict is Verdict.UNDECIDED and load.reason:
+                self._leave_open(load, load.reason)
             elif load.dead and self.by_ground.of(load) is None and not self._waits(load):
                 own.append(load)
         if own or self.waits:
             finder = BreakFinder(self.freed.behaviour, self.freed.certain, self.open_ends)
-            for load in own:
-                self._has_its_own_cause(finder, load)
+            self._have_causes_of_their_own(finder, own)
             self._circles(finder)
         held_up = tuple(self._attach_waiting())
-        return OpenPaths(tuple(self.found.values()), tuple(self.questions), held_up)
+        found = (replace(path, beside=self._beside(path)) for path in self.found.values())
+        return OpenPaths(tuple(found), tuple(self.questions), held_up)
 
     def _leave_open(self, load: LoadFeed, reason: str) -> None:
         """One question for all loads with the same reason."""
@@ -149,13 +155,45 @@ class _Search:
 
     # ---- causes --------------------------------------------------------------------------
 
-    def _has_its_own_cause(self, finder: BreakFinder, load: LoadFeed) -> None:
-        broken = finder.find(load)
-        if broken.key in self.found:
-            known = self.found[broken.key]
-            self.found[broken.key] = replace(known, loads=(*known.loads, load))
-        else:
-            self.found[broken.key] = OpenPath(broken, (load,))
+    def _have_causes_of_their_own(self, finder: BreakFinder, own: list[LoadFeed]) -> None:
+        """Missing wires first, for they explain other breaks; what stands in series last."""
+        breaks = [
+            (load, finder.find(load)) for load in own if not is_made_for_series(load.parts[0])
+        ]
+        for load, broken in sorted(breaks, key=lambda one: bool(one[1].also)):
+            self._add(load, broken)
+        for load in own:
+            if is_made_for_series(load.parts[0]):
+                partner = self._partner(load)
+                if partner is None:
+                    self._add(load, finder.find(load))
+                else:
+                    known = self.found[partner]
+                    self.found[partner] = replace(known, waiting=(*known.waiting, load))
+
+    def _add(self, load: LoadFeed, broken: Break) -> None:
+        for key in (broken.key, *broken.also):
+            if key in self.found:
+                known = self.found[key]
+                self.found[key] = replace(known, loads=(*known.loads, load))
+                return
+        self.found[broken.key] = OpenPath(broken, (load,))
+
+    def _partner(self, load: LoadFeed) -> object | None:
+        """The cause that keeps dead what a resistor stands in series with, by its key."""
+        around = Neighbourhoods(self.freed.behaviour).around(load.parts[0])
+        near = {other.index for other in around}
+        for key, path in self.found.items():
+            if any(own.index in near for other in path.loads for own in other.parts):
+                return key
+        return None
+
+    def _beside(self, path: OpenPath) -> frozenset[str]:
+        node = self.freed.behaviour.node
+        ends = {node(end) for load in path.loads for one in load.parts for end in (one.a, one.b)}
+        ends -= self.freed.behaviour.rails
+        terminals = self.freed.behaviour.panel.terminals
+        return path.broken.cut_off | {end for end in terminals if node(end) in ends}
 
     def _circles(self, finder: BreakFinder) -> None:
         """Loads that wait for one another, or themselves, with nothing else dead behind them."""

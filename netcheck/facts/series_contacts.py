@@ -7,23 +7,21 @@ taken as free to move, for what keeps them dead is told elsewhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
 from netcheck.case import View, concludes
 from netcheck.facts.freed import Freed
-from netcheck.facts.load_feeds import Condition, LoadFeeds, ask
+from netcheck.facts.load_feeds import Condition, ask
+from netcheck.facts.seen_states import SeenStates
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import Nodes
 from netcheck.network.traces import Passed, walk
-from netcheck.states.answers import Never, Reached, Undecided, Value
-
-WITNESSES_TRIED = 8
-"""States already known are tried first: most series are seen closed in one of them."""
+from netcheck.record import record
+from netcheck.states.answers import Never, Undecided
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Series:
     """One series as it is walked, and the fewest contacts of it that exclude one another."""
 
@@ -31,27 +29,29 @@ class Series:
     excluded: tuple[Part, ...]
 
 
-@dataclass(frozen=True)
+@record
 class SeriesContacts:
     never_closed: tuple[Series, ...]
     undecided: tuple[tuple[Series, str], ...]
 
 
-@concludes(Freed, LoadFeeds)
+@concludes(Freed, SeenStates)
 def find_series_contacts(view: View) -> SeriesContacts:
-    freed = view[Freed]
-    witnesses = _by_mechanism(view[LoadFeeds])
+    freed, seen = view[Freed], view[SeenStates]
     never: list[Series] = []
     undecided: list[tuple[Series, str]] = []
-    for parts in _series(freed.behaviour.panel, freed.behaviour.nodes):
-        contacts = [part for part in parts if part.mechanism in freed.behaviour.panel.mechanisms]
-        if len(contacts) < 2 or _seen_closed(freed.behaviour.panel, contacts, witnesses):
+    panel, nodes = freed.behaviour.panel, freed.behaviour.nodes
+    for parts in _series(panel, nodes):
+        contacts = [part for part in parts if part.mechanism in panel.mechanisms]
+        if len(contacts) < 2 or seen.happen(_closed(contacts)(seen.behaviour)):
+            continue
+        if _from_pole_to_pole(freed, parts):
             continue
         answer = ask(freed.behaviour, freed.certain, _closed(contacts), "any instant")
         if isinstance(answer, Undecided):
             undecided.append((Series((), tuple(contacts)), answer.reason))
         elif isinstance(answer, Never) and answer.how != "assumptions contradict":
-            path = _walked(freed.behaviour.panel, freed.behaviour.nodes, parts)
+            path = _walked(panel, nodes, parts)
             never.append(Series(path, _fewest(freed, contacts)))
     return SeriesContacts(tuple(never), tuple(undecided))
 
@@ -89,7 +89,7 @@ def _series(panel: Panel, nodes: Nodes) -> Iterator[tuple[Part, ...]]:
         after, end = follow(first, nodes.of[first.b])
         parts = (*reversed(before), first, *after)
         done.update(part.index for part in parts)
-        if all(len(at[node]) > 1 or node in poles for node in (start, end)):
+        if start != end and all(len(at[node]) > 1 or node in poles for node in (start, end)):
             yield parts
 
 
@@ -99,33 +99,16 @@ def _walked(panel: Panel, nodes: Nodes, parts: tuple[Part, ...]) -> tuple[Passed
     return tuple(walk(panel, [start], [end], lambda part, _: part in parts) or [])
 
 
+def _from_pole_to_pole(freed: Freed, parts: tuple[Part, ...]) -> bool:
+    """Whether the series would close a short: such contacts are meant to exclude one another."""
+    nodes, behaviour = freed.behaviour.nodes, freed.behaviour
+    ends = (_outer(nodes, parts[0], parts[1]), _outer(nodes, parts[-1], parts[-2]))
+    return all(behaviour.node(end) in behaviour.rails for end in ends)
+
+
 def _outer(nodes: Nodes, part: Part, neighbour: Part) -> str:
     met = (nodes.of[neighbour.a], nodes.of[neighbour.b])
     return part.b if nodes.of[part.a] in met else part.a
-
-
-def _by_mechanism(feeds: LoadFeeds) -> Mapping[str, list[Mapping[str, Value]]]:
-    found: dict[str, list[Mapping[str, Value]]] = {}
-    for load in feeds.loads:
-        if isinstance(load.answer, Reached):
-            for name in load.answer.state:
-                found.setdefault(name, []).append(load.answer.state)
-    return found
-
-
-def _seen_closed(
-    panel: Panel, contacts: Sequence[Part], witnesses: Mapping[str, list[Mapping[str, Value]]]
-) -> bool:
-    known = witnesses.get(contacts[-1].mechanism, [])[:WITNESSES_TRIED]
-    return any(all(_is_closed(panel, one, state) for one in contacts) for state in known)
-
-
-def _is_closed(panel: Panel, part: Part, state: Mapping[str, Value]) -> bool:
-    value = state.get(part.mechanism)
-    if value is None:
-        return False
-    positions = panel.mechanisms[part.mechanism].positions
-    return (positions.index(value) if isinstance(value, str) else int(value)) in part.closed
 
 
 def _closed(contacts: Sequence[Part]) -> Condition:

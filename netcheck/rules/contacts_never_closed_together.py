@@ -6,13 +6,17 @@ contacts with nothing branching off between them are compared, and states passed
 through count as closed: a pulse of two relays is meant to be short.
 
 Where such contacts keep a load dead altogether the one finding is `load never
-energised`, and this rule keeps silent; so it does where a race could close them.
+energised`, and this rule keeps silent; so it does on contacts that lead from pole to pole
+with no load between, on what is cut off by another break, in a circuit of which an end
+leads nowhere (`end not connected`: its contacts may only look as if in series), and where
+a race could close them.
 """
 
 from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.breaks import Kind
+from netcheck.facts.open_ends import OpenEnds
 from netcheck.facts.open_paths import OpenPaths
 from netcheck.facts.series_contacts import SeriesContacts
 from netcheck.finding import (
@@ -24,7 +28,8 @@ from netcheck.finding import (
     ReferenceKind,
     Severity,
 )
-from netcheck.network.traces import told
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passed, told
 from netcheck.rule import rule
 from netcheck.telling import never_together, span_of
 
@@ -36,7 +41,7 @@ from netcheck.telling import never_together, span_of
     why="the branch they stand in never conducts, whatever it was drawn for",
     source="a switch is in one position at a time, a relay in or out: common practice",
     kind=ReferenceKind.COMMON_PRACTICE,
-    requires=(SeriesContacts, OpenPaths),
+    requires=(SeriesContacts, OpenPaths, OpenEnds),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
@@ -46,8 +51,16 @@ def find(view: View) -> Iterator[Outcome]:
         if path.broken.kind is Kind.CONTACTS
         for part in path.broken.parts
     }
+    cut_off = {end for path in view[OpenPaths].found for end in path.beside}
+    open_circuits = {
+        wire.circuit for end in view[OpenEnds].ends for wire in panel.wires_at.get(end.wired, ())
+    }
     for series in view[SeriesContacts].never_closed:
         if any(part.index in elsewhere for part in series.excluded):
+            continue
+        if {series.path[0].start, series.path[-1].end} <= cut_off:
+            continue
+        if not open_circuits.isdisjoint(_circuits(series.path)):
             continue
         last = series.excluded[-1]
         yield Finding(
@@ -70,3 +83,7 @@ def find(view: View) -> Iterator[Outcome]:
             Place(span_of(panel, series.excluded[-1])),
             names,
         )
+
+
+def _circuits(path: tuple[Passed, ...]) -> set[str]:
+    return {passed.by.circuit for passed in path if isinstance(passed.by, Wire)}

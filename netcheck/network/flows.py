@@ -27,14 +27,14 @@ class Flows:
         """
         self._ends = ends
         self._pairs = pairs
-        self._tree = EdgesBetween(vertex_count, ends).tree
+        self.tree = EdgesBetween(vertex_count, ends).tree
         by_entry: list[int] = [0] * vertex_count
-        for vertex, place in enumerate(self._tree.entered):
+        for vertex, place in enumerate(self.tree.entered):
             by_entry[place] = vertex
         self._by_entry = by_entry
         self._up = [
-            vertex if block == NO_BLOCK else self._tree.top[block]
-            for vertex, block in enumerate(self._tree.above)
+            vertex if block == NO_BLOCK else self.tree.top[block]
+            for vertex, block in enumerate(self.tree.above)
         ]
         self._jump = self._jumps()
         self._meetings = [self._meeting(a, b) for a, b in pairs]
@@ -42,7 +42,7 @@ class Flows:
 
     def totals(self, amounts: Sequence[float]) -> list[float]:
         """For each edge the sum of `amounts[i]` over the currents i that may pass it."""
-        tree, up = self._tree, self._up
+        tree, up = self.tree, self._up
         at = [0.0] * len(up)
         through = [0.0] * len(tree.top)
         for (a, b), meeting, amount in zip(self._pairs, self._meetings, amounts, strict=True):
@@ -68,9 +68,9 @@ class Flows:
         u, v = self._ends[edge]
         if u == v:
             return []
-        block = self._tree.block_of_edge(u, v)
+        block = self.tree.block_of_edge(u, v)
         first, after = self._first[block], self._after[block]
-        entered = self._tree.entered
+        entered = self.tree.entered
         found = []
         for number, ((a, b), meeting) in enumerate(zip(self._pairs, self._meetings, strict=True)):
             if meeting is None:
@@ -85,7 +85,7 @@ class Flows:
 
         Myers, "An applicative random-access stack", Information Processing Letters 17 (1983).
         """
-        depth, up = self._tree.depth, self._up
+        depth, up = self.tree.depth, self._up
         jump = list(range(len(up)))
         for vertex in self._by_entry:
             above = up[vertex]
@@ -99,7 +99,7 @@ class Flows:
     def _meeting(self, a: int, b: int) -> tuple[int, int] | None:
         """The vertex in which the ways of a and b towards the root meet, and the block just
         below it that both pass (NO_BLOCK if they come from different ones); None if never."""
-        tree, up, jump = self._tree, self._up, self._jump
+        tree, up, jump = self.tree, self._up, self._jump
         if a == b or tree.root[a] != tree.root[b]:
             return None
         depth = tree.depth
@@ -119,7 +119,7 @@ class Flows:
 
     def _intervals(self) -> tuple[list[int], list[int]]:
         """For each block the places, in order of entry, of all that hangs below its top."""
-        tree = self._tree
+        tree = self.tree
         size = [1] * len(self._up)
         first = [len(self._up)] * len(tree.top)
         count = [0] * len(tree.top)

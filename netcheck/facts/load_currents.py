@@ -1,0 +1,151 @@
+"""What each load draws, as the trade counts it when conductors are sized.
+
+Motors go by the tables of full-load currents (NEC 430.6(A)), or by their nameplate where
+the tables have none and in IEC practice; all else by what the text says it draws.
+Continuous loads and heaters count 125 % there and in NEC practice only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from enum import StrEnum
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour
+from netcheck.finding import Working
+from netcheck.model.devices import Device, Part
+from netcheck.model.panel import Panel
+from netcheck.record import record
+from netcheck.states.volts import magnitude
+
+WATTS_IN_A_HP = 745.699872
+
+
+class Sort(StrEnum):
+    """How a load counts when conductors are sized."""
+
+    MOTOR = "motor"
+    CONTINUOUS = "continuous"
+    OTHER = "other"
+
+
+@record
+class LoadCurrent:
+    """One load: its parts (three of a three-phase one) and the current of one line, in A.
+
+    `name` is the device's where it has no other load, else `K6 A1-A2`.  Where the current
+    is not known, it is 0 and `unknown` says what is missing.  `working` is where it comes
+    from.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    current_a: float
+    sort: Sort
+    working: Working
+    unknown: str = ""
+
+    @property
+    def device(self) -> str:
+        return self.parts[0].device
+
+    @property
+    def three_phase(self) -> bool:
+        return len(self.parts) > 1
+
+
+@record
+class LoadCurrents:
+    """Every load that is wired and not spare, in the order of the text."""
+
+    loads: tuple[LoadCurrent, ...]
+    iec: bool
+
+
+@concludes(Behaviour)
+def find_load_currents(view: View) -> LoadCurrents:
+    panel, behaviour = view.panel, view[Behaviour]
+    found = []
+    for name, parts in _loads_of(panel):
+        found.append(_current_of(panel, behaviour, name, parts))
+    return LoadCurrents(tuple(found), panel.settings.practice.iec)
+
+
+def _loads_of(panel: Panel) -> Iterator[tuple[str, tuple[Part, ...]]]:
+    for device in panel.devices.values():
+        if "spare" in device.marks:
+            continue
+        groups: dict[tuple[str, int], list[Part]] = {}
+        for index in device.parts:
+            part = panel.parts[index]
+            if part.load is not None and not part.spare and _wired(panel, part):
+                one = -1 if part.load.phases == 3 else part.index
+                groups.setdefault((part.role, one), []).append(part)
+        for parts in groups.values():
+            yield device.name if len(groups) == 1 else parts[0].label, tuple(parts)
+
+
+def _wired(panel: Panel, part: Part) -> bool:
+    return part.a in panel.wires_at or part.b in panel.wires_at
+
+
+def _current_of(
+    panel: Panel, behaviour: Behaviour, name: str, parts: tuple[Part, ...]
+) -> LoadCurrent:
+    load = parts[0].load
+    assert load is not None
+    device = panel.devices[parts[0].device]
+    if load.works == "motor":
+        return _motor(panel, device, name, parts)
+    sort = Sort.CONTINUOUS if load.continuous or load.works == "heater" else Sort.OTHER
+    if load.current_a is not None:
+        working = Working(f"current of {name}", load.current_a, "A", "the text")
+        return LoadCurrent(name, parts, load.current_a, sort, working)
+    if load.resistance_ohm:
+        volts = _highest_volts(behaviour, parts[0])
+        current_a = volts / load.resistance_ohm
+        source = f"{volts:g} V / {load.resistance_ohm:g} ohm"
+        return LoadCurrent(
+            name, parts, current_a, sort, Working(f"current of {name}", current_a, "A", source)
+        )
+    return _unknown(name, parts, sort, f"{name} does not say what current it draws")
+
+
+def _highest_volts(behaviour: Behaviour, part: Part) -> float:
+    """What the load sees at most: of its feeds, or of any source where it stands in series."""
+    feeds = behaviour.feeds(part)
+    if feeds:
+        return max(magnitude(feed.volts) for feed in feeds)
+    return max((source.volts for source in behaviour.panel.sources), default=0.0)
+
+
+def _motor(panel: Panel, device: Device, name: str, parts: tuple[Part, ...]) -> LoadCurrent:
+    from netcheck.tables.lookup import Lookup
+    from netcheck.tables.motors import dc_motor_full_load_current_a, motor_full_load_current_a
+
+    load = parts[0].load
+    assert load is not None
+    reason = f"{name} does not say what current or power it has"
+    if load.power_w and load.volts and not panel.settings.practice.iec:
+        power_hp = load.power_w / WATTS_IN_A_HP
+        if load.kind == "DC":
+            table = dc_motor_full_load_current_a(power_hp, load.volts)
+        else:
+            table = motor_full_load_current_a(power_hp, load.volts, load.phases)
+        if isinstance(table, Lookup):
+            what = f"full-load current of {name}"
+            working = Working(what, table.value, "A", table.source, table.confirmed)
+            return LoadCurrent(name, parts, table.value, Sort.MOTOR, working)
+        reason = f"{name} says no full-load current, and {table.reason}"
+    elif load.power_w:
+        reason = f"{name} does not say what current it draws at full load"
+    nameplate_a = device.number("full_load_a")
+    if nameplate_a:
+        what = f"full-load current of {name}"
+        working = Working(what, nameplate_a, "A", "the text, nameplate")
+        return LoadCurrent(name, parts, nameplate_a, Sort.MOTOR, working)
+    return _unknown(name, parts, Sort.MOTOR, reason)
+
+
+def _unknown(name: str, parts: tuple[Part, ...], sort: Sort, reason: str) -> LoadCurrent:
+    return LoadCurrent(name, parts, 0.0, sort, Working(name, "not known", "", ""), reason)

@@ -11,7 +11,7 @@ from netcheck.finding import Mistake
 from netcheck.model.claims import ClaimBuilder
 from netcheck.model.devices import Device
 from netcheck.model.kinds import KINDS
-from netcheck.model.maker import MARKS, Made, Maker, refuse_contradictions
+from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions
 from netcheck.model.names import Names
 from netcheck.model.panel import Panel, Practice, Settings
 from netcheck.model.scope import USUAL_PLACES, Scope, described_twice
@@ -60,6 +60,7 @@ class _Builder:
         for scoped in statements:
             self._take(scoped, say.Circuit, wiring.circuit)
             self._take(scoped, say.Chain, wiring.chain)
+        self.scope.prefix = ""
         wiring.undrawn_wires()
         claims = ClaimBuilder(self.scope, self.made, wiring.wires)
         claims.read(statements)
@@ -91,6 +92,7 @@ class _Builder:
     def _take(self, scoped: Scoped, kind: type[S], take: Callable[[Scoped, S], None]) -> None:
         statement = scoped.statement
         if isinstance(statement, kind):
+            self.scope.prefix = scoped.prefix
             try:
                 take(scoped, statement)
             except PhraseMistake as error:
@@ -173,7 +175,7 @@ class _Builder:
         place = said[0].value("place")
         if place is not None:
             self.scope.known_place(str(place), statement.origin.span(said[0].tokens["place"]))
-        marks = frozenset(mark for mark in MARKS if said[0].has(mark.replace(" ", "_")))
+        marks = frozenset(MARK_KEYS[key] for key in said[0].properties if key in MARK_KEYS)
         whole = statement.origin.span(statement.kind).through(span)
         self.devices[name] = maker.finish(
             kind.words, description, span, whole, str(place or "panel"), marks

@@ -62,6 +62,7 @@ class ClaimBuilder:
     def read(self, statements: list[Scoped]) -> None:
         for scoped in statements:
             statement = scoped.statement
+            self.scope.prefix = scoped.prefix
             if isinstance(statement, say.Interlock):
                 self._interlock(scoped, statement)
             elif isinstance(statement, say.Opposing):
@@ -140,6 +141,8 @@ class ClaimBuilder:
         if device is None:
             return None
         wanted = SAME.get(written, written)
+        if any(self.made.mechanisms[known].drive is Drive.SOURCE for known in device.mechanisms):
+            wanted = {"on": "present", "off": "absent"}.get(wanted, wanted)
         if wanted == "run out":
             wanted = RUN_OUT.get(device.kind, wanted)
         words = f"{name} is {written}"

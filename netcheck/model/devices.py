@@ -119,6 +119,8 @@ class Part:
     """For each voltage what a contact may switch, where that is said; the first is above."""
     least_a: float | None = None
     """The least current the contact or output needs."""
+    channel: str = ""
+    """The safety channel it belongs to, or its device does."""
 
     @property
     def label(self) -> str:

@@ -102,9 +102,10 @@ class Maker:
         return value
 
     def need_rating(self, said: Said, key: str = "rating") -> Rating:
-        value = self.need(said, key, "voltage")
-        assert isinstance(value, Rating)
-        return value
+        self.need(said, key, "voltage")
+        rating = said.rating(key)
+        assert rating is not None
+        return rating
 
     def keep(self, said: Said, *keys: str) -> None:
         """Keep plain values of a group under their own keys."""
@@ -157,6 +158,7 @@ class Maker:
         self._refuse_second(a, b, conducts)
         ratings = ratings_of(said) if said is not None else ()
         rating = said.value("rating") if said is not None else None
+        channel = self._channel(said)
         part = Part(
             len(self._made.parts),
             self.name,
@@ -173,6 +175,7 @@ class Maker:
             bool(said and said.has("spare")),
             ratings,
             said.number("least_a") if said is not None else None,
+            channel,
         )
         if ratings and part.current_a is None:
             first = ratings[0]
@@ -180,6 +183,11 @@ class Maker:
         self._made.parts.append(part)
         self._parts.append(part.index)
         return part.index
+
+    def _channel(self, said: Said | None) -> str:
+        """A contact's own safety channel, or its device's."""
+        own = said.value("channel") if said is not None else None
+        return str(own or self.own.value("channel") or "")
 
     def _refuse_second(self, a: str, b: str, conducts: Conducts) -> None:
         """Two contacts, or a contact and a link, cannot share both their terminals."""
@@ -315,6 +323,8 @@ MARKS = {
 }
 """Marks any device may bear; they decide verdicts and are never guessed."""
 
+MARK_KEYS = {mark.replace(" ", "_"): mark for mark in MARKS}
+
 ANYWHERE = (
     Phrase("place", "on {place:words}", "on door", "where it is"),
     Phrase("place", "at {place:words}", "at pump house", "where it is"),
@@ -363,6 +373,8 @@ EXCLUSIVE = (
 
 
 def refuse_contradictions(said: Said, what: str) -> None:
+    if len(said.properties) < 2:
+        return
     for rivals in EXCLUSIVE:
         both = [key for key in rivals if said.has(key)]
         if len(both) > 1:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from lark import Token
 
 from netcheck.model.names import NameMistake, Names, ToldAlready
@@ -26,8 +28,17 @@ class Scope:
     names: Names
     told: Told = fresh(factory=Told)
     places: dict[str, Place] = fresh(factory=lambda: dict(USUAL_PLACES))
+    prefix: str = ""
+    """That of the statement being built."""
 
     def tell(self, span: Span, message: str, help: str = "", label: str = "") -> None:
+        """Tell a mistake, with names as they are called from where its statement stands.
+
+        So the same mistake in every use of an assembly has the same words.
+        """
+        if self.prefix:
+            own = re.compile(rf"(?<![\w.]){re.escape(self.prefix)}")
+            message, help = own.sub("", message), own.sub("", help)
         self.told.tell(span, message, help, label)
 
     def name_mistake(self, span: Span, mistake: NameMistake) -> None:

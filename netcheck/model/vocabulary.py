@@ -51,6 +51,7 @@ CABLE = (
         None,
         (
             Phrase("title", "{title:text}", '"Field cable"', "what it is called"),
+            Phrase("cores", "{cores:cores}", "7-core", "how many cores it has"),
             Phrase("cores", "{cores:count} cores", "7 cores", "how many cores it has"),
             *WIRE_PHRASES,
         ),

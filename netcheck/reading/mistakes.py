@@ -201,7 +201,7 @@ def _fitting(expected: Iterable[str]) -> str:
         names = (names - ITEM) | {"WORD", "QUANTITY", "MARKS"}
     words = [f"`{word}`" for name in sorted(names) for word in spoken(name) if name != "KIND"]
     said = [SAID[name] for name in sorted(names) if name in SAID]
-    return ", ".join(said + words) if said or words else "a statement's first word"
+    return ", ".join(said + words) if said or words else SAID["$END"]
 
 
 # ---- mistakes that have a sentence of their own -------------------------------------------
@@ -240,15 +240,36 @@ def _no_wire(spot: Spot) -> Told | None:
     )
 
 
-def _both_kinds(spot: Spot) -> Told | None:
+def _slashed(spot: Spot) -> Told | None:
+    """`AC/DC`, or marks with a slash."""
     whole = spot.whole.rstrip(",;")
-    if whole not in ("AC/DC", "DC/AC"):
+    if not re.fullmatch(r"[A-Z0-9]+/[A-Z0-9]+", whole):
+        return None
+    ours = "AC or DC" if whole in ("AC/DC", "DC/AC") else whole.replace("/", "-")
+    return Told(f"`{whole}` does not fit here", f"write `{ours}`", "not understood", spot.at_whole)
+
+
+def _terminal_in_properties(spot: Spot) -> Told | None:
+    """`bond BJ1 from MAINS:N`: what is joined is said in a circuit line."""
+    if not spot.met.startswith(":") or not re.fullmatch(r"\S+:\S+", spot.whole):
+        return None
+    if not spot.text.lstrip().startswith(kind_words()):
         return None
     return Told(
-        f"`{whole}` does not fit here",
-        "write `AC or DC`",
+        f"`{spot.whole}` does not fit here",
+        f"what it is joined to is drawn in a circuit line: `{spot.whole} --1-- K1:A1`",
         "not understood",
         spot.at_whole,
+    )
+
+
+def _brackets(spot: Spot) -> Told | None:
+    if spot.met[:1] != "(" or "WIRE" not in spot.expected or "LPAR" in spot.expected:
+        return None
+    return Told(
+        "brackets stand right after a wire",
+        "what holds for one wire: `--201-- (16 AWG, 3 m)`; for all of them, say it in the heading",
+        "not understood",
     )
 
 
@@ -356,12 +377,12 @@ def _small_letters(spot: Spot) -> Told | None:
 
 
 def _colon_after_name(spot: Spot) -> Told | None:
-    if not spot.met.startswith(":") or not spot.text.lstrip().startswith(kind_words()):
+    words = spot.before.split()
+    if not spot.met.startswith(":") or " ".join(words[:-1]) not in kind_words():
         return None
-    name = spot.before.split()[-1]
     return Told(
         "a device's name is followed by no colon",
-        f"write `{spot.first} {name} ...`",
+        f"write `{spot.before.strip()} ...`",
         "take it out",
     )
 
@@ -374,6 +395,18 @@ def _condition(spot: Spot) -> Told | None:
     last = words[-1] if words else ""
     if re.match(r"[0-9.]+[ \t]+(s|ms|min|h)\b", spot.met) or {last, spot.met} & set(TIMING):
         return Told(*NO_TIMES, "times are not judged")
+    if spot.met in ("if", "when") and words[-1:] and words[-1].endswith(":"):
+        return Told(
+            f"a sentence does not begin with `{spot.met}`",
+            "say what must hold first: `M1 is off whenever S1 is pressed`",
+        )
+    if "unless" in (spot.met, last):
+        return Told(
+            "`unless` does not fit here",
+            "say it with `whenever` and `not`: `M1 is off whenever S2 is not pressed`",
+        )
+    if spot.met == "together":
+        return Told("`together` does not fit here", "did you mean `are never ... together`?")
     for word in (spot.met, last):
         meant = "whenever" if word in JOINING else nearest(word, _claim_words(), 0.75)
         if meant and word not in _claim_words():
@@ -423,7 +456,9 @@ LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _wrong_start,
     _bad_wire,
     _no_wire,
-    _both_kinds,
+    _slashed,
+    _terminal_in_properties,
+    _brackets,
     _continued,
     _colon_after_name,
     _condition,

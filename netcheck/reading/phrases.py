@@ -13,6 +13,7 @@ Words outside braces must be said as they stand, `a|b` lets either be said,
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 
@@ -21,6 +22,7 @@ from lark import Token
 from netcheck.reading.mistakes import CONTINUED
 from netcheck.reading.near import nearest
 from netcheck.reading.quantities import (
+    UNITS,
     ConductorSize,
     Measure,
     Quantity,
@@ -33,7 +35,7 @@ from netcheck.reading.quantities import (
 from netcheck.reading.statements import Facets
 from netcheck.reading.unit_mistakes import MOST_DIGITS, with_article
 from netcheck.reading.words import kind_words, statement_words
-from netcheck.record import draft, fresh, record
+from netcheck.record import draft, fresh, record, replace
 
 
 @record
@@ -124,6 +126,26 @@ class Said:
 
     def has(self, key: str) -> bool:
         return key in self.properties
+
+    def rating(self, key: str = "rating") -> Rating | None:
+        """The voltage, with the phases and the frequency where they are said apart from it."""
+        rating = self.value(key)
+        if not isinstance(rating, Rating):
+            return None
+        phases, hertz = self.value("phases"), self.number("frequency_hz")
+        for apart, beside, word in (
+            (phases, rating.phases, "phases"),
+            (hertz, rating.frequency_hz, "frequency_hz"),
+        ):
+            if apart is not None and beside is not None:
+                raise PhraseMistake(
+                    self.tokens[word], f"`{self.tokens[word]}` is said twice", "keep one"
+                )
+        return replace(
+            rating,
+            phases=rating.phases or (_PHASES[str(phases)] if phases else None),
+            frequency_hz=rating.frequency_hz or hertz,
+        )
 
 
 REPEATABLE = "*"
@@ -441,7 +463,7 @@ class _SizeSlot(_Slot):
         return (value, at + 1) if isinstance(value, ConductorSize) else None
 
 
-_PHASES = {"single-phase": 1, "three-phase": 3, "two-phase": 2}
+_PHASES = {"single-phase": 1, "three-phase": 3}
 
 
 class _RatingSlot(_Slot):
@@ -458,13 +480,17 @@ class _RatingSlot(_Slot):
         if not (value.line_v if isinstance(value, SystemVoltage) else value.value):
             raise PhraseMistake(item[at], f"`{item[at]}` is no voltage", "write what is rated")
         kind, at = _kind_of_current(item, at + 1)
-        hertz, phases = None, None
-        if at < len(item) and item[at].type == "QUANTITY":
-            more = quantity(item[at])
-            if isinstance(more, Quantity) and more.dimension == "frequency":
-                hertz, at = more.value, at + 1
-        if at < len(item) and item[at].value in _PHASES:
-            phases, at = _PHASES[item[at].value], at + 1
+        hertz: float | None = None
+        phases: int | None = None
+        while at < len(item):
+            more = quantity(item[at]) if item[at].type == "QUANTITY" else None
+            if hertz is None and isinstance(more, Quantity) and more.dimension == "frequency":
+                hertz = more.value
+            elif phases is None and item[at].value in _PHASES:
+                phases = _PHASES[item[at].value]
+            else:
+                break
+            at += 1
         return Rating(value, kind, hertz, phases), at
 
 
@@ -624,6 +650,7 @@ SLOTS: dict[str, _Slot] = {
     "count": _CountSlot("a count (`3`)"),
     "number": _NumberSlot("a number (`1.15`)"),
     "poles": _PolesSlot("a number of poles (`2-pole`)", "pole"),
+    "cores": _PolesSlot("a number of cores (`7-core`)", "core"),
     "text": _TextSlot('words in double quotes (`"North pump"`)'),
     "words": _WordsSlot("a name in small letters (`pump house`)"),
     "colour": _ColourSlot("a colour (`blue`, `white/blue`)"),
@@ -665,12 +692,15 @@ def _misfit(
     """
     furthest = position
     fitting: Fitting = []
-    for _, phrase in _candidates(groups, current):
+    candidates = sorted(_candidates(groups, current), key=lambda found: found[0] is None)
+    for _, phrase in candidates:
         reached, wanted = _furthest(_compiled(phrase.template), item, position)
         if reached > furthest:
             furthest, fitting = reached, []
         if reached == furthest and wanted:
             fitting.append((phrase, wanted))
+    if item[position].type == "QUANTITY" and furthest in (position, len(item)):
+        _refuse_bare(item[position], groups, current, what)
     if furthest >= len(item):
         last = item[-1]
         return PhraseMistake(
@@ -683,9 +713,48 @@ def _misfit(
     if not near:
         _refuse_unit(item, furthest)
     help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
+    help = help or _range_help(item, furthest)
     if not help and furthest == position and before.endswith(":words}"):
         help = f"put a comma after `{item[position - 1]}` if a new property begins here"
     return PhraseMistake(token, _met(token, what), help or f"what fits: {_listed(fitting)}")
+
+
+_RANGE = re.compile(r"([0-9]+)-([0-9]+)")
+
+
+def _range_help(item: Sequence[Token], at: int) -> str:
+    """`terminals 1-12` and `100-240 V`: a hyphen where the language says `to`."""
+    range_ = _RANGE.fullmatch(item[at].value)
+    if range_ is None or item[at].type != "MARKS":
+        return ""
+    if at and item[at - 1] == "terminals":
+        return f"write `{range_[1]} to {range_[2]}`"
+    unit = item[at + 1] if at + 1 < len(item) else ""
+    return f"write `from {range_[1]} {unit} to {range_[2]} {unit}`" if unit in UNITS else ""
+
+
+def _refuse_bare(token: Token, groups: Sequence[Group], current: str, what: str) -> None:
+    """`overload OL1 8 A`: a quantity that fits only with a word that says of what."""
+    fits = [
+        phrase.example
+        for _, phrase in _candidates(groups, current)
+        if any(_reads(part, token) for part in _compiled(phrase.template))
+    ]
+    fits += [
+        group.head.example
+        for group in groups
+        if group.head is not None
+        and group.key != current
+        and any(_reads(_compiled(one.template)[0], token) for one in group.properties)
+    ]
+    if fits:
+        met = with_article(quantity(token).dimension)
+        several = ", ".join(f"`{example}`" for example in dict.fromkeys(fits))
+        raise PhraseMistake(token, f"{what}: `{token}` is {met}, of what?", f"what fits: {several}")
+
+
+def _reads(part: _Part, token: Token) -> bool:
+    return bool(part.slot) and SLOTS[part.slot].read((token,), 0) is not None
 
 
 def _met(token: Token, what: str) -> str:
@@ -697,6 +766,10 @@ def _met(token: Token, what: str) -> str:
 
 def _near_word(token: Token, fitting: Fitting) -> str:
     """The word that should have stood here, or that begins a phrase, where it is much alike."""
+    if token.value in OTHER_PROPERTIES:
+        return OTHER_PROPERTIES[token.value]
+    if token.type in ("COUNTED", "QUANTITY", "NUMBER", "MARKS"):
+        return ""
     words = {word for _, part in fitting for word in part.words}
     words |= {word for _, part in fitting if part.slot for word in SLOTS[part.slot].words}
     words |= {
@@ -706,6 +779,19 @@ def _near_word(token: Token, fitting: Fitting) -> str:
         for word in part.words
     }
     return nearest(token.value, sorted(words))
+
+
+OTHER_PROPERTIES = {
+    "NO": "normally open", "NC": "normally closed", "normally-open": "normally open",
+    "normally-closed": "normally closed", "changeover": "change-over", "CO": "change-over",
+    "SPDT": "change-over 11-12-14", "aux": "auxiliary", "slow": "time-delay",
+    "time": "time-delay", "curve": "trip curve", "single-pole": "1-pole", "two-pole": "2-pole",
+    "double-pole": "2-pole", "three-pole": "3-pole", "four-pole": "4-pole",
+    "1-phase": "single-phase", "3-phase": "three-phase", "earthed": "grounded",
+    "unearthed": "ungrounded", "NPN": "three-wire NPN", "PNP": "three-wire PNP",
+    "momentary": "button", "aluminum": "aluminium", "stranded": "flexible",
+}  # fmt: skip
+"""Other words of the trade for properties, and ours."""
 
 
 def _refuse_dimension(token: Token, fitting: Fitting) -> None:
@@ -727,10 +813,14 @@ def _refuse_unit(item: Sequence[Token], at: int) -> None:
     number, unit = item[first], item[first + 1]
     if unit.type not in ("WORD", "NAME"):
         return
+    if unit in ("pole", "poles", "core", "phase"):
+        hyphenated = f"{number}-{unit.removesuffix('s')}"
+        raise PhraseMistake(unit, f"`{number} {unit}` is written in one", f"write `{hyphenated}`")
     try:
         read_quantity(f"{number} {unit}")
     except UnitMistake as mistake:
-        raise PhraseMistake(unit, mistake.message, mistake.help) from None
+        if mistake.tells:
+            raise PhraseMistake(unit, mistake.message, mistake.help) from None
 
 
 def _refuse_decimal_comma(

@@ -23,7 +23,7 @@ from netcheck.text import Source, Span
 MOST_FILES = 500
 DEEPEST_INCLUDE = 32
 DEEPEST_USE = 16
-MOST_WRITTEN_OUT = 100_000
+MOST_WRITTEN_OUT = 50_000
 """Bounds on what includes and assemblies may come to, far above any panel of this world."""
 
 
@@ -386,6 +386,8 @@ def _with_settings(
         own = tuple(_facet(facet, settings, statement.origin, missing) for facet in statement.own)
         return replace(statement, own=own)
     if isinstance(statement, say.Use):
+        if not _any_setting((tuple(value for _, value in statement.settings),)):
+            return statement
         given = tuple(
             (name, _item(value, settings, statement.origin, missing))
             for name, value in statement.settings

@@ -17,10 +17,12 @@ LONGEST_UNIT = 20
 class UnitMistake(Exception):
     """A quantity that cannot be read: what is wrong, and what would fit."""
 
-    def __init__(self, message: str, help: str = "") -> None:
+    def __init__(self, message: str, help: str = "", *, tells: bool = True) -> None:
         super().__init__(message)
         self.message = message
         self.help = help
+        self.tells = tells
+        """Whether it knows more of the unit than that it is none."""
 
 
 SLIPS = {
@@ -177,7 +179,7 @@ def _beyond_spelling(number: str, unit: str) -> UnitMistake:
         suggestion = (
             f"did you mean {_either(near)}?" if near else "see `explain language` for the units"
         )
-        return UnitMistake(f"`{shown}` is not a unit", suggestion)
+        return UnitMistake(f"`{shown}` is not a unit", suggestion, tells=bool(near))
     if foreign.ours:
         return _other_spelling(number, shown, foreign.ours)
     kind = with_article(foreign.dimension)

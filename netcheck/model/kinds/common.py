@@ -22,6 +22,12 @@ RESISTANCE = Phrase("resistance", "{resistance:resistance}", "65 ohm", "its resi
 BAND = Phrase(
     "band", "from {low:volts} to {high:volts}", "from 20 V to 28 V", "the voltages it works at"
 )
+PHASES = Phrase(
+    "phases", "{phases:single-phase|three-phase}", "three-phase", "how many phases it has"
+)
+FREQUENCY = Phrase("frequency_hz", "{frequency:frequency}", "60 Hz", "its frequency")
+CHANNEL = Phrase("channel", "channel {channel:name}", "channel A", "one of two safety channels")
+COLOUR = Phrase("colour", "{colour:colour}", "red", "its colour")
 SPARE = Phrase("spare", "spare", "spare", "not in use")
 RATED_AT = Phrase(
     "rated_at*",
@@ -60,8 +66,8 @@ ECONOMISED = Phrase(
 )
 
 LOADED = (
-    RATING, POWER, CURRENT, APPARENT, SEALED, INRUSH_VA, INRUSH_A, RESISTANCE, BAND, POLARISED,
-    CONTINUOUS,
+    RATING, PHASES, FREQUENCY, POWER, CURRENT, APPARENT, SEALED, INRUSH_VA, INRUSH_A, RESISTANCE,
+    BAND, POLARISED, CONTINUOUS,
 )  # fmt: skip
 """What a load may say of itself."""
 
@@ -70,7 +76,7 @@ COIL = Group(
     Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W", "the coil"),
     (*LOADED, WITH_DIODE, WITH_SUPPRESSOR, DROP_OUT, PULL_IN, ECONOMISED),
 )
-SWITCHED = (RATING, CURRENT, RATED_AT, LEAST, SPARE)
+SWITCHED = (RATING, CURRENT, RATED_AT, LEAST, CHANNEL, SPARE)
 """What a contact may say of itself."""
 CONTACT = Group(
     "contact",
@@ -107,13 +113,13 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
 
     A motor's amperes come from the tables of full-load currents, not from here.
     """
-    rating = said.value("rating")
-    if isinstance(rating, Rating):
+    rating = said.rating()
+    if rating is not None:
         one_voltage(said, "rating", rating)
         kind_of_current(said, "rating", rating)
-    volts = rating.volts if isinstance(rating, Rating) else None
-    kind = rating.kind if isinstance(rating, Rating) and rating.kind != EITHER else ""
-    phases = (rating.phases if isinstance(rating, Rating) else None) or 1
+    volts = rating.volts if rating is not None else None
+    kind = rating.kind if rating is not None and rating.kind != EITHER else ""
+    phases = (rating.phases if rating is not None else None) or 1
     power_w, power_va = said.number("power"), said.number("va")
     ohms = said.number("resistance")
     low, high = (0.85, 1.10) if works in ("coil", "input", "supply") else (0.90, 1.10)
@@ -126,7 +132,7 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
         works,
         volts,
         kind,
-        rating.frequency_hz if isinstance(rating, Rating) else None,
+        rating.frequency_hz if rating is not None else None,
         phases,
         _amperes(said.number("current"), power_w, power_va, ohms, volts, phases),
         power_w,

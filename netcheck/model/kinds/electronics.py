@@ -27,7 +27,7 @@ from netcheck.model.kinds.common import (
 from netcheck.model.kinds.relays import AUXILIARY
 from netcheck.model.kinds.sources import phasor
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 from netcheck.record import replace
 
 LEAKAGE = Phrase(
@@ -133,8 +133,8 @@ OUTPUTS = Group(
 
 
 def build_controller(maker: Maker, said: Said) -> None:
-    rating = said.value("rating")
-    if isinstance(rating, Rating):
+    rating = said.rating()
+    if rating is not None:
         dc = rating.kind != "AC"
         line = maker.terminal("+" if dc else "L")
         home = maker.terminal("0V" if dc else "N")

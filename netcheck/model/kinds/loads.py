@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from netcheck.model.devices import Conducts, Load
 from netcheck.model.kinds.common import (
+    COLOUR,
     LOADED,
     POLE_MARKS,
     WITH_DIODE,
@@ -133,7 +134,7 @@ KINDS = (
         "on the tables' full-load current, overloads on what the nameplate says (`full load`).",
     ),
     Kind(
-        "lamp", (own(*LOADED, POLE_MARKS, LED),), _two_ended("lamp", "X1-X2"),
+        "lamp", (own(*LOADED, POLE_MARKS, LED, COLOUR),), _two_ended("lamp", "X1-X2"),
         'lamp H1 "Pump runs" 24 V DC 20 mA LED, on door',
         "Terminals X1-X2. An `LED` on DC works one way round only, plus on X1.",
     ),

@@ -9,6 +9,8 @@ from netcheck.model.devices import Conducts, Drive, Load
 from netcheck.model.kinds.common import (
     BAND,
     CURRENT,
+    FREQUENCY,
+    PHASES,
     RATING,
     band_of,
     kind_of_current,
@@ -39,6 +41,7 @@ WATCHED = Phrase(
     "not grounded, and an insulation monitor watches it",
 )
 EARTHED = (GROUNDED, FLOATING, WATCHED, ALL_FLOATING)
+SUPPLIES = (RATING, PHASES, FREQUENCY)
 CLASS_2 = Phrase("class_2", "class 2", "class 2", "a class 2 source")
 WIRES = Phrase(
     "wires",
@@ -431,7 +434,7 @@ def _taking(rating: Rating, poles: dict[str, complex]) -> list[tuple[str, str, f
 KINDS = (
     Kind(
         "source",
-        (own(RATING, WIRES, AVAILABLE, FUSED, BONDED, SYNCHRONISED, POLES_NAMED, *EARTHED),),
+        (own(*SUPPLIES, WIRES, AVAILABLE, FUSED, BONDED, SYNCHRONISED, POLES_NAMED, *EARTHED),),
         build_source,
         'source MAINS "Utility service" 120/240 V AC 60 Hz, three-wire, 10 kA available, '
         "neutral bonded here",
@@ -506,7 +509,7 @@ KINDS = (
         "edge",
         (
             own(
-                RATING,
+                *SUPPLIES,
                 AVAILABLE,
                 FUSED,
                 CURRENT,

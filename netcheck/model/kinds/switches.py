@@ -8,6 +8,7 @@ from itertools import pairwise
 from netcheck.model.devices import Conducts, Drive
 from netcheck.model.kinds.common import (
     CHANGE_OVER,
+    COLOUR,
     CONTACT,
     OVERLAPPING,
     SWITCHED,
@@ -119,7 +120,7 @@ CONTACTS = (CONTACT, CHANGE_OVER)
 
 
 def _kind(words: str, sort: str, drive: Drive, example: str, note: str) -> Kind:
-    return Kind(words, (own(OVERLAPPING), *CONTACTS), _build(sort, drive), example, note)
+    return Kind(words, (own(OVERLAPPING, COLOUR), *CONTACTS), _build(sort, drive), example, note)
 
 
 KINDS = (
@@ -151,7 +152,7 @@ KINDS = (
           "flow switch FS1 normally open 13-14", "Moved by the flow."),
     Kind(
         "selector",
-        (own(POSITIONS, SPRING, OVERLAPPING), IN_POSITIONS),
+        (own(POSITIONS, SPRING, OVERLAPPING, COLOUR), IN_POSITIONS),
         build_selector,
         'selector SS1 "Pump" positions HAND OFF AUTO; 13-14 in HAND; 23-24 in AUTO, on door',
         "Passes its positions in the order they are written; between two of them every contact is "

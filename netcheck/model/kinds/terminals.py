@@ -10,7 +10,10 @@ from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
 
 SPREAD = Phrase(
-    "terminals", "terminals {first:mark} to {last:mark}", "terminals 1 to 20", "numbered terminals"
+    "terminals",
+    "terminals {first:mark} to {last:mark} [and {marks:mark...}]",
+    "terminals 1 to 20",
+    "numbered terminals",
 )
 NAMED = Phrase(
     "named*", "terminals {marks:mark...}", "terminals L N PE", "terminals by their marks"
@@ -36,6 +39,8 @@ def _strip_marks(maker: Maker, said: Said) -> list[str]:
                 f"count upwards from number to number, at most {MOST} terminals",
             )
         marks += [str(number) for number in range(first, last + 1)]
+        more = spread.get("marks")
+        marks += list(more) if isinstance(more, tuple) else []
     for key, values in said.properties.items():
         if key.startswith("named"):
             named = values["marks"]

@@ -1,0 +1,84 @@
+"""Lines to statements: what goes on, what a remark takes off, what ends a line."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from netcheck.reading import statements as say
+from netcheck.reading.syntax import logical_lines, read_statements
+from netcheck.text import Source
+
+
+def lines(text: str) -> list[tuple[int, str]]:
+    return list(logical_lines(Source("x.panel", text).lines))
+
+
+def test_a_line_is_a_statement() -> None:
+    assert [(1, "fuse FU1 2 A"), (3, "fuse FU2 2 A")] == lines("fuse FU1 2 A\n\nfuse FU2 2 A\n")
+
+
+@pytest.mark.parametrize("mark", [",", ";"])
+def test_a_line_that_ends_in_a_comma_or_semicolon_goes_on(mark: str) -> None:
+    assert [(1, f"fuse FU1 2 A{mark}\n  time-delay")] == lines(f"fuse FU1 2 A{mark} \n  time-delay")
+
+
+def test_a_line_that_begins_with_a_wire_goes_on_from_the_one_before() -> None:
+    assert [(1, "K1:A2 --1-- X1:1\n    --1-- X1:2")] == lines("K1:A2 --1-- X1:1\n    --1-- X1:2")
+
+
+def test_a_remark_is_left_off_but_not_inside_double_quotes() -> None:
+    assert [(1, 'lamp H1 "Bed #4" 24 V DC')] == lines('lamp H1 "Bed #4" 24 V DC # red')
+
+
+def test_the_line_of_a_remark_does_not_part_a_statement_and_lines_still_count() -> None:
+    text = "fuse FU1 2 A,\n# slow enough for the pump\n  time-delay\nfuse FU2"
+    assert [(1, "fuse FU1 2 A,\n\n  time-delay"), (4, "fuse FU2")] == lines(text)
+
+
+def test_an_empty_line_ends_a_statement() -> None:
+    assert [(1, "fuse FU1 2 A,"), (3, "time-delay")] == lines("fuse FU1 2 A,\n\ntime-delay")
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_any_line_end_will_do_and_a_byte_order_mark_is_dropped(end: str) -> None:
+    text = f"\ufefffuse FU1 2 A{end}\tfuse FU2 2 A{end}"
+    assert [(1, "fuse FU1 2 A"), (2, "\tfuse FU2 2 A")] == lines(text)
+
+
+def test_an_empty_text_says_nothing() -> None:
+    for text in ("", "\ufeff", "\n\n", "# nothing yet", " \t"):
+        reading = read_statements(Source("x.panel", text))
+        assert ([], []) == (reading.statements, reading.mistakes)
+
+
+def test_a_place_in_a_later_line_of_a_statement_is_that_lines() -> None:
+    text = "strip X1 terminals 1 to 4,\n# the rest\n  30 A\n\nK1:A1 --1-- X1:1\n  --2-- X1:2"
+    strip, chain = read_statements(Source("x.panel", text)).statements
+    assert isinstance(strip, say.Device)
+    assert isinstance(chain, say.Chain)
+    assert 3 == strip.origin.span(strip.facets[0][1][0]).line
+    span = chain.origin.span(chain.wires[1])
+    assert (6, 3, 8) == (span.line, span.column, span.end_column)
+
+
+@given(
+    st.lists(
+        st.sampled_from(["fuse FU1 2 A", "  x,", "--1-- Y", "# r", "", "a;", '"#"']), max_size=9
+    )
+)
+def test_no_line_is_lost_and_none_is_read_twice(written: list[str]) -> None:
+    """Every line that says something stands in exactly one statement, at its own number."""
+    read: dict[int, str] = {}
+    for first, text in logical_lines(written):
+        for number, line in enumerate(text.split("\n"), first):
+            if line:
+                assert number not in read
+                read[number] = line
+    said = {
+        number: line.rstrip()
+        for number, line in enumerate(written, 1)
+        if line and not line.startswith("#")
+    }
+    assert said == read

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Sequence
 
 from netcheck.finding import Accepted, Finding, Mistake, Place
@@ -40,6 +39,8 @@ def _covers(acceptance: Acceptance, finding: Finding) -> bool:
 
 
 def _no_such_rule(acceptance: Acceptance, names: Sequence[str]) -> Mistake:
+    import difflib  # only for a mistake
+
     near = difflib.get_close_matches(acceptance.rule, names, 1)
     return Mistake(
         f"no rule is called `{acceptance.rule}`",

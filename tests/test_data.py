@@ -17,7 +17,7 @@ def test_an_installed_package_reads_the_folder_inside_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     package = put(tmp_path / "netcheck/grammar/panel.lark", "installed").parents[1]
-    monkeypatch.setattr(data, "PACKAGE", package)
+    monkeypatch.setattr(data, "PACKAGE", str(package))
     assert "installed" == data.package_text("grammar", "panel.lark")
 
 
@@ -27,14 +27,14 @@ def test_a_source_tree_wins_over_a_stale_copy_inside_the_package(
     put(tmp_path / "pyproject.toml")
     put(tmp_path / "grammar/panel.lark", "current")
     package = put(tmp_path / "netcheck/grammar/panel.lark", "stale").parents[1]
-    monkeypatch.setattr(data, "PACKAGE", package)
+    monkeypatch.setattr(data, "PACKAGE", str(package))
     assert "current" == data.package_text("grammar", "panel.lark")
 
 
 def test_a_stranger_s_folder_beside_an_installed_package_is_not_read(tmp_path: Path) -> None:
     put(tmp_path / "grammar/panel.lark", "somebody else's")
     package = put(tmp_path / "netcheck/grammar/panel.lark", "installed").parents[1]
-    assert package / "grammar" == data.data_folder(package, "grammar")
+    assert str(package / "grammar") == data.data_folder(str(package), "grammar")
 
 
 @pytest.mark.parametrize(

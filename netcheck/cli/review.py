@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
@@ -85,6 +86,8 @@ def command(
     if as_path and STANDARD_INPUT not in paths:
         raise click.UsageError("--as names the text that `-` reads; give `-` as well")
     given = given_panels(paths, as_path, root)
+    if len(given.paths) > 1:
+        gc.enable()
     refuse_harmful(outputs, given.paths)
     unsaved = {as_path or STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 MOST_COMPARED = 300
@@ -19,6 +18,8 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str:
     if len(words) > MOST_COMPARED:
         words = [other for other in words if abs(len(other) - len(word)) < 2]
         words = [other for other in words if other[:1] == word[:1]][:MOST_COMPARED]
+    import difflib  # only for a mistake: it costs a millisecond of every start
+
     close = difflib.get_close_matches(word[:80], words, 1, cutoff)
     return close[0] if close else ""
 

@@ -2,7 +2,7 @@
 
 Motors go by the tables of full-load currents (NEC 430.6(A)), or by their nameplate where
 the tables have none and in IEC practice; all else by what the text says it draws.
-Continuous loads and heaters count 125 % there and in NEC practice only.
+Continuous loads, heaters and drives count 125 %, in NEC practice only.
 """
 
 from __future__ import annotations
@@ -19,6 +19,8 @@ from netcheck.record import record
 from netcheck.states.volts import magnitude
 
 WATTS_IN_A_HP = 745.699872
+RAISED = frozenset(("heater", "drive"))
+"""Counted like continuous loads: heaters (UL 508A, NEC 424.3(B)), drives (NEC 430.122)."""
 
 
 class Sort(StrEnum):
@@ -82,7 +84,8 @@ def _loads_of(panel: Panel) -> Iterator[tuple[str, tuple[Part, ...]]]:
                 one = -1 if part.load.phases == 3 else part.index
                 groups.setdefault((part.role, one), []).append(part)
         for parts in groups.values():
-            yield device.name if len(groups) == 1 else parts[0].label, tuple(parts)
+            alone = len(groups) == 1 or len(parts) > 1
+            yield device.name if alone else parts[0].label, tuple(parts)
 
 
 def _wired(panel: Panel, part: Part) -> bool:
@@ -97,7 +100,8 @@ def _current_of(
     device = panel.devices[parts[0].device]
     if load.works == "motor":
         return _motor(panel, device, name, parts)
-    sort = Sort.CONTINUOUS if load.continuous or load.works == "heater" else Sort.OTHER
+    raised = load.continuous or load.works in RAISED
+    sort = Sort.CONTINUOUS if raised else Sort.OTHER
     if load.current_a is not None:
         working = Working(f"current of {name}", load.current_a, "A", "the text")
         return LoadCurrent(name, parts, load.current_a, sort, working)

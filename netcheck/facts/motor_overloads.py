@@ -100,6 +100,7 @@ class _Finder:
                 bare.append(line)
             if poles or devices:
                 lines.append(line)
+            if not poles:
                 overloads.update(devices)
         if not lines:
             return None

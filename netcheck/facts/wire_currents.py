@@ -147,7 +147,7 @@ class _Finder:
             allowed = limit.continuous if continuous else limit.steady
             worst = self._worst_of(numbers, wire, continuous, allowed.current_a)
             if worst is not None:
-                loads = tuple(self.loads[number] for number in worst.loads)
+                loads = tuple(self.loads[number] for number in sorted(worst.loads))
                 found.append(
                     Overload(wire, limit, loads, worst.needed_a, allowed, continuous, worst.answer)
                 )

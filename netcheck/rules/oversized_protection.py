@@ -49,8 +49,10 @@ from netcheck.states.witness import tell
 )
 def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
+    equipment = {fault.ahead.by: fault for fault in view[EquipmentProtection].faults}
     faults = [one for one in view[WireProtection].faults if one.fault is Fault.TOO_LARGE]
-    for group in by_cause(faults, lambda one: _marks(view, one)):
+    of_wires = [one for one in faults if not _is_told_by(equipment.get(one.ahead.by), one)]
+    for group in by_cause(of_wires, lambda one: _marks(view, one)):
         answer = next((one.fed.answer for one in group if one.fed), None)
         if isinstance(answer, Undecided):
             name = panel.wire_name(group[0].wire)
@@ -58,13 +60,20 @@ def find(view: View) -> Iterator[Outcome]:
             yield NotDecided(reason, Place(group[0].wire.span))
         else:
             yield _of_wires(view, group)
-    named = {one.ahead.by for one in faults}
+    named = {one.ahead.by for one in of_wires}
     for fault in view[EquipmentProtection].faults:
         if fault.allowed is None:
             place = Place(panel.devices[fault.equipment[0]].span)
             yield NotChecked(fault.missing, place, fault.equipment)
         elif fault.ahead.by not in named:
             yield _of_equipment(view, fault)
+
+
+def _is_told_by(equipment: EquipmentFault | None, fault: WireFault) -> bool:
+    """Whether what the same device feeds allows it even less than the wire does."""
+    if equipment is None or equipment.allowed is None or fault.allowed is None:
+        return False
+    return equipment.allowed.amperes <= fault.allowed.amperes
 
 
 def _marks(view: View, fault: WireFault) -> Iterator[tuple[str, int]]:

@@ -131,7 +131,9 @@ def _help(view: View, overload: Overload) -> str:
         sizes.append(found)
     largest = max(sizes, key=lambda found: found.size)
     carried = figure(largest.ampacity.current_a, "A")
-    return f"{largest.size} would do, for {carried}; a smaller one fails by: {largest.governed_by}"
+    return (
+        f"{largest.size} would do: it may carry {carried}; smaller, the {largest.governed_by} fails"
+    )
 
 
 def _device(view: View, overload: Overload) -> tuple[float | None, bool]:

@@ -196,7 +196,9 @@ def build_drive(maker: Maker, said: Said) -> None:
     rating = maker.need_rating(said)
     phases = rating.phases or 1
     lines = (
-        ["L1", "L2", "L3"] if phases == 3 else (["L1", "L2"] if rating.volts >= 200 else ["L", "N"])
+        ["L1", "L2", "L3"]
+        if phases == 3
+        else (["L1", "L2"] if rating.volts >= 200 and not maker.iec else ["L", "N"])
     )
     names = [maker.terminal(line) for line in lines]
     load = load_from(said, "drive")

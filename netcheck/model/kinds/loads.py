@@ -115,7 +115,7 @@ def build_heater(maker: Maker, said: Said) -> None:
 
 def build_receptacle(maker: Maker, said: Said) -> None:
     rating = maker.need_rating(said)
-    line, home = ("L1", "L2") if rating.volts >= 200 else ("L", "N")
+    line, home = ("L1", "L2") if rating.volts >= 200 and not maker.iec else ("L", "N")
     maker.load("outlet", maker.terminal(line), maker.terminal(home), load_from(said, "outlet"))
     maker.frame()
 

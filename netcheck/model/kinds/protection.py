@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from netcheck.model.devices import Conducts, Drive
 from netcheck.model.kinds.common import (
+    CHANGE_OVER,
     CONTACT,
     CURRENT,
     INTERRUPTING,
@@ -15,6 +16,7 @@ from netcheck.model.kinds.common import (
     own,
     pole_marks,
 )
+from netcheck.model.kinds.relays import AUXILIARY
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Rating, Said
 
@@ -61,13 +63,22 @@ def _closed_by_hand(maker: Maker, said: Said, role: str, default: int) -> None:
         maker.part(role, a, b, Conducts.JOINS, mechanism=mechanism.name, closed={1})
 
 
+def _add_auxiliaries(maker: Maker) -> None:
+    """Auxiliary contacts move like a process switch: they tell of trips, which nothing foresees."""
+    if maker.groups("contact") or maker.groups("change-over"):
+        mechanism = maker.mechanism("process", Drive.PROCESS, suffix="auxiliary")
+        add_contacts(maker, mechanism, "auxiliary")
+
+
 def build_disconnect(maker: Maker, said: Said) -> None:
     _closed_by_hand(maker, said, "pole", 1)
+    _add_auxiliaries(maker)
     maker.keep(said, "current", "rating", "fused_a")
 
 
 def build_breaker(maker: Maker, said: Said) -> None:
     _closed_by_hand(maker, said, "pole", 1)
+    _add_auxiliaries(maker)
     maker.keep(said, "current", "interrupting_a", "rating", "tied", "curve", "setting_a")
     for flag in ("supplementary", "motor_protector"):
         if said.has(flag):
@@ -111,6 +122,8 @@ KINDS = (
                     "fused_a", "fused {fused:current}", "fused 30 A", "it holds fuses of that size"
                 ),
             ),
+            AUXILIARY,
+            CHANGE_OVER,
         ),
         build_disconnect,
         'disconnect QS1 "Main disconnect" 2-pole, 60 A, on door',
@@ -118,10 +131,15 @@ KINDS = (
     ),
     Kind(
         "breaker",
-        (own(*RATED, SUPPLEMENTARY, TIED, CURVE, MOTOR_PROTECTOR, SETTING),),
+        (
+            own(*RATED, SUPPLEMENTARY, TIED, CURVE, MOTOR_PROTECTOR, SETTING),
+            AUXILIARY,
+            CHANGE_OVER,
+        ),
         build_breaker,
         "breaker CB1 2-pole, 15 A, 120/240 V AC, 10 kA interrupting",
-        "Poles 1-2, 3-4, 5-6. `motor protector` also is the motor's overload, at what it is `set`.",
+        "Poles 1-2, 3-4, 5-6. `motor protector` also is the motor's overload, at what it is `set`. "
+        "Auxiliary contacts tell of its trips.",
     ),
     Kind(
         "fuse",

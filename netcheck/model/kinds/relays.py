@@ -11,6 +11,7 @@ from netcheck.model.kinds.common import (
     POLE_MARKS,
     POWER,
     RATING,
+    SPARE,
     SWITCHED,
     add_coil,
     add_contacts,
@@ -28,7 +29,7 @@ MAIN = Group(
         "3 main poles 25 A",
         "its main poles",
     ),
-    (RATING, CURRENT, POWER),
+    (RATING, CURRENT, POWER, SPARE),
 )
 AUXILIARY = Group(
     "contact",

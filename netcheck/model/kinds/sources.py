@@ -95,8 +95,11 @@ def star_v(rating: Rating) -> float:
     return rating.volts / math.sqrt(3)
 
 
-def ac_poles(said: Said, rating: Rating) -> dict[str, complex]:
-    """Pole marks and potentials of an AC system, from its voltage and number of wires."""
+def ac_poles(said: Said, rating: Rating, *, iec: bool = False) -> dict[str, complex]:
+    """Pole marks and potentials of an AC system, from its voltage and number of wires.
+
+    In IEC practice 230 V stand between a line and a neutral, in the other between two lines.
+    """
     voltage = rating.voltage
     wires = str(said.value("wires") or "")
     if isinstance(voltage, SystemVoltage) and voltage.phases == "split":
@@ -113,7 +116,7 @@ def ac_poles(said: Said, rating: Rating) -> dict[str, complex]:
             f"`{voltage.text}` alone does not say what a {wires} system is",
             "say both voltages (`120/240 V AC`, `208Y/120 V AC`) or `three-phase`",
         )
-    if rating.volts >= LOWEST_TWO_LINE_V:
+    if rating.volts >= LOWEST_TWO_LINE_V and not iec:
         return {"L1": complex(rating.volts), "L2": 0j}
     return {"L": complex(rating.volts), "N": 0j}
 
@@ -140,7 +143,7 @@ def _refuse_dc_system(said: Said, key: str, rating: Rating) -> None:
 
 def _poles(maker: Maker, said: Said, rating: Rating) -> dict[str, complex]:
     """The poles of a source, made as terminals, under the panel's own names where it gives some."""
-    usual = dc_poles(rating.volts) if rating.kind == "DC" else ac_poles(said, rating)
+    usual = dc_poles(rating.volts) if rating.kind == "DC" else ac_poles(said, rating, iec=maker.iec)
     return _named(maker, said, usual)
 
 
@@ -301,7 +304,7 @@ def _supply_input(maker: Maker, said: Said, taken: Rating, given: Rating) -> tup
     if taken.kind == "DC":
         marks = ("L+", "M")
     else:
-        marks = ("L1", "L2") if volts >= LOWEST_TWO_LINE_V else ("L", "N")
+        marks = ("L1", "L2") if volts >= LOWEST_TWO_LINE_V and not maker.iec else ("L", "N")
     line, home = maker.terminal(marks[0]), maker.terminal(marks[1])
     low, high = band_of(said)
     output_a, drawn_a = said.number("current"), said.number("input_a")

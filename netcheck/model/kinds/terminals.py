@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from lark import Token
+
 from netcheck.model.devices import Conducts
 from netcheck.model.kinds.common import CURRENT, own
 from netcheck.model.maker import Build, Kind, Maker
@@ -22,6 +24,15 @@ BRIDGE = Group(
     "bridge",
     Phrase(
         "bridge", "bridged {marks:marks...}", "bridged 1-2-3", "terminals joined to one another"
+    ),
+)
+BRIDGED_RUN = Group(
+    "bridged run",
+    Phrase(
+        "bridged run",
+        "bridged {first:count} to {last:count}",
+        "bridged 1 to 9",
+        "a run of numbered terminals joined to one another",
     ),
 )
 MOST = 2000
@@ -60,6 +71,17 @@ def build_strip(maker: Maker, said: Said) -> None:
         chains = group.head["marks"]
         for chain in chains if isinstance(chains, tuple) else (str(chains),):
             _bridge(maker, group, chain.split("-"), marks)
+    for group in maker.groups("bridged run"):
+        first, last = group.head["first"], group.head["last"]
+        assert isinstance(first, int)
+        assert isinstance(last, int)
+        if not first < last <= first + MOST:
+            raise PhraseMistake(
+                group.token or Token("NAME", maker.name),
+                f"{maker.name}: {first} to {last} is no run of terminals",
+                "count upwards: `bridged 1 to 9`",
+            )
+        _bridge(maker, group, [str(number) for number in range(first, last + 1)], marks)
     maker.values["terminal"] = True
 
 
@@ -103,7 +125,7 @@ def build_bond(maker: Maker, said: Said) -> None:
 
 STRIP = own(SPREAD, NAMED, CURRENT)
 KINDS = (
-    Kind("strip", (STRIP, BRIDGE), build_strip,
+    Kind("strip", (STRIP, BRIDGE, BRIDGED_RUN), build_strip,
          "strip X1 terminals 1 to 12, terminals PE; bridged 1-2-3",
          "Terminal blocks; both sides of a terminal are one point. `bridged` joins terminals."),
     Kind("terminal", (own(CURRENT),), build_terminal, "terminal XT1", "One terminal, 1."),

@@ -126,8 +126,7 @@ def improper_return_finding(panel: Panel, found: ImproperReturn, help: str) -> F
     at = found.leaves.by
     contacts = tuple(passed for passed in found.path if isinstance(passed.by, Part))
     return Finding(
-        f"`{name}` sends the current of `{found.sent_by}` home {way}"
-        f"{when(panel, contacts, state)}",
+        f"`{name}` sends the current of `{found.sent_by}` home {way}{when(panel, contacts, state)}",
         Place(span_of(panel, at), "here it leaves its own circuit's conductors"),
         devices=tuple(dict.fromkeys((device, *([device_of(found.pole)] if found.pole else [])))),
         wires=wires_on((found.leaves,)),

@@ -21,6 +21,7 @@ from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
 from netcheck.reading.phrases import PhraseMistake, Said, understand
 from netcheck.reading.project import Gathered, Scoped
+from netcheck.reading.told import Told
 from netcheck.record import replace
 
 KNOWN_PRACTICES = {"NEC": "2023", "IEC": "60204-1"}
@@ -31,11 +32,15 @@ S = TypeVar("S")
 
 def build_panel(path: str, gathered: Gathered) -> tuple[Panel, list[Mistake]]:
     """The panel that the statements describe, and every mistake in them."""
-    return _Builder(path, gathered).build()
+    told = Told()
+    panel = _Builder(path, gathered, told).build()
+    if gathered.trial is not None:
+        _Builder(path, gathered.trial, told).build()
+    return panel, told.mistakes
 
 
 class _Builder:
-    def __init__(self, path: str, gathered: Gathered) -> None:
+    def __init__(self, path: str, gathered: Gathered, told: Told) -> None:
         self.path = path
         self.made = Made()
         self.devices: dict[str, Device] = {}
@@ -43,10 +48,10 @@ class _Builder:
         self.settings_said: set[str] = set()
         self.titled = False
         names = Names(self.devices, self.made, gathered)
-        self.scope = Scope(gathered, names)
+        self.scope = Scope(gathered, names, told)
         self.wiring = WireBuilder(self.scope)
 
-    def build(self) -> tuple[Panel, list[Mistake]]:
+    def build(self) -> Panel:
         """Settings and places first, then devices, then wires, then what is claimed of them."""
         statements = self.scope.gathered.statements
         wiring = self.wiring
@@ -64,7 +69,7 @@ class _Builder:
         wiring.undrawn_wires()
         claims = ClaimBuilder(self.scope, self.made, wiring.wires)
         claims.read(statements)
-        panel = Panel(
+        return Panel(
             self.path,
             self.settings,
             self.devices,
@@ -81,7 +86,6 @@ class _Builder:
             tuple(claims.acceptances),
             wiring.chain_spans,
         )
-        return panel, self.scope.told.mistakes
 
     def _each(
         self, statements: Iterable[Scoped], kind: type[S], take: Callable[[Scoped, S], None]

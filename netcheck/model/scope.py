@@ -26,7 +26,7 @@ USUAL_PLACES = {
 class Scope:
     gathered: Gathered
     names: Names
-    told: Told = fresh(factory=Told)
+    told: Told
     places: dict[str, Place] = fresh(factory=lambda: dict(USUAL_PLACES))
     prefix: str = ""
     """That of the statement being built."""

@@ -53,6 +53,8 @@ class Gathered:
     """How many assemblies are described: a text of nothing else is a library, not empty."""
     unread: Unread = fresh(factory=Unread)
     """What statements that could not be read would have named."""
+    trial: Gathered | None = None
+    """The assemblies that nothing uses, written out once so that their mistakes are told."""
 
 
 @draft
@@ -72,7 +74,9 @@ def gather(path: str, loader: Loader) -> Gathered:
     files = _Files(loader, gathered, told)
     files.read(source)
     gathered.assemblies = len(files.assemblies)
-    _Writer(gathered, told, files.assemblies).write(files.statements)
+    writer = _Writer(gathered, told, files.assemblies)
+    writer.write(files.statements)
+    gathered.trial = writer.trial()
     return gathered
 
 
@@ -246,6 +250,7 @@ class _Writer:
         self.told = told
         self.assemblies = assemblies
         self.written = 0
+        self.used: set[str] = set()
         self.open: list[str] = []
 
     def write(self, statements: Iterable[Scoped]) -> None:
@@ -258,13 +263,29 @@ class _Writer:
                     scoped if statement is scoped.statement else Scoped(scoped.prefix, statement)
                 )
 
+    def trial(self) -> Gathered | None:
+        """What nothing uses, read as if it stood where any name may be known."""
+        unused = [one for name, one in self.assemblies.items() if name not in self.used]
+        if not unused or self.out.unread.files:
+            return None
+        settings = [one for one in self.out.statements if isinstance(one.statement, say.Setting)]
+        made = Gathered(statements=settings, unread=Unread(files=True))
+        writer = _Writer(made, self.told, self.assemblies)
+        writer.written = self.written
+        for assembly in unused:
+            usual = {name: given.value for name, given in assembly.givens.items()}
+            writer._write_out(assembly, assembly.name, usual)
+        return made
+
     def _use(self, use: say.Statement, prefix: str) -> None:
         assert isinstance(use, say.Use)
         assembly = self._assembly(use)
         instance = f"{prefix}{use.name}"
-        if assembly is None or not self._is_new(use, instance):
-            return
-        settings = self._settings(assembly, use)
+        if assembly is not None and self._is_new(use, instance):
+            self._write_out(assembly, instance, self._settings(assembly, use))
+
+    def _write_out(self, assembly: _Assembly, instance: str, settings: dict[str, say.Item]) -> None:
+        self.used.add(assembly.name)
         inner = f"{instance}."
         for name, token in assembly.connections.items():
             self.out.connections[instance, name] = f"{inner}{name}"

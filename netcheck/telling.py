@@ -7,12 +7,13 @@ from collections.abc import Iterable, Sequence
 from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
-from netcheck.finding import Finding, Place
+from netcheck.finding import Finding, Place, Working
 from netcheck.model.devices import Mechanism, Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
 from netcheck.states.behaviour import Volts, kind_of, magnitude
+from netcheck.states.stress import Stress
 from netcheck.text import Span
 
 
@@ -136,5 +137,36 @@ def improper_return_finding(panel: Panel, found: ImproperReturn, help: str) -> F
         state=state,
         steps=found.witness.steps,
         path=told(panel, list(found.path), at),
+        help=help,
+    )
+
+
+def stress_finding(panel: Panel, stress: Stress, help: str) -> Finding:
+    """A contact or pole that meets what it is not rated for."""
+    part, volts = stress.part, volts_in_words(stress.volts)
+    state = dict(stress.witness.state) if stress.witness else {}
+    rated = " and ".join(
+        f"{figure(rated, 'V')} {kind}".strip() for rated, kind in dict.fromkeys(stress.ratings)
+    )
+    if stress.to_ground:
+        meets = f"meets {volts} to ground"
+    elif stress.witness:
+        meets = f"has {volts} across it while it is open"
+    else:
+        meets = f"may have to break {volts}"
+    return Finding(
+        f"`{part.label}`, rated for {rated}, {meets}{when(panel, stress.path, state)}",
+        Place(span_of(panel, part), "this is not rated for it"),
+        devices=(part.device,),
+        condition=f"{part.role} {stress.excess}",
+        related=(Place(panel.devices[part.device].span, "rated here"),),
+        live=volts,
+        state=state,
+        steps=stress.witness.steps if stress.witness else (),
+        path=told(panel, list(stress.path), part),
+        working=(
+            Working(f"{part.label} is rated for", rated, "", "as described"),
+            Working(f"{part.label} meets", magnitude(stress.volts), "V", "nominal volts"),
+        ),
         help=help,
     )

@@ -140,7 +140,7 @@ class _Search:
         part, hertz = fed.load, frozenset[float]()
         assert part.load is not None
         if part.load.frequency_hz is not None:
-            said = frequencies_hz(self._wide, fed.way)
+            said = frequencies_hz(self._wide, fed.held.sources)
             if None in said:
                 self.unsaid_hertz.append(part)
             hertz = frozenset(one for one in said if one is not None)
@@ -158,8 +158,7 @@ class _Search:
         self, fed: LoadWay
     ) -> Callable[[Mapping[int, bool], Wire | Part | None], tuple[Passed, ...] | None]:
         """By circuit conductors if there is such a path, else by ground."""
-        through = [step for step in fed.way.steps if not step.joins]
-        circuit = Circuit(fed.load, (through[-1].leaves,), (through[0].enters,), fed.volts)
+        circuit = Circuit(fed.load, (fed.held.pole_a,), (fed.held.pole_b,), fed.volts)
 
         def path(
             values: Mapping[int, bool], without: Wire | Part | None

@@ -31,7 +31,7 @@ from netcheck.model.panel import Panel
 from netcheck.network.traces import told
 from netcheck.rule import rule
 from netcheck.states.behaviour import kind_of
-from netcheck.telling import span_of, volts_in_words, when
+from netcheck.telling import listed, span_of, volts_in_words, when
 
 DIVIDER = "resistances in series share the voltage in their own ratio"
 
@@ -76,7 +76,7 @@ def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
     state = dict(witness.state)
     last = max(string.loads, key=lambda part: _written(panel, part))
     return Finding(
-        f"{_listed(names)} stand in series on {volts_in_words(string.feed.volts)}"
+        f"{_together(names)} stand in series on {volts_in_words(string.feed.volts)}"
         f"{when(panel, string.path, state)}: {gets}",
         Place(span_of(panel, last), "in series with another load"),
         devices=tuple(names),
@@ -109,7 +109,7 @@ def _not_decided(panel: Panel, string: LoadsInSeries) -> NotDecided:
     else:
         state = when(panel, string.path, dict(string.witness.state))
         reason = (
-            f"how {_listed(names)}, in series{state}, share "
+            f"how {_together(names)}, in series{state}, share "
             f"{volts_in_words(string.feed.volts)}: {string.reason}"
         )
     last = max(string.loads, key=lambda part: _written(panel, part))
@@ -125,11 +125,8 @@ def _names(string: LoadsInSeries) -> list[str]:
     return list(dict.fromkeys(part.device for part in string.loads))
 
 
-def _listed(names: list[str]) -> str:
-    if len(names) == 1:
-        return f"loads of `{names[0]}`"
-    quoted = [f"`{name}`" for name in names]
-    return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
+def _together(names: list[str]) -> str:
+    return listed(names) if len(names) > 1 else f"loads of `{names[0]}`"
 
 
 def _written(panel: Panel, part: Part) -> tuple[int, int]:

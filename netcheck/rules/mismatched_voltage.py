@@ -9,10 +9,10 @@ are nominal, in every state passed through, with ground counted as wire.
 One cause is one finding, with all loads it wrongs: the wire or device that no load needs.
 Where no state feeds a load rightly, the finding stands at the load itself.
 
-A load that says no volts is *not checked*, but for a resistor, which may have any.  One that
-says no AC or DC is taken as made for either, one that says no hertz for any.  It keeps
-silent on what a race alone brings, on what a short circuit brings (`missing load`), on loads
-that share a voltage (`loads in series`), and on dead ones behind a supply fed wrongly.
+A load that says no volts is *not checked*, but for a resistor, which may have any.  One for
+`AC or DC` suits either, one that says no hertz any.  It keeps silent on what a race alone
+brings, on what a short circuit brings (`missing load`), on loads that share a voltage
+(`loads in series`), and on dead ones behind a supply fed wrongly.
 """
 
 from collections.abc import Iterator, Sequence
@@ -39,7 +39,7 @@ from netcheck.network.traces import Passed, name_of, told
 from netcheck.rule import rule
 from netcheck.states.load_ways import Fault
 from netcheck.states.volts import dc_volts, magnitude
-from netcheck.telling import span_of, volts_in_words, when
+from netcheck.telling import listed, span_of, volts_in_words, when
 from netcheck.text import Span
 
 
@@ -106,7 +106,7 @@ def _finding(panel: Panel, wrong: Wrong) -> Finding:
 
 def _message(panel: Panel, wrong: Wrong) -> str:
     first = wrong.victims[0]
-    names = _listed([_name(panel, fed.load) for fed in wrong.victims])
+    names = listed([_name(panel, fed.load) for fed in wrong.victims])
     one = len(wrong.victims) == 1
     if first.fault is Fault.PHASES:
         lines = f"`{first.load.a}` and `{first.load.b}`"
@@ -172,10 +172,3 @@ def _name(panel: Panel, part: Part) -> str:
         if one.load is not None
     }
     return part.device if len(loads) == 1 else part.label
-
-
-def _listed(names: Sequence[str]) -> str:
-    quoted = [f"`{name}`" for name in names]
-    if len(quoted) > 4:
-        quoted = [*quoted[:3], f"{len(quoted) - 3} more"]
-    return " and ".join(filter(None, (", ".join(quoted[:-1]), quoted[-1])))

@@ -1,4 +1,4 @@
-"""How a load is fed if every other load counts as wire."""
+"""How a load is fed, or what stands across a contact, if every other load counts as wire."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from collections.abc import Collection, Iterator
 from netcheck.model.devices import Conducts, Part
 from netcheck.network.blocks import block_cut_tree
 from netcheck.network.conduction import Conduction, Edge
-from netcheck.states.behaviour import Behaviour, Feed, dc_volts, is_live
+from netcheck.states.behaviour import Behaviour, Feed, dc_volts
 from netcheck.states.expressions import FALSE, TRUE
+from netcheck.states.load_ways import held_apart
 
 CARRIES_NOTHING = (Conducts.NOTHING, Conducts.BOND)
 _ANY_RAIL = -1
@@ -52,29 +53,38 @@ class Neighbourhoods:
 
     def feeds(self, load: Part) -> Iterator[Feed]:
         """The ways of feeding it in which other loads may stand; none if none leads anywhere."""
-        if not self._may_be_fed(load):
+        if self._may_be_fed(load):
+            yield from self.between(load)
+
+    def between(self, part: Part, *, bonds: bool = False) -> Iterator[Feed]:
+        """The volts that may stand between the ends of a part if every other load counts as
+        wire and the part itself carries nothing, of its `a` against its `b`.
+
+        With `bonds`, poles are held apart or together by ground too.
+        """
+        parts = self.around(part)
+        if not self.lies_between(part, parts):
             return
-        parts = self.around(load)
-        if not self.lies_between(load, parts):
-            return
-        a, b = self._ends[load.index]
+        a, b = self._ends[part.index]
         places = list(
-            dict.fromkeys((a, b, *(end for part in parts for end in self._ends[part.index])))
+            dict.fromkeys((a, b, *(end for one in parts for end in self._ends[one.index])))
         )
         number = {node: place for place, node in enumerate(places)}
         conduction = self._conduction(parts, number)
         for p in conduction.rails_at(number[a]):
             for q in conduction.rails_at(number[b]):
-                for way in self.behaviour.ways(places[q], places[p]) if p != q else ():
+                if p == q:
+                    continue
+                for held in held_apart(self.behaviour, places[p], places[q], bonds=bonds):
                     there, back = (number[a], p), (number[b], q)
-                    if dc_volts(way.volts) < 0:
+                    if dc_volts(held.volts) < 0:
                         there, back = back, there
                     path = self.behaviour.logic.both(
                         conduction.from_rail(*there), conduction.to_rail(*back)
                     )
-                    condition = self.behaviour.logic.both(path, way.condition)
-                    if is_live(way.volts) and condition != FALSE:
-                        yield Feed(places[p], places[q], way.volts, condition)
+                    condition = self.behaviour.logic.both(path, held.condition)
+                    if condition != FALSE:
+                        yield Feed(places[p], places[q], held.volts, condition)
 
     def _may_be_fed(self, load: Part) -> bool:
         """Whether another load leads from an end of this one to a pole, with volts between it
@@ -82,7 +92,9 @@ class Neighbourhoods:
         a, b = (self._rails_from(end, load) for end in self._ends[load.index])
         pairs = [(p, q) for p in a[True] for q in b[True] | b[False]]
         pairs += [(p, q) for p in a[False] for q in b[True]]
-        return any(way.volts for p, q in pairs if p != q for way in self.behaviour.ways(q, p))
+        return any(
+            True for p, q in pairs if p != q for _ in held_apart(self.behaviour, p, q, bonds=False)
+        )
 
     def _rails_from(self, end: int, load: Part) -> dict[bool, set[int]]:
         """The rails reached from an end of a load, with another load on the way and without."""

@@ -74,6 +74,15 @@ def build_disconnect(maker: Maker, said: Said) -> None:
     _closed_by_hand(maker, said, "pole", 1)
     _add_auxiliaries(maker)
     maker.keep(said, "current", "rating", "fused_a")
+    _keep_rating(maker, said)
+
+
+def _keep_rating(maker: Maker, said: Said) -> None:
+    """The voltage as it is written, for a slash rating is more than a number, and its kind."""
+    rating = said.value("rating")
+    if isinstance(rating, Rating):
+        maker.values["rating_text"] = rating.voltage.text
+        maker.values["rating_kind"] = rating.kind
 
 
 def build_breaker(maker: Maker, said: Said) -> None:
@@ -83,10 +92,7 @@ def build_breaker(maker: Maker, said: Said) -> None:
     for flag in ("supplementary", "motor_protector"):
         if said.has(flag):
             maker.values[flag] = True
-    rating = said.value("rating")
-    if isinstance(rating, Rating):
-        maker.values["rating_text"] = rating.voltage.text
-        maker.values["rating_kind"] = rating.kind
+    _keep_rating(maker, said)
 
 
 def build_fuse(maker: Maker, said: Said) -> None:

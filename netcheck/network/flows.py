@@ -38,6 +38,13 @@ class Flows:
         ]
         self._jump = self._jumps()
         self._meetings = [self._meeting(a, b) for a, b in pairs]
+        entered = self.tree.entered
+        self._flowing = [
+            (number, entered[a], entered[b], meeting[1])
+            for number, ((a, b), meeting) in enumerate(zip(pairs, self._meetings, strict=True))
+            if meeting is not None
+        ]
+        """Currents that flow at all: both ends' places in order of entry, the block they meet in."""
         self._first, self._after = self._intervals()
 
     def totals(self, amounts: Sequence[float]) -> list[float]:
@@ -70,15 +77,11 @@ class Flows:
             return []
         block = self.tree.block_of_edge(u, v)
         first, after = self._first[block], self._after[block]
-        entered = self.tree.entered
-        found = []
-        for number, ((a, b), meeting) in enumerate(zip(self._pairs, self._meetings, strict=True)):
-            if meeting is None:
-                continue
-            one_beyond = (first <= entered[a] < after) != (first <= entered[b] < after)
-            if one_beyond or meeting[1] == block:
-                found.append(number)
-        return found
+        return [
+            number
+            for number, place_a, place_b, met in self._flowing
+            if (first <= place_a < after) != (first <= place_b < after) or met == block
+        ]
 
     def _jumps(self) -> list[int]:
         """For each vertex one far ancestor, so chosen that climbing takes few steps.

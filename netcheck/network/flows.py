@@ -44,7 +44,7 @@ class Flows:
             for number, ((a, b), meeting) in enumerate(zip(pairs, self._meetings, strict=True))
             if meeting is not None
         ]
-        """Currents that flow at all: both ends' places in order of entry, the block they meet in."""
+        # Only currents that flow: both places in order of entry, the block they meet in.
         self._first, self._after = self._intervals()
 
     def totals(self, amounts: Sequence[float]) -> list[float]:

@@ -33,8 +33,12 @@ from netcheck.states.question import Question
 from netcheck.states.solver import Meter
 from netcheck.states.system import Reading, System
 from netcheck.states.trace import Assignment, operated, race
+from netcheck.states.truth_table import Tables
 
 _KEPT_BITS = 1 << 25
+
+OUTRIGHT_VARIABLES = 12
+"""Up to so many variables, what is assumed is held against a question before anything moves."""
 
 
 class Prover:
@@ -56,7 +60,24 @@ class Prover:
         counts only those in which nothing wants to move and every switch rests.  With
         `same_instant`, two relays moving in the same instant count as a race too.
         """
+        if self._excluded_outright(bad):
+            return Never("logic alone")
         return self._answered(self._slicer.cone([bad]), bad, at, same_instant)
+
+    def _excluded_outright(self, bad: int) -> bool:
+        """Whether what is assumed of the very variables in `bad` already rules it out.
+
+        Two contactors that a mechanical interlock holds apart need no proof that looks at
+        what moves them; on small panels it spares loading the solver.
+        """
+        logic, support = self._machine.logic, self._machine.logic.support(bad)
+        near = [held for held in self._machine.constraints if logic.support(held) & support]
+        variables = support.union(*(logic.support(held) for held in near))
+        if len(variables) > OUTRIGHT_VARIABLES:
+            return False
+        tables = Tables(logic, sorted(variables))
+        possible = tables.all_of(near)
+        return bool(possible) and not possible & tables.of(bad)
 
     def depends_on(self, literal: int) -> tuple[str, ...]:
         """Names of the switches and movers that have a say in it."""

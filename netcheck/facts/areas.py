@@ -40,6 +40,8 @@ class Areas:
         self.certain = certain
         self.panel = behaviour.panel
         self._held_out = held_out
+        self._around: dict[int, list[str]] = {}
+        self._trees: dict[tuple[str, bool], dict[str, Passed | None]] = {}
         self._reached: dict[tuple[int, int], bool] = {}
         self._conductions: dict[Behaviour, Conduction] = {}
         self._across = {
@@ -47,28 +49,33 @@ class Areas:
             for part in self.panel.parts
             if part.load is not None
         }
+        self._forwards = {part.index for part in self.panel.parts if self._conducts(part)}
+        self._backwards = {
+            index for index in self._forwards if not behaviour.one_way(self.panel.parts[index])
+        }
         self._unions: Unions[int] = Unions()
-        for part in self.panel.parts:
+        for index in sorted(self._forwards):
+            part = self.panel.parts[index]
             a, b = behaviour.node(part.a), behaviour.node(part.b)
-            if behaviour.rails.isdisjoint((a, b)) and self.passable(part, True):
+            if behaviour.rails.isdisjoint((a, b)):
                 self._unions.join(a, b)
 
-    def passable(self, part: Part, forwards: bool) -> bool:
-        """Whether a part conducts in some state, in this direction."""
+    def _conducts(self, part: Part) -> bool:
         if part.conducts in (Conducts.LOAD, Conducts.NOTHING, Conducts.BOND):
             return False
         if part.mechanism in self._held_out and 0 not in part.closed:
             return False
-        behaviour = self.behaviour
-        ends = frozenset((behaviour.node(part.a), behaviour.node(part.b)))
+        ends = frozenset((self.behaviour.node(part.a), self.behaviour.node(part.b)))
         if part.conducts is Conducts.ONE_WAY and ends in self._across:
             return False
-        if not forwards and behaviour.one_way(part):
-            return False
-        return behaviour.closed(part) != FALSE
+        return self.behaviour.closed(part) != FALSE
+
+    def passable(self, part: Part, forwards: bool) -> bool:
+        """Whether a part conducts in some state, in this direction."""
+        return part.index in (self._forwards if forwards else self._backwards)
 
     def either_way(self, part: Part, forwards: bool) -> bool:
-        return self.passable(part, True)
+        return part.index in self._forwards
 
     # ---- areas -----------------------------------------------------------------------------
 
@@ -88,6 +95,12 @@ class Areas:
         area = self.of(terminal)
         if area not in self.behaviour.rails:
             return self._terminals[area]
+        if area not in self._around:
+            self._around[area] = self._touched_by(area)
+        return self._around[area]
+
+    def _touched_by(self, area: int) -> list[str]:
+        """The terminals of a pole's place and of the areas beside it."""
         touched = {area}
         for end in self._terminals[area]:
             for part in self.panel.parts_at.get(end, ()):
@@ -126,6 +139,10 @@ class Areas:
     # ---- poles -----------------------------------------------------------------------------
 
     @cached_property
+    def _pole_names(self) -> frozenset[str]:
+        return frozenset(pole.terminal for pole in self.poles)
+
+    @cached_property
     def poles(self) -> list[Pole]:
         return [
             Pole(
@@ -142,6 +159,10 @@ class Areas:
         """The poles that a terminal meets in some reachable state; none if it is cut off."""
         node = self.behaviour.node(terminal)
         return [pole for pole in self.poles_touched(terminal) if self._meets(node, pole)]
+
+    def is_cut_off(self, terminal: str) -> bool:
+        """Whether it meets no pole even if all contacts could be closed at once."""
+        return self.of(terminal) not in self._touches
 
     def poles_touched(self, terminal: str) -> list[Pole]:
         """The poles a terminal would meet if all contacts could be closed at once."""
@@ -208,10 +229,33 @@ class Areas:
             return self.passable(part, not forwards)
 
         directed: Passable = self.passable if downstream else upstream
-        found = walk(self.panel, starts, [end], directed)
+        if len(starts) == 1 and starts[0] in self._pole_names:
+            found = self._from_pole(starts[0], downstream, directed, end)
+        else:
+            found = walk(self.panel, starts, [end], directed)
         if found is None:
             found = walk(self.panel, starts, [end], self.either_way)
         return found or []
+
+    def _from_pole(
+        self, pole: str, downstream: bool, passable: Passable, end: str
+    ) -> list[Passed] | None:
+        """The shortest walk from a pole; how to come anywhere from there is found once."""
+        came = self._trees.get((pole, downstream))
+        if came is None:
+            came = self._trees[pole, downstream] = {pole: None}
+            for at in (queue := [pole]):
+                for passed in steps(self.panel, at, passable):
+                    if passed.end not in came:
+                        came[passed.end] = passed
+                        queue.append(passed.end)
+        if end not in came:
+            return None
+        path = []
+        while (passed_by := came[end]) is not None:
+            path.append(passed_by)
+            end = passed_by.start
+        return path[::-1]
 
 
 def turned(path: Sequence[Passed]) -> list[Passed]:

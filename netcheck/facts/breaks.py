@@ -67,6 +67,7 @@ class BreakFinder:
         self._areas = Areas(behaviour, certain)
         self._bare = {end.bare: end for end in open_ends.ends}
         self._outputs = {end.bare: end for end in open_ends.outputs}
+        self._open_poles: dict[Areas, frozenset[str]] = {}
 
     def find(self, load: LoadFeed) -> Break:
         """The break of a load that has a cause of its own."""
@@ -83,13 +84,31 @@ class BreakFinder:
             return apart
         return self._tracer(self._areas, load).waiting(moved)
 
+    def cut_off(self, load: LoadFeed) -> tuple[object, ...] | None:
+        """The key of its break, if an end of it plainly leads to no pole; else None."""
+        for end in (load.parts[0].a, load.parts[0].b) if len(load.parts) == 1 else ():
+            if self._areas.is_cut_off(end):
+                return "cut off", self._areas.cut_off_with(end)
+        return None
+
     def _tracer(self, areas: Areas, load: LoadFeed) -> _Tracer:
         part = self._dead_part(load)
-        bare = {**self._bare, **self._outputs}
-        wanted = wanted_poles(areas, load, part, bare, areas.poles_at)
-        touched = wanted_poles(areas, load, part, bare, areas.poles_touched)
+        open_ended = self._open_ended(areas)
+        wanted = wanted_poles(areas, load, part, open_ended, areas.poles_at)
+        touched = wanted_poles(areas, load, part, open_ended, areas.poles_touched)
         gaps = Gaps(areas, self._bare, self._outputs)
         return _Tracer(areas, gaps, load, part, wanted, touched)
+
+    def _open_ended(self, areas: Areas) -> frozenset[str]:
+        """The poles on whose side some end leads nowhere."""
+        if areas not in self._open_poles:
+            bare = self._bare.keys() | self._outputs.keys()
+            self._open_poles[areas] = frozenset(
+                pole.terminal
+                for pole in areas.poles
+                if not bare.isdisjoint(areas.around(pole.terminal))
+            )
+        return self._open_poles[areas]
 
     def _dead_part(self, load: LoadFeed) -> Part:
         """Of a three-phase load, a winding that is dead by itself, if there is one."""

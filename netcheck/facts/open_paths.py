@@ -157,13 +157,21 @@ class _Search:
 
     def _have_causes_of_their_own(self, finder: BreakFinder, own: list[LoadFeed]) -> None:
         """Missing wires first, for they explain other breaks; what stands in series last."""
-        breaks = [
-            (load, finder.find(load)) for load in own if not is_made_for_series(load.parts[0])
-        ]
-        for load, broken in sorted(breaks, key=lambda one: bool(one[1].also)):
+        later: list[tuple[LoadFeed, Break]] = []
+        for load in own:
+            key = finder.cut_off(load)
+            if key is not None and key in self.found:
+                self._join(key, load)
+            elif not is_made_for_series(load.parts[0]):
+                broken = finder.find(load)
+                if broken.also:
+                    later.append((load, broken))
+                else:
+                    self._add(load, broken)
+        for load, broken in later:
             self._add(load, broken)
         for load in own:
-            if is_made_for_series(load.parts[0]):
+            if is_made_for_series(load.parts[0]) and not self._has_a_cause(load):
                 partner = self._partner(load)
                 if partner is None:
                     self._add(load, finder.find(load))
@@ -174,10 +182,16 @@ class _Search:
     def _add(self, load: LoadFeed, broken: Break) -> None:
         for key in (broken.key, *broken.also):
             if key in self.found:
-                known = self.found[key]
-                self.found[key] = replace(known, loads=(*known.loads, load))
+                self._join(key, load)
                 return
         self.found[broken.key] = OpenPath(broken, (load,))
+
+    def _join(self, key: object, load: LoadFeed) -> None:
+        known = self.found[key]
+        self.found[key] = replace(known, loads=(*known.loads, load))
+
+    def _has_a_cause(self, load: LoadFeed) -> bool:
+        return any(load in path.loads for path in self.found.values())
 
     def _partner(self, load: LoadFeed) -> object | None:
         """The cause that keeps dead what a resistor stands in series with, by its key."""

@@ -85,6 +85,8 @@ def _series(panel: Panel, nodes: Nodes) -> Iterator[tuple[Part, ...]]:
     for first in panel.parts:
         if first.index in done or first.load is not None or not first.mechanism:
             continue
+        if nodes.of[first.a] == nodes.of[first.b]:
+            continue  # bridged
         before, start = follow(first, nodes.of[first.a])
         after, end = follow(first, nodes.of[first.b])
         parts = (*reversed(before), first, *after)

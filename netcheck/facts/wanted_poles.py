@@ -25,14 +25,14 @@ def wanted_poles(
     areas: Areas,
     load: LoadFeed,
     part: Part,
-    bare: Container[str],
+    open_ended: Container[str],
     poles_at: Callable[[str], Sequence[Pole]],
 ) -> WantedPoles | None:
     """Poles whose voltage the load is made for, as many of them reached as can be.
 
     `poles_at` says which poles a terminal reaches, as `areas` has it in one sense or other.
-    Of several missing ones, a pole that no other end of the load has, and one on whose
-    side some end leads nowhere (is in `bare`).  None if there is no source.
+    Of several missing ones, a pole that no other end of the load has, and one of
+    `open_ended`, on whose side some end leads nowhere.  None if there is no source.
     """
     at_a, at_b = ({pole.terminal for pole in poles_at(end)} for end in (part.a, part.b))
     elsewhere = {
@@ -54,17 +54,13 @@ def wanted_poles(
             reached,
             fits,
             sum(pole.terminal not in elsewhere for pole in missing),
-            sum(_has(areas, pole, bare) for pole in missing),
+            sum(pole.terminal in open_ended for pole in missing),
             sum(met and not pole.home for pole, met in ends),
             b.home and not a.home,
         )
         if best is None or score > best[0]:
             best = score, WantedPoles(a, b, ends[0][1], ends[1][1])
     return best[1] if best else None
-
-
-def _has(areas: Areas, pole: Pole, bare: Container[str]) -> bool:
-    return any(end in bare for end in areas.around(pole.terminal))
 
 
 def _pairs(areas: Areas, part: Part) -> Iterator[tuple[Pole, Pole, Volts]]:

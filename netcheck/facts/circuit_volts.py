@@ -26,18 +26,37 @@ class CircuitVolts:
 
     def __init__(self, behaviour: Behaviour) -> None:
         self._behaviour = behaviour
+        self._rails: dict[int, frozenset[int]] = {}
         self._between: dict[frozenset[int], tuple[Volts, ...]] = {}
+        self._all: dict[frozenset[int], tuple[Volts, ...]] = {}
         self._to_ground: dict[int, Volts | None] = {}
 
     def rails(self, place: int) -> frozenset[int]:
         """The poles that the circuit of a place hangs on; of a pole, all of its sources."""
-        if place in self._behaviour.rails:
-            return self._of_sources(place)
-        return frozenset(self._touched.get(self._areas.find(place), ()))
+        is_pole = place in self._behaviour.rails
+        area = place if is_pole else self._areas.find(place)
+        if area not in self._rails:
+            found = self._of_sources(area) if is_pole else frozenset(self._touched.get(area, ()))
+            self._rails[area] = found
+        return self._rails[area]
 
     def between(self, places: Iterable[int]) -> tuple[Volts, ...]:
         """The highest volts of each kind between conductors of the circuits of these places."""
-        rails = frozenset(rail for place in places for rail in self.rails(place))
+        return self._between_rails(self._rails_of(places))
+
+    def all_of(self, places: Iterable[int]) -> tuple[Volts, ...]:
+        """The highest volts of each kind there, between conductors or to ground."""
+        rails = self._rails_of(places)
+        if rails not in self._all:
+            to_ground = (self.to_ground(rail) for rail in sorted(rails))
+            grounded = [volts for volts in to_ground if volts]
+            self._all[rails] = _highest([*self._between_rails(rails), *grounded])
+        return self._all[rails]
+
+    def _rails_of(self, places: Iterable[int]) -> frozenset[int]:
+        return frozenset().union(*(self.rails(place) for place in places))
+
+    def _between_rails(self, rails: frozenset[int]) -> tuple[Volts, ...]:
         if rails not in self._between:
             found = [
                 way.volts
@@ -48,13 +67,6 @@ class CircuitVolts:
             ]
             self._between[rails] = _highest(found)
         return self._between[rails]
-
-    def all_of(self, places: Iterable[int]) -> tuple[Volts, ...]:
-        """The highest volts of each kind there, between conductors or to ground."""
-        places = tuple(places)
-        rails = {rail for place in places for rail in self.rails(place)}
-        to_ground = (self.to_ground(rail) for rail in sorted(rails))
-        return _highest([*self.between(places), *(volts for volts in to_ground if volts)])
 
     def to_ground(self, rail: int) -> Volts | None:
         """The volts of a pole against ground; None where nothing ties its source to ground."""

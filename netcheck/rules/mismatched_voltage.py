@@ -86,7 +86,7 @@ def _finding(panel: Panel, wrong: Wrong) -> Finding:
         Place(span, "fed wrongly here" if wrong.cause is None else "this brings it there"),
         devices=devices,
         wires=(at.number,) if isinstance(at, Wire) and at.number else (),
-        condition=first.fault.value,
+        condition=f"{first.fault} through {name_of(panel, at)}",
         related=tuple(
             Place(drawn, "fed wrongly here")
             for fed in wrong.victims

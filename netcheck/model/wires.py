@@ -27,12 +27,18 @@ class WireProperties:
 
     def over(self, default: WireProperties) -> WireProperties:
         """These properties, and `default`'s where these say nothing."""
+        if self is PLAIN_WIRE:
+            return default
         missing = {
             name: getattr(default, name)
             for name in self.__match_args__
             if getattr(self, name) is None
         }
         return replace(self, **missing)
+
+
+PLAIN_WIRE = WireProperties()
+"""A wire of which nothing is said."""
 
 
 @record

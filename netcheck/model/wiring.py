@@ -8,7 +8,7 @@ from netcheck.model.devices import Device
 from netcheck.model.names import NameMistake, scopes
 from netcheck.model.scope import Scope, described_twice
 from netcheck.model.vocabulary import CABLE, CIRCUIT, WIRE, wire_properties
-from netcheck.model.wires import Cable, Wire, WireProperties
+from netcheck.model.wires import PLAIN_WIRE, Cable, Wire, WireProperties
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.phrases import PhraseMistake, Said, understand
@@ -16,7 +16,6 @@ from netcheck.reading.project import Scoped
 from netcheck.record import draft, fresh, record
 from netcheck.text import Span
 
-PLAIN_WIRE = WireProperties()
 DEFAULT_KIND = "default"
 """The wire kind that holds wherever no other does."""
 
@@ -28,6 +27,7 @@ class _Circuit:
     title: str = ""
     kind: str = ""
     properties: WireProperties = PLAIN_WIRE
+    """Its own, then its wire kind's, then the default kind's."""
 
 
 @draft
@@ -122,14 +122,22 @@ class WireBuilder:
     def circuit(self, scoped: Scoped, statement: say.Circuit) -> None:
         """What holds for the circuit lines that follow in the same file."""
         key = statement.origin.path, scoped.prefix
-        self.circuits[key] = _Circuit()
+        self.circuits[key] = self._circuit_of()
         said = understand(statement.facets, CIRCUIT, "this circuit")[0]
         kind = said.value("kind")
         if kind is not None and kind not in self.kinds:
             self._no_such_kind(str(kind), statement.origin.span(said.tokens["kind"]))
-        self.circuits[key] = _Circuit(
+        self.circuits[key] = self._circuit_of(
             str(said.value("title") or ""), str(kind or ""), self._properties(said, statement)
         )
+
+    def _circuit_of(
+        self, title: str = "", kind: str = "", properties: WireProperties = PLAIN_WIRE
+    ) -> _Circuit:
+        for name in (kind, DEFAULT_KIND):
+            if name in self.kinds:
+                properties = properties.over(self.kinds[name])
+        return _Circuit(title, kind, properties)
 
     def _no_such_kind(self, kind: str, span: Span) -> None:
         unread = self.scope.gathered.unread
@@ -142,7 +150,7 @@ class WireBuilder:
 
     def chain(self, scoped: Scoped, statement: say.Chain) -> None:
         """Each wire joins the terminal left before it to the one entered after it."""
-        circuit = self.circuits.get((statement.origin.path, scoped.prefix), _Circuit())
+        circuit = self.circuits.get((statement.origin.path, scoped.prefix)) or self._circuit_of()
         left: str | None = None
         for position, _ in enumerate(statement.stops):
             entered, leaving = self._stop(statement, position, scoped.prefix)
@@ -226,11 +234,7 @@ class WireBuilder:
         cable = self._cable_of(drawing)
         if cable is not None:
             found = found.over(cable.properties)
-        found = found.over(circuit.properties)
-        for kind in (circuit.kind, DEFAULT_KIND):
-            if kind in self.kinds:
-                found = found.over(self.kinds[kind])
-        return found, cable.name if cable is not None else ""
+        return found.over(circuit.properties), cable.name if cable is not None else ""
 
     def _own(self, drawing: _Drawing) -> WireProperties:
         own = drawing.statement.own[drawing.position]

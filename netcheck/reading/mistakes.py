@@ -55,6 +55,7 @@ OTHER_WORDS = {
     "isolator": "disconnect", "mcb": "breaker", "mccb": "breaker", "varistor": "suppressor",
     "ssr": "solid-state relay", "service": "source", "feeder": "source", "generator": "source",
     "fan": "motor", "pump": "motor", "jumper": "bond", "title": "panel", "photocell": "sensor",
+    "coil": "relay",
     "level": "float switch", "interlock": "mechanical interlock",
     "temperature": "temperature switch", "meter": "ammeter",
 }  # fmt: skip
@@ -148,6 +149,11 @@ class Spot:
         return max(self.row.rfind(blank, 0, self.column - 1) for blank in " \t") + 1
 
     @property
+    def before_whole(self) -> str:
+        rows = self.text.split("\n")[: self.line - 1]
+        return "\n".join([*rows, self.row[: self._start]])
+
+    @property
     def first(self) -> str:
         return self.text.split(maxsplit=1)[0]
 
@@ -172,7 +178,7 @@ def explain(error: UnexpectedInput, text: str, origin: Origin) -> Mistake:
 
 def _spot(error: UnexpectedInput, text: str) -> Spot:
     if isinstance(error, UnexpectedToken):
-        expected = frozenset(error.expected)
+        expected = _without_blanks(error.expected)
         if error.token.type != "$END":
             token = error.token
             return Spot(text, token.line or 1, token.column or 1, str(token), expected)
@@ -180,15 +186,26 @@ def _spot(error: UnexpectedInput, text: str) -> Spot:
         rest = text.split("\n")[error.line - 1][error.column - 1 :]
         word = re.match(r"[^\s,;]+", rest)
         met = (word.group() if word else rest[:1])[:60]
-        return Spot(text, error.line, error.column, met, frozenset(error.allowed or ()))
+        return Spot(text, error.line, error.column, met, _without_blanks(error.allowed or ()))
     else:
         expected = frozenset()
     rows = text.rstrip().split("\n")
     return Spot(text, len(rows), len(rows[-1]) + 1, "", expected)
 
 
+def _without_blanks(names: Iterable[str]) -> frozenset[str]:
+    """Blanks are the one thing that fits everywhere; the parser has two names for the end."""
+    return frozenset(
+        "$END" if name == "<END-OF-FILE>" else name
+        for name in names
+        if not name.startswith("__IGNORE")
+    )
+
+
 def _does_not_fit(spot: Spot) -> Told:
     fits = f"what fits: {_fitting(spot.expected)}"
+    if spot.expected <= {"$END"}:
+        fits = "the line should end here; a further statement has a line of its own"
     if not spot.met:
         last = spot.text.split()[-1][-40:]
         return Told(f"the line ends after `{last}`", fits, "more should follow")
@@ -201,7 +218,7 @@ def _fitting(expected: Iterable[str]) -> str:
         names = (names - ITEM) | {"WORD", "QUANTITY", "MARKS"}
     words = [f"`{word}`" for name in sorted(names) for word in spoken(name) if name != "KIND"]
     said = [SAID[name] for name in sorted(names) if name in SAID]
-    return ", ".join(said + words) if said or words else SAID["$END"]
+    return ", ".join(said + words)
 
 
 # ---- mistakes that have a sentence of their own -------------------------------------------
@@ -231,6 +248,8 @@ def _no_wire(spot: Spot) -> Told | None:
     if spot.expected - {"LPAR", "$END"} != {"WIRE"}:
         return None
     if not re.match(r"[^\W_a-z][\w.]*(:\S*)?$", spot.whole) or spot.met not in spot.whole:
+        return None
+    if spot.met[:1] in (",", ";"):
         return None
     return Told(
         f"no wire leads to `{spot.whole}`",
@@ -306,6 +325,12 @@ def _no_kind(name: str, spot: Spot, at: tuple[int, int, int] | None) -> Told | N
     """A name, and then neither a wire nor a kind."""
     if not spot.met or re.match(r"[^\W_a-z][\w.]*(:|$)", spot.met):
         return None
+    if ":" in name:
+        return Told(
+            f"`{spot.met}` is no wire",
+            f"what joins two terminals is drawn as a wire: `{name} --201-- K1:A1`",
+            "not understood",
+        )
     return Told(
         f"`{name}` is given no kind",
         f"write what it is before its name: `fuse {name} 2 A`",
@@ -342,7 +367,7 @@ def _bad_wire(spot: Spot) -> Told | None:
     if like is None or "-" not in (whole[0], whole[-1]) or "WIRE" not in spot.expected:
         return None
     number = like[1]
-    if whole == f"--{number}--":
+    if number and whole == f"--{number}--":
         return Told(
             f"`{number}` cannot be a wire's number",
             f"a number starts with a figure or a capital letter: `--{number.capitalize()}--`",
@@ -356,10 +381,14 @@ def _bad_wire(spot: Spot) -> Told | None:
 
 
 def _glued_unit(spot: Spot) -> Told | None:
+    whole = spot.whole.rstrip(",;")
     hint = explain_missing_blank(spot.met)
-    if hint is None:
+    if hint is not None:
+        return Told(f"`{spot.met}` runs number and unit together", hint, "needs a blank")
+    hint = explain_missing_blank(whole)
+    if hint is None or spot.met not in whole:
         return None
-    return Told(f"`{spot.met}` runs number and unit together", hint, "needs a blank")
+    return Told(f"`{whole}` runs number and unit together", hint, "needs a blank", spot.at_whole)
 
 
 def _small_letters(spot: Spot) -> Told | None:
@@ -376,14 +405,70 @@ def _small_letters(spot: Spot) -> Told | None:
     )
 
 
-def _colon_after_name(spot: Spot) -> Told | None:
-    words = spot.before.split()
-    if not spot.met.startswith(":") or " ".join(words[:-1]) not in kind_words():
+def _mark_after_name(spot: Spot) -> Told | None:
+    """A colon or comma between a name, or a setting's word, and what is said of it."""
+    said = spot.before.strip()
+    kind = said.rpartition(" ")[0]
+    if spot.met[:1] not in (":", ",") or not (
+        kind in kind_words() or kind == "cable" or said in statement_words()
+    ):
+        return None
+    mark = "colon" if spot.met[0] == ":" else "comma"
+    return Told(f"no {mark} stands after `{said}`", f"write `{said} ...`", "take it out")
+
+
+COLONS = {
+    "wire": "`wire 204: 16 AWG`, `wire kind control: 18 AWG copper`",
+    "location": "`location pump house: outside`",
+    "intent": '`intent "stop": M1 is off whenever S1 is pressed`',
+    "assume": '`assume "one hand": S1 and S2 are never pressed together`',
+    "accept": '`accept open path on H1: "wired later"`',
+}
+"""Statements with a colon in them."""
+
+
+def _missing_colon(spot: Spot) -> Told | None:
+    if "COLON" not in spot.expected or spot.first not in COLONS or spot.met[:1] in (":", '"'):
+        return None
+    return Told("a colon is missing", f"write it as in {COLONS[spot.first]}", "before this?")
+
+
+def _equals(spot: Spot) -> Told | None:
+    if not spot.met.startswith("="):
         return None
     return Told(
-        "a device's name is followed by no colon",
-        f"write `{spot.before.strip()} ...`",
-        "take it out",
+        "`=` does not fit here", "write the value after the name: `POWER 20 W`", "take it out"
+    )
+
+
+def _ends_in_comma(spot: Spot) -> Told | None:
+    last = spot.text.rstrip()[-1:]
+    if spot.met or last not in (",", ";"):
+        return None
+    return Told(
+        f"the statement ends after its last `{last}`",
+        f"take the `{last}` off, or go on in the next line",
+        "more should follow",
+    )
+
+
+def _name_with_hyphen(spot: Spot) -> Told | None:
+    """`CR-1`, `-K1`, `K1/2`: names are of letters and figures."""
+    name = spot.whole.partition(":")[0].rstrip(",;")
+    if not re.fullmatch(r"-?[A-Z]\w*(?:[-/]\w+)*", name) or not re.search(r"[-/]", name):
+        return None
+    before = " ".join(spot.before_whole.split())
+    in_circuit_line = re.match(r"\s*[^\W_a-z]", spot.text) is not None
+    if before not in kind_words() and not in_circuit_line:
+        return None
+    plain = re.sub(r"[-/]", "", name)
+    under = re.sub(r"[-/]", "_", name.lstrip("-"))
+    either = f"`{plain}`" + (f" or `{under}`" if under != plain else "")
+    return Told(
+        f"`{name}` cannot be a name",
+        f"names are of letters, figures and `_`: {either}",
+        "not understood",
+        (spot.at_whole[0], spot.at_whole[1], len(name)),
     )
 
 
@@ -456,13 +541,17 @@ LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _wrong_start,
     _bad_wire,
     _no_wire,
+    _name_with_hyphen,
+    _glued_unit,
     _slashed,
     _terminal_in_properties,
     _brackets,
     _continued,
-    _colon_after_name,
+    _ends_in_comma,
+    _mark_after_name,
+    _missing_colon,
+    _equals,
     _condition,
-    _glued_unit,
     _small_letters,
     _near_keyword,
 )

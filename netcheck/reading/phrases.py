@@ -595,6 +595,8 @@ class _WordsSlot(_Slot):
 
 
 class _VocabularySlot(_Slot):
+    types = ("NAME", "MARKS")
+
     def __init__(self, says: str, words: frozenset[str]) -> None:
         super().__init__(says)
         self.words = words
@@ -613,11 +615,15 @@ COLOURS = frozenset(
 class _ColourSlot(_Slot):
     """A colour, or two with a slash: `green/yellow`, `white/blue`."""
 
+    types = ("WORD",)
     words = COLOURS
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
-        if at < len(item) and all(word in COLOURS for word in item[at].value.split("/")):
-            return str(item[at].value), at + 1
+        if at >= len(item):
+            return None
+        colour = item[at].value
+        if colour in COLOURS or ("/" in colour and COLOURS.issuperset(colour.split("/"))):
+            return str(colour), at + 1
         return None
 
 
@@ -711,7 +717,7 @@ def _misfit(
         _refuse_dimension(token, fitting)
     near = _near_word(token, fitting)
     if not near:
-        _refuse_unit(item, furthest)
+        _refuse_unit(item, furthest, groups)
     help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
     help = help or _range_help(item, furthest)
     if not help and furthest == position and before.endswith(":words}"):
@@ -805,13 +811,13 @@ def _refuse_dimension(token: Token, fitting: Fitting) -> None:
         raise PhraseMistake(token, mistake.message, mistake.help)
 
 
-def _refuse_unit(item: Sequence[Token], at: int) -> None:
+def _refuse_unit(item: Sequence[Token], at: int, groups: Sequence[Group]) -> None:
     """`15 Amps`: a number, and a word that is no unit here."""
     first = at - 1 if at and item[at].type != "NUMBER" else at
     if item[first].type != "NUMBER" or first + 1 >= len(item):
         return
     number, unit = item[first], item[first + 1]
-    if unit.type not in ("WORD", "NAME"):
+    if unit.type not in ("WORD", "NAME") or unit in _first_words(groups):
         return
     if unit in ("pole", "poles", "core", "phase"):
         hyphenated = f"{number}-{unit.removesuffix('s')}"
@@ -821,6 +827,12 @@ def _refuse_unit(item: Sequence[Token], at: int) -> None:
     except UnitMistake as mistake:
         if mistake.tells:
             raise PhraseMistake(unit, mistake.message, mistake.help) from None
+
+
+def _first_words(groups: Sequence[Group]) -> set[str]:
+    """The words that the phrases of a kind begin with."""
+    phrases = [one for group in groups for one in (*group.properties, group.head) if one]
+    return {word for one in phrases for word in _start(_compiled(one.template))[0]}
 
 
 def _refuse_decimal_comma(

@@ -189,6 +189,18 @@ def test_a_motor_on_dc_may_be_fed_either_way_round_but_not_a_lamp_of_diodes() ->
     assert [(None, {"H3"}, Fault.POLARITY)] == told(case)
 
 
+def test_what_is_made_for_ac_or_dc_suits_both_and_either_way_round() -> None:
+    devices = "lamp H4 24 V AC or DC 20 mA LED\nrelay K3 coil 24 V AC or DC 1 W\n"
+    case = case_of("E1:0V -- H4 -- E1:+", "E1:+ -- K3:A1-A2 -- E1:0V", devices=devices)
+    assert [] == told(case)
+
+
+def test_a_wide_range_supply_suits_its_whole_band() -> None:
+    devices = "supply PS1 120 V AC to 24 V DC, 5 A, from 100 V to 240 V, isolated, 0V floating\n"
+    case = case_of("MAINS:L1 -- PS1:L-N -- MAINS:L2", devices=devices)
+    assert [] == told(case)
+
+
 def test_the_path_leads_from_the_line_through_the_load_to_the_neutral() -> None:
     case = case_of("MAINS:L1 -- S1 -- K1:A1-A2 -- E1:0V", "E1:PE -- MAINS:PE")
     ((fed,),) = (wrong.victims for wrong in case.conclude(WrongVolts).found)

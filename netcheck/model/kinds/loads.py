@@ -40,7 +40,7 @@ def _two_ended(works: str, marks: str, *, frame: bool = False, moves: bool = Fal
         for pair in pairs:
             a, b = maker.ends(pair)
             load = load_from(said, works, moves_or_heats=moves)
-            if said.has("led") and load.kind != "AC":
+            if said.has("led") and load.kind == "DC":
                 load = _polarised(load)
             maker.load(works, a, b, load)
             if said.has("diode"):

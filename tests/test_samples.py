@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -63,6 +64,23 @@ def test_a_sound_panel_has_no_finding_and_nothing_left_open(path: str) -> None:
 
 def test_every_folder_of_faults_is_a_rule() -> None:
     assert [] == [path for path in FAULTS if path.split("/")[1] not in FOLDERS]
+
+
+def test_every_rule_has_a_sample() -> None:
+    assert [] == sorted(set(FOLDERS) - {path.split("/")[1] for path in FAULTS})
+
+
+def test_each_of_the_five_families_has_six_disguises() -> None:
+    families = {rule.name.replace(" ", "-"): rule.family.value for rule in all_rules()}
+    disguises = Counter(families[path.split("/")[1]] for path in FAULTS)
+    five = (
+        "missing load",
+        "open path",
+        "mismatched voltage",
+        "undersized conductor",
+        "unprotected branch",
+    )
+    assert [] == [family for family in five if disguises[family] < 6]
 
 
 SHORTED = """panel "Vent"

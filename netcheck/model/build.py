@@ -46,7 +46,7 @@ class _Builder:
         self.devices: dict[str, Device] = {}
         self.settings = Settings()
         self.settings_said: set[str] = set()
-        self.titled = False
+        self.titles: dict[str, str] = {}
         names = Names(self.devices, self.made, gathered)
         self.scope = Scope(gathered, names, told)
         self.wiring = WireBuilder(self.scope)
@@ -85,6 +85,7 @@ class _Builder:
             tuple(claims.intents),
             tuple(claims.acceptances),
             wiring.chain_spans,
+            self.titles,
         )
 
     def _each(
@@ -105,15 +106,17 @@ class _Builder:
     # ---- what holds for the panel as a whole ---------------------------------------------
 
     def _panel(self, scoped: Scoped, statement: say.Panel) -> None:
-        if not self.titled:
-            self.settings = replace(self.settings, title=statement.title[1:-1])
-            self.titled = True
-        elif statement.name is None:
+        title = statement.title[1:-1]
+        name = str(statement.name or "")
+        if not self.titles:
+            self.settings = replace(self.settings, title=title)
+        elif not name or name in self.titles:
             self.scope.tell(
-                statement.origin.span(statement.keyword),
+                statement.origin.span(statement.name or statement.keyword),
                 "a second panel needs a name of its own",
                 'write `panel B "title"`; its devices are then called B.K1 from elsewhere',
             )
+        self.titles.setdefault(name, title)
 
     def _setting(self, scoped: Scoped, statement: say.Setting) -> None:
         word = str(statement.keyword)

@@ -130,6 +130,8 @@ class Panel:
     acceptances: tuple[Acceptance, ...] = ()
     chain_spans: Mapping[int, Span] = fresh(factory=dict)
     """Where each part (by index) is passed in a circuit line; the last mention."""
+    titles: Mapping[str, str] = fresh(factory=dict)
+    """Every panel of the text: its name, empty for one without, and its title."""
 
     @cached_property
     def terminals(self) -> tuple[str, ...]:

@@ -191,7 +191,11 @@ def test_a_second_panel_has_names_of_its_own() -> None:
         terminal X1
         X1 --1-- A.X1 --2-- A.X2
     """
-    assert [("B.X1:1", "1", "A.X1:1"), ("A.X1:1", "2", "A.X2:1")] == drawn(panel_of(text))
+    panel = panel_of(text)
+    assert [("B.X1:1", "1", "A.X1:1"), ("A.X1:1", "2", "A.X2:1")] == drawn(panel)
+    assert {"A": "One", "B": "Two"} == panel.titles
+    again = text + 'panel B "Three"'
+    assert ["a second panel needs a name of its own"] == messages(again)
 
 
 @pytest.mark.parametrize(

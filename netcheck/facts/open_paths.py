@@ -9,6 +9,7 @@ wait for a coil or a supply which such a break keeps dead.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.breaks import Break, BreakFinder
@@ -203,11 +204,18 @@ class _Search:
         return None
 
     def _beside(self, path: OpenPath) -> frozenset[str]:
-        node = self.freed.behaviour.node
+        node, rails = self.freed.behaviour.node, self.freed.behaviour.rails
         ends = {node(end) for load in path.loads for one in load.parts for end in (one.a, one.b)}
-        ends -= self.freed.behaviour.rails
-        terminals = self.freed.behaviour.panel.terminals
-        return path.broken.cut_off | {end for end in terminals if node(end) in ends}
+        beside = (end for place in ends - rails for end in self._standing_at[place])
+        return path.broken.cut_off.union(beside)
+
+    @cached_property
+    def _standing_at(self) -> dict[int, list[str]]:
+        """The terminals of each place."""
+        found: dict[int, list[str]] = {}
+        for terminal in self.freed.behaviour.panel.terminals:
+            found.setdefault(self.freed.behaviour.node(terminal), []).append(terminal)
+        return found
 
     def _circles(self, finder: BreakFinder) -> None:
         """Loads that wait for one another, or themselves, with nothing else dead behind them."""

@@ -25,7 +25,7 @@ STATES = 1024
 MOST_ROUNDS = 40
 """States in which relays still move after so many rounds are left out."""
 MOST_STAGES = 6
-"""Settled stages looked at: before any timer has run out, after one has, and so on."""
+"""So many times a timer runs out, and the relays settle after it."""
 
 
 class Samples:
@@ -34,6 +34,7 @@ class Samples:
     def __init__(self, machine: Machine, sources: Iterable[str], states: int = STATES) -> None:
         self._machine = machine
         self._sources = [machine.switches[name] for name in sources if name in machine.switches]
+        self._sources = [source for source in self._sources if _comes(source)]
         self._states = states
 
     def happen(self, literal: int) -> bool:
@@ -42,25 +43,31 @@ class Samples:
 
     @cached_property
     def _stages(self) -> list[_Stage]:
-        """The settled stages after the last source has come."""
+        """The settled stages before the first source comes, after each, and as timers run out."""
         stage = self._before_power()
-        settled: list[_Stage] = []
+        self._settle(stage)
+        settled = [stage.copy()]
         for source in self._sources:
             stage.put(source, {len(source.positions) - 1: stage.every})
             stage.good &= self._allowed(stage)
             self._settle(stage)
-            settled = [stage.copy()]
-            while len(settled) < MOST_STAGES and self._run_out(stage):
-                self._settle(stage)
-                settled.append(stage.copy())
-        return settled
+            settled.append(stage.copy())
+        for _ in range(MOST_STAGES):
+            if not self._run_out(stage):
+                break
+            self._settle(stage)
+            settled.append(stage.copy())
+        return settled[::-1]
 
     def _before_power(self) -> _Stage:
         stage = _Stage(self._machine.logic, self._states)
         random = Random(self._states)
         coming = {source.name for source in self._sources}
         for switch in self._machine.switches.values():
-            first, *others = sorted(switch.start & switch.resting or switch.start)
+            starts = sorted(switch.start & switch.resting)
+            if not starts:
+                stage.good, starts = 0, [0]
+            first, *others = starts
             where = {first: stage.every}
             for position in others if switch.name not in coming else ():
                 chosen = self._some(random)
@@ -71,7 +78,7 @@ class Samples:
             either = random.getrandbits(self._states)
             start = {None: either, True: stage.every, False: 0}[mover.start]
             stage.variables[mover.state] = start
-        stage.good = self._allowed(stage)
+        stage.good &= self._allowed(stage)
         return stage
 
     def _some(self, random: Random) -> int:
@@ -154,6 +161,12 @@ class Samples:
         for literal in self._machine.constraints:
             allowed &= stage.value(literal)
         return allowed
+
+
+def _comes(source: Switch) -> bool:
+    """Whether one operation brings it from where it starts to its last position."""
+    last = len(source.positions) - 1
+    return (min(source.start), last) in source.moves and last in source.resting
 
 
 class _Stage:

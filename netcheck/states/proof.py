@@ -70,14 +70,34 @@ class Prover:
         Two contactors that a mechanical interlock holds apart need no proof that looks at
         what moves them; on small panels it spares loading the solver.
         """
-        logic, support = self._machine.logic, self._machine.logic.support(bad)
+        logic = self._machine.logic
+        support = logic.support(bad)
         near = [held for held in self._machine.constraints if logic.support(held) & support]
         variables = support.union(*(logic.support(held) for held in near))
-        if len(variables) > OUTRIGHT_VARIABLES:
+        if len(variables) > OUTRIGHT_VARIABLES or not self._something_starts:
             return False
         tables = Tables(logic, sorted(variables))
-        possible = tables.all_of(near)
-        return bool(possible) and not possible & tables.of(bad)
+        return not tables.all_of(near) & tables.of(bad)
+
+    @cached_property
+    def _something_starts(self) -> bool:
+        """Whether some start meets all that is assumed; False also where that is not small."""
+        machine, logic = self._machine, self._machine.logic
+        concerned = frozenset[int]().union(*map(logic.support, machine.constraints))
+        starts = [
+            machine.in_positions(switch, switch.start)
+            for switch in machine.switches.values()
+            if concerned.intersection(switch.bits)
+        ]
+        starts += [
+            mover.state ^ (not mover.start)
+            for mover in machine.movers.values()
+            if mover.state in concerned and mover.start is not None
+        ]
+        variables = concerned.union(*map(logic.support, starts))
+        if len(variables) > OUTRIGHT_VARIABLES:
+            return False
+        return bool(Tables(logic, sorted(variables)).all_of([*machine.constraints, *starts]))
 
     def depends_on(self, literal: int) -> tuple[str, ...]:
         """Names of the switches and movers that have a say in it."""

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from netcheck.facts.breaks import Break, Kind
 from netcheck.facts.improper_returns import ImproperReturn
+from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, Place, Working
@@ -49,6 +51,57 @@ def _positions(mechanism: Mechanism, indexes: frozenset[int]) -> str:
     return " or ".join(
         mechanism.positions[index] for index in sorted(indexes) if index in mechanism.resting
     )
+
+
+def break_in_words(panel: Panel, broken: Break, load: LoadFeed) -> str:
+    """What stands between the source's side of a dead load's path and home."""
+    match broken.kind:
+        case Kind.NO_WIRE:
+            return _no_wire(broken, load)
+        case Kind.ON_GROUND:
+            return (
+                f"`{broken.last if broken.home else broken.first}` is on the grounding conductor, "
+                f"which does not lead to `{broken.poles[0]}`"
+            )
+        case Kind.BOTH_ENDS:
+            number = f", wire {broken.number}" if broken.number else ""
+            return f"both its ends are on one node{number}"
+        case Kind.ONE_POLE:
+            return f"both its ends lead to `{broken.poles[1]}`, neither to `{broken.poles[2]}`"
+        case Kind.OTHER_SOURCE:
+            there = f"`{broken.poles[0]}` and `{broken.poles[1]}`"
+            return f"it stands between {there}, with no way from one source to the other"
+        case Kind.CONTACTS:
+            return never_together(panel, broken.parts)
+        case Kind.ONE_WAY:
+            return f"`{broken.parts[0].label}` conducts only the other way"
+        case Kind.WAITING:
+            return _waiting(panel, broken)
+        case Kind.NO_SOURCE:
+            return "no source is described"
+    return "no reachable state closes its path"
+
+
+def _no_wire(broken: Break, load: LoadFeed) -> str:
+    if len(broken.poles) == 2:
+        ends = [end for part in load.parts[:1] for end in (part.a, part.b)]
+        return f"neither `{ends[0]}` nor `{ends[1]}` leads to a source"
+    if broken.number:
+        return (
+            f"wire {broken.number} at `{broken.last}` and wire {broken.number} at "
+            f"`{broken.first}` are not joined"
+        )
+    if broken.home:
+        return f"nothing leads home from `{broken.last}` to `{broken.first}`"
+    return f"nothing leads from `{broken.last}` to `{broken.first}`"
+
+
+def _waiting(panel: Panel, broken: Break) -> str:
+    if not broken.parts:
+        return "it waits for itself"
+    part = broken.parts[0]
+    position = panel.mechanisms[part.mechanism].positions[1]
+    return f"it waits for `{part.label}`, which closes only once `{part.device}` is {position}"
 
 
 def in_words(names: Iterable[str]) -> str:

@@ -26,7 +26,7 @@ from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.rule import rule
-from netcheck.telling import listed, never_together, span_of
+from netcheck.telling import break_in_words, listed, span_of
 
 
 @rule(
@@ -59,8 +59,9 @@ def _finding(panel: Panel, open_path: OpenPath) -> Finding:
     contacts = [part.label for part in broken.parts]
     related = [Place(panel.devices[name].span, "never energised") for name in devices_of(loads)]
     related += [Place(panel.devices[name].span, "waits for it") for name in devices_of(waiting)]
+    reason = break_in_words(panel, broken, loads[0])
     return Finding(
-        f"{listed(names)} {verb} {_how_dead(loads[0])}{with_it}: {reason(panel, broken, loads[0])}",
+        f"{listed(names)} {verb} {_how_dead(loads[0])}{with_it}: {reason}",
         Place(span_of(panel, broken.at), _label(panel, broken)),
         devices=tuple(dict.fromkeys((*_devices(open_path), *(p.device for p in broken.parts)))),
         wires=(broken.at.number,) if isinstance(broken.at, Wire) and broken.at.number else (),
@@ -113,54 +114,3 @@ LABELS = {
     Kind.NO_SOURCE: "nothing feeds it",
     Kind.NOT_SHOWN: "its path is closed in no state",
 }
-
-
-def reason(panel: Panel, broken: Break, load: LoadFeed) -> str:
-    """What stands between, in words."""
-    match broken.kind:
-        case Kind.NO_WIRE:
-            return _no_wire(broken, load)
-        case Kind.ON_GROUND:
-            return (
-                f"`{broken.last if broken.home else broken.first}` is on the grounding conductor, "
-                f"which does not lead to `{broken.poles[0]}`"
-            )
-        case Kind.BOTH_ENDS:
-            number = f", wire {broken.number}" if broken.number else ""
-            return f"both its ends are on one node{number}"
-        case Kind.ONE_POLE:
-            return f"both its ends lead to `{broken.poles[1]}`, neither to `{broken.poles[2]}`"
-        case Kind.OTHER_SOURCE:
-            there = f"`{broken.poles[0]}` and `{broken.poles[1]}`"
-            return f"it stands between {there}, with no way from one source to the other"
-        case Kind.CONTACTS:
-            return never_together(panel, broken.parts)
-        case Kind.ONE_WAY:
-            return f"`{broken.parts[0].label}` conducts only the other way"
-        case Kind.WAITING:
-            return _waiting(panel, broken)
-        case Kind.NO_SOURCE:
-            return "no source is described"
-    return "no reachable state closes its path"
-
-
-def _no_wire(broken: Break, load: LoadFeed) -> str:
-    if len(broken.poles) == 2:
-        ends = [end for part in load.parts[:1] for end in (part.a, part.b)]
-        return f"neither `{ends[0]}` nor `{ends[1]}` leads to a source"
-    if broken.number:
-        return (
-            f"wire {broken.number} at `{broken.last}` and wire {broken.number} at "
-            f"`{broken.first}` are not joined"
-        )
-    if broken.home:
-        return f"nothing leads home from `{broken.last}` to `{broken.first}`"
-    return f"nothing leads from `{broken.last}` to `{broken.first}`"
-
-
-def _waiting(panel: Panel, broken: Break) -> str:
-    if not broken.parts:
-        return "it waits for itself"
-    part = broken.parts[0]
-    position = panel.mechanisms[part.mechanism].positions[1]
-    return f"it waits for `{part.label}`, which closes only once `{part.device}` is {position}"

@@ -5,7 +5,9 @@ the bonds of the two sources to ground close the circuit: the load works, and th
 grounding conductors between the two carry its current.
 
 It keeps silent where a circuit conductor joins the two sources (a common 0V, one
-neutral), and where nothing joins them: such a load is dead (`load never energised`).
+neutral), and where nothing joins them: such a load is dead (`load never energised`).  That
+a load comes home by the neutral of another breaker's circuit can be told only where that
+breaker opens the neutral: `protection in the grounded conductor` then speaks.
 """
 
 from collections.abc import Iterator

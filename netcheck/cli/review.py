@@ -24,6 +24,7 @@ from netcheck.cli.screen import Progress, internal_error, note, say, screen_widt
 from netcheck.cli.status import MEANING, Status, status_of
 from netcheck.finding import SEVERITY_ORDER, NotDecided, Place, Review, Severity
 from netcheck.record import draft, fresh, replace
+from netcheck.report.terminal import visible
 from netcheck.text import Source, Span
 
 if TYPE_CHECKING:
@@ -95,6 +96,9 @@ def command(
     status = status_of(run.review, Severity(severity), allow_unchecked)
     if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
         status = Status.WRONG
+    for failure in run.review.failures:
+        note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
+        status = Status.OPEN
     for path, error in run.failures:
         internal_error(error, f"while reviewing `{path}`")
         status = Status.OPEN

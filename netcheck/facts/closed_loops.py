@@ -147,7 +147,7 @@ class ClosedLoops:
         passable = self._passable(reached)
         found = []
         for start, end in loop.legs:
-            leg = walk(loop.panel, (start,), (end,), passable)
+            leg = _leg(loop.panel, start, end, passable)
             assert leg is not None, f"a closed loop has no path from {start} to {end}"
             found.append(leg)
         return found
@@ -158,7 +158,7 @@ class ClosedLoops:
 
         def cuts(by: Wire | Part) -> bool:
             return any(
-                walk(loop.panel, (start,), (end,), passable, without=by) is None
+                _leg(loop.panel, start, end, passable, without=by) is None
                 for start, end in loop.legs
             )
 
@@ -193,6 +193,25 @@ class ClosedLoops:
             return self._wide.closed(part) != FALSE
 
         return Blame(self._wide.panel, closes, fits)
+
+
+def _leg(
+    panel: Panel,
+    start: str,
+    end: str,
+    passable: Callable[[Part, bool], bool],
+    *,
+    without: Wire | Part | None = None,
+) -> list[Passed] | None:
+    """One leg of a loop.  AC drives it either way, and a one-way part may let only the other
+    way pass: then it is walked from its end."""
+    leg = walk(panel, (start,), (end,), passable, without=without)
+    if leg is not None:
+        return leg
+    back = walk(panel, (end,), (start,), passable, without=without)
+    if back is None:
+        return None
+    return [Passed(passed.end, passed.start, passed.by) for passed in reversed(back)]
 
 
 def _driven_back(panel: Panel, way: Way) -> bool:

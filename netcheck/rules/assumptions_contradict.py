@@ -26,6 +26,8 @@ def find(view: View) -> Iterator[Outcome]:
     if not assumptions:
         return
     behaviour = view[Behaviour]
+    if behaviour.prover.something_starts:
+        return
     bad = behaviour.logic.all_of(behaviour.machine.constraints)
     answer = behaviour.prover.can_happen(bad)
     if isinstance(answer, Never):

@@ -74,13 +74,13 @@ class Prover:
         support = logic.support(bad)
         near = [held for held in self._machine.constraints if logic.support(held) & support]
         variables = support.union(*(logic.support(held) for held in near))
-        if len(variables) > OUTRIGHT_VARIABLES or not self._something_starts:
+        if len(variables) > OUTRIGHT_VARIABLES or not self.something_starts:
             return False
         tables = Tables(logic, sorted(variables))
         return not tables.all_of(near) & tables.of(bad)
 
     @cached_property
-    def _something_starts(self) -> bool:
+    def something_starts(self) -> bool:
         """Whether some start meets all that is assumed; False also where that is not small."""
         machine, logic = self._machine, self._machine.logic
         concerned = frozenset[int]().union(*map(logic.support, machine.constraints))

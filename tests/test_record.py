@@ -119,3 +119,26 @@ def test_what_a_record_works_out_it_keeps() -> None:
     assert panel.by_name is panel.by_name
     assert Panel((Lamp("H1"),)) == panel
     assert Panel(()) == replace(panel, lamps=())
+
+
+def test_a_field_without_default_may_not_follow_one_that_has_one() -> None:
+    with pytest.raises(TypeError, match="stands behind"):
+
+        @record
+        class Odd:
+            volts: float = 24.0
+            name: str  # type: ignore[misc]
+
+
+@record
+class Nothing:
+    """A record without fields."""
+
+
+def test_records_of_any_number_of_fields_take_them_by_name_and_place() -> None:
+    assert Nothing() == Nothing()
+    assert Lamp("H1", volts=6.0) == Lamp(name="H1", volts=6.0) == Lamp("H1", 6.0)
+    with pytest.raises(TypeError):
+        Lamp("H1", 6.0, "red")  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="colour"):
+        Lamp("H1", colour="red")  # type: ignore[call-arg]

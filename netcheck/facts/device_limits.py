@@ -8,16 +8,12 @@ wire carries (IEC 60364-4-43 433.1, from memory).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from netcheck.facts.load_currents import LoadCurrent, Sort
 from netcheck.facts.wire_limits import WireLimit
 from netcheck.finding import Working
 from netcheck.model.devices import Device
 from netcheck.record import record
-
-if TYPE_CHECKING:
-    pass
 
 CONTROL = frozenset(("coil", "input", "electronics", "lamp", "valve", "horn"))
 """What control conductors feed."""

@@ -13,6 +13,8 @@ that moves.  The solution of the whole network may lie anywhere between.
 
 from __future__ import annotations
 
+import math
+from collections import deque
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -22,7 +24,7 @@ from netcheck.finding import Working
 from netcheck.model.devices import Conducts, Device, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.traces import Passed, walk
+from netcheck.network.traces import Passed, steps
 from netcheck.network.unions import Unions
 from netcheck.record import record
 
@@ -37,7 +39,7 @@ FAULT_TEMPERATURE_C = 75.0
 @record
 class FaultCurrent:
     """At one device: `most_a` (None where `unsaid` names a source that does not say), and
-    `least_a` with its working where a way from a source shows it."""
+    `least_a` with its working where the device may not interrupt it, else 0."""
 
     device: Device
     most_a: float | None
@@ -70,6 +72,7 @@ class _Finder:
                 self.areas.join(pole.section_a, pole.section_b)
         for start, end, _ in sections.one_way:
             self.areas.join(start, end)
+        self._reaches: dict[int, dict[str, _Reached]] = {}
         self.sources: dict[int, dict[int, None]] = {}
         """By area the sources that have a pole there."""
         for index, source in enumerate(self.panel.sources):
@@ -98,8 +101,11 @@ class _Finder:
         known = {index: amperes for index, amperes in most.items() if amperes is not None}
         direct_a = sum(a for i, a in known.items() if self.panel.sources[i].kind == "DC")
         most_a = max([direct_a, *known.values()], default=0.0)
-        least_a, path, working = self._least(poles, sources)
-        return FaultCurrent(device, None if unsaid else most_a, unsaid, least_a, path, working)
+        rating_a = device.number("interrupting_a")
+        shown = None if unsaid else most_a
+        if rating_a is None or most_a <= rating_a:
+            return FaultCurrent(device, shown, unsaid, 0.0, (), ())
+        return FaultCurrent(device, shown, unsaid, *self._least(poles, sources))
 
     # ---- at most -------------------------------------------------------------------------------
 
@@ -141,45 +147,67 @@ class _Finder:
     def _least(
         self, poles: list[ProtectivePole], sources: list[int]
     ) -> tuple[float, tuple[Passed, ...], tuple[Working, ...]]:
+        """The most that any source surely drives, by what path."""
         best: tuple[float, tuple[Passed, ...], tuple[Working, ...]] = (0.0, (), ())
-        ends = [end for pole in poles for end in (pole.part.a, pole.part.b)]
         for index in sources:
             source = self.panel.sources[index]
             if source.available_a is None or source.current_limited or source.inputs:
                 continue
-            starts = [
-                f"{source.device}:{mark}"
-                for mark in source.poles
-                if f"{source.device}:{mark}" in self.sections.of
-            ]
-            path = walk(self.panel, starts, ends, _always)
-            if path is None:
-                continue
-            found = self._along(source, path)
-            if found is not None and found[0] > best[0]:
-                best = (found[0], tuple(path), found[1])
+            reach = self._reach(index)
+            ends = [end for pole in poles for end in (pole.part.a, pole.part.b) if end in reach]
+            if ends:
+                end = min(ends, key=lambda name: reach[name].impedance_ohm)
+                least_a, working = _worked(source, reach[end].impedance_ohm)
+                if least_a > best[0]:
+                    best = (least_a, tuple(_back(end, reach)), working)
         return best
 
-    def _along(
-        self, source: SourcePart, path: list[Passed]
-    ) -> tuple[float, tuple[Working, ...]] | None:
-        impedance_ohm = 0.0
-        for passed in path:
-            if isinstance(passed.by, Wire):
-                found_ohm = _impedance_ohm(passed.by, source.kind == "AC")
-                if found_ohm is None:
-                    return None
-                impedance_ohm += found_ohm
-        volts = _least_volts(source)
-        assert source.available_a is not None
-        source_ohm = volts / source.available_a
-        least_a = volts / (source_ohm + 2 * impedance_ohm)
-        return least_a, (
-            Working(f"available at {source.device}", source.available_a, "A", "the text"),
-            Working("impedance of the source", source_ohm, "ohm", f"{volts:g} V / available"),
-            Working("wire out and back", 2 * impedance_ohm, "ohm", "NEC chapter 9 tables 8 and 9"),
-            Working("at least", least_a, "A", "volts over their sum"),
-        )
+    def _reach(self, index: int) -> dict[str, _Reached]:
+        """Terminals that what never moves joins to a source, nearest first, and the impedance
+        of the wire between; wires of which too little is said lead nowhere."""
+        if index not in self._reaches:
+            source = self.panel.sources[index]
+            starts = (f"{source.device}:{mark}" for mark in source.poles)
+            reach = {name: _Reached(0.0, None) for name in starts if name in self.sections.of}
+            queue = deque(reach)
+            while queue:
+                at = queue.popleft()
+                for passed in steps(self.panel, at, _always):
+                    ohm = 0.0
+                    if isinstance(passed.by, Wire):
+                        ohm = _impedance_ohm(passed.by, source.kind == "AC")
+                    if passed.end not in reach and not math.isnan(ohm):
+                        reach[passed.end] = _Reached(reach[at].impedance_ohm + ohm, passed)
+                        queue.append(passed.end)
+            self._reaches[index] = reach
+        return self._reaches[index]
+
+
+@record
+class _Reached:
+    impedance_ohm: float
+    by: Passed | None
+
+
+def _back(at: str, reach: dict[str, _Reached]) -> list[Passed]:
+    path = []
+    while (passed := reach[at].by) is not None:
+        path.append(passed)
+        at = passed.start
+    return path[::-1]
+
+
+def _worked(source: SourcePart, impedance_ohm: float) -> tuple[float, tuple[Working, ...]]:
+    assert source.available_a is not None
+    volts = _least_volts(source)
+    source_ohm = volts / source.available_a
+    least_a = volts / (source_ohm + 2 * impedance_ohm)
+    return least_a, (
+        Working(f"available at {source.device}", source.available_a, "A", "the text"),
+        Working("impedance of the source", source_ohm, "ohm", f"{volts:g} V / available"),
+        Working("wire out and back", 2 * impedance_ohm, "ohm", "NEC chapter 9 tables 8 and 9"),
+        Working("at least", least_a, "A", "volts over their sum"),
+    )
 
 
 def _always(part: Part, forwards: bool) -> bool:
@@ -193,18 +221,21 @@ def _least_volts(source: SourcePart) -> float:
     return min(abs(a - b) for place, a in enumerate(potentials) for b in potentials[place + 1 :])
 
 
-def _impedance_ohm(wire: Wire, alternating: bool) -> float | None:
-    """No less than a wire has: resistance at 75 degC and the highest tabulated reactance."""
+def _impedance_ohm(wire: Wire, alternating: bool) -> float:
+    """No less than a wire has: resistance at 75 degC and the highest tabulated reactance.
+
+    Not a number where the text or the tables say too little.
+    """
     from netcheck.tables.lookup import NotTabulated
     from netcheck.tables.nec_ch9_table_9 import BY_SIZE
     from netcheck.tables.resistance import METRES_PER_KFT, conductor_resistance_ohm_per_m
 
     properties, size = wire.properties, _size(wire)
     if size is None or properties.material is None or properties.length_m is None:
-        return None
+        return math.nan
     found = conductor_resistance_ohm_per_m(size, properties.material, FAULT_TEMPERATURE_C)
     if isinstance(found, NotTabulated):
-        return None
+        return math.nan
     reactance = 0.0
     if alternating:
         reactance = max(row.reactance_steel for row in BY_SIZE.values()) / METRES_PER_KFT

@@ -9,22 +9,21 @@ Continuous loads count 125 % against what the wire carries before corrections (N
 
 from __future__ import annotations
 
-import cmath
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
-from itertools import combinations
 from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
-from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.conductor_network import loops
+from netcheck.facts.current_directions import CurrentDirections
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.loads_at_once import MOST_LOADS, LoadsAtOnce
 from netcheck.facts.wire_limits import SMALL_CIRCUIT_A, WireLimit, WireLimits
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
-from netcheck.states.answers import Answer, Never, Reached, Undecided
-from netcheck.states.behaviour import Behaviour as States
+from netcheck.states.answers import Answer, Reached, Undecided
 
 if TYPE_CHECKING:
     from netcheck.tables.conditions import Conditions
@@ -32,9 +31,10 @@ if TYPE_CHECKING:
 
 SHARE = 1.25
 """Of continuous loads and of the largest motor: NEC 210.19(A)(1), 430.22, 430.24."""
-MOST_QUESTIONS = 60
-"""Asked of one set of loads before it is not decided which can be on at once."""
-MOST_DIRECTIONS = 6
+MOST_OVERLOADS = 200
+"""Looking stops after so many: a panel with as many thin wires is not read for the next."""
+MOST_SEARCHES = 100
+"""Of one panel for loads that can be on at once; then wires are not decided."""
 
 
 @record
@@ -88,27 +88,34 @@ class WireCurrents:
     missing: tuple[tuple[Wire, str], ...]
     unknown: tuple[LoadCurrent, ...]
     """Loads whose current is not known: wires that feed them are not judged in full."""
+    left: tuple[Wire, ...]
+    """Wires in doubt that were not looked at, after so many that carry too much."""
 
 
-@concludes(Behaviour, CertainBehaviour, LoadCurrents, CurrentPaths, WireLimits)
+@concludes(Behaviour, LoadCurrents, CurrentPaths, CurrentDirections, LoadsAtOnce, WireLimits)
 def find_wire_currents(view: View) -> WireCurrents:
     return _Finder(view).find()
 
 
 class _Finder:
     def __init__(self, view: View) -> None:
-        self.wide, self.certain = view[Behaviour], view[CertainBehaviour].behaviour
+        self.states = view[Behaviour]
         self.loads = view[LoadCurrents].loads
         self.share = 1.0 if view[LoadCurrents].iec else SHARE
         self.paths = view[CurrentPaths]
+        self.directions = view[CurrentDirections]
+        self.at_once = view[LoadsAtOnce]
         self.limits = view[WireLimits]
-        self._worst: dict[tuple[tuple[int, ...], int, bool, float], _Worst | None] = {}
+        self.searches = 0
+        self.on_together: list[_Worst] = []
+        """What was found on at once: any part of it can be on too."""
 
     def find(self) -> WireCurrents:
         bounds_a = self.paths.bounds_a([self._most_a(load) for load in self.loads])
         overloads: list[Overload] = []
         missing: list[tuple[Wire, str]] = []
-        for wire in self.wide.panel.wires:
+        left: list[Wire] = []
+        for wire in self.states.panel.wires:
             bound_a = bounds_a.get(wire.index)
             if bound_a is None:
                 continue
@@ -116,14 +123,17 @@ class _Finder:
             if isinstance(limit, str):
                 if not wire.properties.class_2:
                     missing.append((wire, limit))
-                continue
-            if bound_a > min(limit.steady.current_a, limit.continuous.current_a):
-                overloads += self._found(wire, limit)
+            elif bound_a > min(limit.steady.current_a, limit.continuous.current_a):
+                if len(overloads) < MOST_OVERLOADS:
+                    overloads += self._found(wire, limit)
+                else:
+                    left.append(wire)
         unknown = [
-            load for number, load in enumerate(self.loads)
+            load
+            for number, load in enumerate(self.loads)
             if load.unknown and number in self.paths.fed
-        ]  # fmt: skip
-        return WireCurrents(tuple(overloads), tuple(missing), tuple(unknown))
+        ]
+        return WireCurrents(tuple(overloads), tuple(missing), tuple(unknown), tuple(left))
 
     def _most_a(self, load: LoadCurrent) -> float:
         counted = load.sort in (Sort.MOTOR, Sort.CONTINUOUS)
@@ -141,11 +151,10 @@ class _Finder:
 
     def _overload(self, wire: Wire, limit: WireLimit) -> Iterator[Overload]:
         """The worse of the two ways of counting, where either is too much."""
-        numbers = self.paths.loads_on(wire.index)
         found = []
         for continuous in (False, True):
             allowed = limit.continuous if continuous else limit.steady
-            worst = self._worst_of(numbers, wire, continuous, allowed.current_a)
+            worst = self._worst(wire, continuous, allowed.current_a * (1 + 1e-9))
             if worst is not None:
                 loads = tuple(self.loads[number] for number in sorted(worst.loads))
                 found.append(
@@ -163,24 +172,79 @@ class _Finder:
     def _divided(self) -> frozenset[int]:
         """Wires that lie in a loop of what is always joined."""
         return frozenset(
-            by.index for loop in loops(self.wide) for by in loop if isinstance(by, Wire)
+            by.index for loop in loops(self.states) for by in loop if isinstance(by, Wire)
         )
 
-    def _worst_of(
-        self, numbers: tuple[int, ...], wire: Wire, continuous: bool, allowed_a: float
-    ) -> _Worst | None:
-        place = self.wide.node(wire.a)
-        rail = place if place in self.wide.rails else -1
-        key = numbers, rail, continuous, allowed_a
-        if key not in self._worst:
-            search = _Search(self, numbers, rail, continuous, allowed_a)
-            self._worst[key] = search.run()
-        return self._worst[key]
+    def _worst(self, wire: Wire, continuous: bool, allowed_a: float) -> _Worst | None:
+        place = self.states.node(wire.a)
+        rail = place if place in self.states.rails else None
+        own_a = {
+            number: self._counted_a(number, continuous)
+            for number in self.paths.loads_on(wire.index)
+        }
+        for currents_a in self.directions.groups(own_a, rail):
+            if self._sum_a(currents_a, currents_a) <= allowed_a:
+                continue
+            found = self._heaviest(currents_a, allowed_a)
+            if found is not None:
+                return found
+        return None
+
+    def _counted_a(self, number: int, continuous: bool) -> float:
+        load = self.loads[number]
+        raised = continuous and load.sort is Sort.CONTINUOUS
+        return load.current_a * (self.share if raised else 1.0)
+
+    def _sum_a(self, currents_a: Mapping[int, float], numbers: Iterable[int]) -> float:
+        """With the largest motor's part on top (NEC 430.24)."""
+        known = list(numbers)
+        motors = [currents_a[n] for n in known if self.loads[n].sort is Sort.MOTOR]
+        return sum(currents_a[n] for n in known) + max(motors, default=0.0) * (self.share - 1)
+
+    # ---- which of them can be on at once -------------------------------------------------------
+
+    def _heaviest(self, currents_a: Mapping[int, float], allowed_a: float) -> _Worst | None:
+        """All of them, if that can be; else what was seen or found on at once before; else set
+        by set, the heaviest first.  Too many for a proof are taken to be on, all but the
+        heaviest: what is too little even so is enough."""
+        ordered = sorted(currents_a, key=lambda number: (-currents_a[number], number))
+        answer = self.at_once.together(ordered)
+        if isinstance(answer, Reached):
+            return self._keep(currents_a, ordered, answer)
+        for known in self.on_together:
+            both = [number for number in ordered if number in known.loads]
+            if self._sum_a(currents_a, both) > allowed_a:
+                return _Worst(frozenset(both), self._sum_a(currents_a, both), known.answer)
+        self.searches += 1
+        if self.searches > MOST_SEARCHES:
+            open_one = Undecided("more wires in doubt than are looked at")
+            return _Worst(frozenset(ordered), self._sum_a(currents_a, ordered), open_one)
+        seen = self.at_once.seen_together(currents_a)
+        if len(ordered) > MOST_LOADS and self._sum_a(currents_a, seen) > allowed_a:
+            return self._keep(currents_a, seen, Reached("settled operation", {}, ()))
+        heavy, light = ordered[:MOST_LOADS], ordered[MOST_LOADS:]
+        light_a = sum(currents_a[number] for number in light)
+        found = _Search(self, currents_a, allowed_a - light_a).run(tuple(heavy))
+        if found is None:
+            return None
+        if light:
+            many = Undecided(f"which of its {len(ordered)} loads can be on at once is not proved")
+            return _Worst(frozenset(ordered), self._sum_a(currents_a, ordered), many)
+        if isinstance(found.answer, Reached):
+            self.on_together.append(found)
+        return found
+
+    def _keep(
+        self, currents_a: Mapping[int, float], numbers: Sequence[int], answer: Answer
+    ) -> _Worst:
+        worst = _Worst(frozenset(numbers), self._sum_a(currents_a, numbers), answer)
+        self.on_together.append(worst)
+        return worst
 
 
 @record
 class _Worst:
-    loads: tuple[int, ...]
+    loads: frozenset[int]
     needed_a: float
     answer: Answer
 
@@ -188,158 +252,32 @@ class _Worst:
 class _Search:
     """Looks for loads that can be on at once and together ask for more than allowed."""
 
-    def __init__(
-        self,
-        finder: _Finder,
-        numbers: Sequence[int],
-        rail: int,
-        continuous: bool,
-        allowed_a: float,
-    ) -> None:
+    def __init__(self, finder: _Finder, currents_a: Mapping[int, float], allowed_a: float) -> None:
         self.finder = finder
-        self.allowed_a = allowed_a * (1 + 1e-9)
-        self.numbers = numbers
-        self.weight = {number: self._weight(number, continuous) for number in numbers}
-        self.direction = {number: self._direction(number, rail) for number in numbers}
-        self.questions = 0
-        self.open: Undecided | None = None
-        self.open_loads: tuple[int, ...] = ()
+        self.currents_a = currents_a
+        self.allowed_a = allowed_a
+        self.open: _Worst | None = None
 
-    def run(self) -> _Worst | None:
-        for group, heading in self._groups():
-            weight = {
-                number: self.weight[number] * _along(self.direction[number], heading)
-                for number in group
-            }
-            found = self._heaviest(weight)
-            if found is not None:
-                return found
-        if self.open is not None:
-            return _Worst(self.open_loads, self._sum(self.weight, self.open_loads), self.open)
-        return None
+    def run(self, numbers: tuple[int, ...]) -> _Worst | None:
+        """One that surely can be, else one of which it is not decided, else None."""
+        return self._grow(numbers, ()) or self.open
 
-    def _heaviest(self, weight: dict[int, float]) -> _Worst | None:
-        """All at once if that can be; else set by set, dropping what cannot be on together."""
-        ordered = tuple(sorted(weight, key=lambda number: (-weight[number], number)))
-        if self._sum(weight, ordered) <= self.allowed_a:
-            return None
-        if isinstance(self._together(ordered), Reached):
-            return _Worst(ordered, self._sum(weight, ordered), self._together(ordered))
-        return self._grow(weight, ordered, ())
-
-    def _grow(
-        self, weight: dict[int, float], rest: tuple[int, ...], chosen: tuple[int, ...]
-    ) -> _Worst | None:
-        if chosen and self._sum(weight, chosen) > self.allowed_a:
-            answer = self._together(chosen)
-            return _Worst(chosen, self._sum(weight, chosen), answer)
-        if self._sum(weight, (*chosen, *rest)) <= self.allowed_a:
+    def _grow(self, rest: tuple[int, ...], chosen: tuple[int, ...]) -> _Worst | None:
+        if chosen and self._sum_a(chosen) > self.allowed_a:
+            answer = self.finder.at_once.together(chosen)
+            return _Worst(frozenset(chosen), self._sum_a(chosen), answer)
+        if not rest or self._sum_a((*chosen, *rest)) <= self.allowed_a:
             return None
         first, others = rest[0], rest[1:]
-        answer = self._together((*chosen, first))
+        answer = self.finder.at_once.together((*chosen, first))
         if isinstance(answer, Reached):
-            found = self._grow(weight, others, (*chosen, first))
+            found = self._grow(others, (*chosen, first))
             if found is not None:
                 return found
         elif isinstance(answer, Undecided) and self.open is None:
-            self.open, self.open_loads = answer, (*chosen, *rest)
-        return self._grow(weight, others, chosen)
+            in_doubt = (*chosen, *rest)
+            self.open = _Worst(frozenset(in_doubt), self._sum_a(in_doubt), answer)
+        return self._grow(others, chosen)
 
-    def _sum(self, weight: dict[int, float], numbers: Sequence[int]) -> float:
-        """With the largest motor's part on top (NEC 430.24)."""
-        largest_a = max(
-            (weight[n] for n in numbers if self.finder.loads[n].sort is Sort.MOTOR), default=0.0
-        )
-        return sum(weight[n] for n in numbers) + largest_a * (self.finder.share - 1)
-
-    def _weight(self, number: int, continuous: bool) -> float:
-        load = self.finder.loads[number]
-        raised = continuous and load.sort is Sort.CONTINUOUS
-        return load.current_a * (self.finder.share if raised else 1.0)
-
-    # ---- which can be on at once ---------------------------------------------------------------
-
-    def _together(self, numbers: Sequence[int]) -> Answer:
-        finder = self.finder
-        if any(number not in finder.paths.fed for number in numbers):
-            return Undecided("some of its loads stand in series with others")
-        self.questions += 1
-        if self.questions > MOST_QUESTIONS:
-            return Undecided("more sets of loads than are looked at")
-        answer = self._ask(finder.certain, numbers)
-        if finder.certain is not finder.wide and not isinstance(answer, Reached):
-            answer = decided(answer, self._ask(finder.wide, numbers), finder.wide.uncertain_coils)
-        if isinstance(answer, Reached) and answer.kind == "race":
-            return Never("logic alone")
-        return answer
-
-    def _ask(self, states: States, numbers: Sequence[int]) -> Answer:
-        return states.prover.can_happen(
-            states.logic.all_of([self._draws(states, number) for number in numbers])
-        )
-
-    def _draws(self, states: States, number: int) -> int:
-        """While a load is fed at any voltage at all, in every winding it has."""
-        return states.logic.all_of(
-            [
-                states.logic.any_of([feed.condition for feed in states.feeds(part)])
-                for part in self.finder.loads[number].parts
-            ]
-        )
-
-    # ---- phases ----------------------------------------------------------------------------------
-
-    def _groups(self) -> Iterator[tuple[tuple[int, ...], complex]]:
-        """Sets of loads whose currents point one way, the most first, and where it is.
-
-        Loads of unknown direction are in every set.
-        """
-        found: dict[complex, list[int]] = {}
-        free = []
-        for number in self.numbers:
-            direction = self.direction[number]
-            if direction is None:
-                free.append(number)
-            else:
-                found.setdefault(direction, []).append(number)
-        if len(found) < 2 or len(found) > MOST_DIRECTIONS:
-            yield tuple(self.numbers), 0j
-            return
-        sets: list[tuple[float, tuple[int, ...], complex]] = []
-        for count in range(1, len(found) + 1):
-            for chosen in combinations(found, count):
-                members = [number for direction in chosen for number in found[direction]]
-                total = sum(self.weight[n] * (self.direction[n] or 0j) for n in members)
-                if total:
-                    sets.append((abs(total), (*members, *free), total / abs(total)))
-        for _, group, heading in sorted(sets, key=lambda one: -one[0]):
-            yield group, heading
-
-    def _direction(self, number: int, rail: int) -> complex | None:
-        """Of a load's current on a rail against the voltages there; None if it may vary."""
-        if rail < 0:
-            return None
-        total = 0j
-        for part in self.finder.loads[number].parts:
-            here = set()
-            for feed in self.finder.wide.feeds(part):
-                between = self.finder.paths.volts.get((feed.rail_a, feed.rail_b), ())
-                if rail not in (feed.rail_a, feed.rail_b) or feed.volts not in between:
-                    continue
-                if len(feed.volts) != 1:
-                    return None
-                _, volts = feed.volts[0]
-                here.add(volts if feed.rail_a == rail else -volts)
-            if len(here) > 1:
-                return None
-            total += sum(here)
-        if abs(total) < 1:
-            return None
-        degrees = round(cmath.phase(total) / cmath.pi * 180)
-        return cmath.rect(1.0, (degrees % 360) / 180 * cmath.pi)
-
-
-def _along(direction: complex | None, heading: complex) -> float:
-    if direction is None or not heading:
-        return 1.0
-    return max(0.0, (direction * heading.conjugate()).real)
+    def _sum_a(self, numbers: Iterable[int]) -> float:
+        return self.finder._sum_a(self.currents_a, numbers)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.grounding_wires import GroundingWires
-from netcheck.model.defaults import ambient_c
+from netcheck.model.defaults import TERMINALS_LARGE_C, TERMINALS_SMALL_C, ambient_c
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -23,7 +23,14 @@ if TYPE_CHECKING:
     from netcheck.tables.lookup import CurrentLimit
     from netcheck.tables.wire_sizes import WireSize
 
+    _Carried = tuple[WireSize, Conditions, Conditions, CurrentLimit, CurrentLimit]
+
+Laid = tuple[float, float, float, str, int | None, bool, str]
+"""Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method."""
+
 SMALL_CIRCUIT_A = 100
+LARGEST_SMALL_MM2 = 42.5
+"""1 AWG: unmarked terminals for larger conductors are good for 75 degC (NEC 110.14(C)(1))."""
 PLAIN_AMBIENT_C = 30.0
 """The ambient for which table 310.16 holds uncorrected."""
 
@@ -55,8 +62,12 @@ class WireLimits:
 
     def __init__(self, panel: Panel, grounding: frozenset[int]) -> None:
         self._panel = panel
+        self._iec = panel.settings.practice.iec
         self._grounding = grounding
-        self._known: dict[tuple[int, bool], WireLimit | str] = {}
+        self._wires: dict[tuple[int, bool], WireLimit | str] = {}
+        self._carried: dict[tuple[str, Laid], _Carried | str] = {}
+        self._terminals: dict[tuple[str, bool], tuple[float, str]] = {}
+        self._places: dict[str, tuple[bool, float]] = {}
 
     def of(self, wire: Wire, needed_a: float = 0.0) -> WireLimit | str:
         """What a wire may carry, or what is missing to say it.
@@ -65,88 +76,61 @@ class WireLimits:
         100 A are good for more heat (NEC 110.14(C)(1)).
         """
         key = wire.index, needed_a > SMALL_CIRCUIT_A
-        if key not in self._known:
-            self._known[key] = self._work_out(wire, needed_a)
-        return self._known[key]
+        if key not in self._wires:
+            self._wires[key] = self._work_out(wire, key[1])
+        return self._wires[key]
 
     def is_inside(self, wire: Wire) -> bool:
         """Whether a wire stays inside the panel."""
-        return all(self._inside(place) for place in self._surroundings(wire))
+        return all(self._place(place)[0] for place in self._surroundings(wire))
 
-    def _work_out(self, wire: Wire, needed_a: float) -> WireLimit | str:
-        from netcheck.tables.ampacity import ampacity
-        from netcheck.tables.lookup import NotTabulated
-        from netcheck.tables.wire_sizes import WireSize
-
+    def _work_out(self, wire: Wire, large: bool) -> WireLimit | str:
         properties = wire.properties
-        missing = [
-            word
-            for word, value in (
-                ("size", properties.size),
-                ("metal", properties.material),
-                ("insulation temperature", properties.insulation_c),
-            )
-            if value is None
-        ]
-        if missing:
-            return f"no {' and no '.join(missing)} said"
-        assert properties.size is not None
-        try:
-            size = WireSize.from_text(properties.size.text)
-        except ValueError:
-            return f"no table has {properties.size.text}"
-        conditions, assumed = self._conditions(wire, size, needed_a)
-        steady = ampacity(size, conditions)
-        if isinstance(steady, NotTabulated):
-            return steady.reason
-        plain = conditions
-        if not self._panel.settings.practice.iec:
-            plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=None)
-        continuous = ampacity(size, plain)
-        assert not isinstance(continuous, NotTabulated)
-        return WireLimit(wire, size, conditions, plain, steady, continuous, assumed)
-
-    def _conditions(
-        self, wire: Wire, size: WireSize, needed_a: float
-    ) -> tuple[Conditions, tuple[str, ...]]:
-        from netcheck.tables.conditions import IEC, NEC, Conditions
-
-        properties, settings = wire.properties, self._panel.settings
-        assert properties.insulation_c is not None
-        assert properties.material is not None
-        surroundings = self._surroundings(wire)
-        terminal_c, assumed = self._terminal_c(wire, size, needed_a)
-        iec = settings.practice.iec
-        method = "B2" if wire.cable else "B1"
-        if iec:
-            assumed = (f"installation method {method}",)
-        ambient = properties.ambient_c
-        if ambient is None:
-            ambient = max(ambient_c(self._panel, place) for place in surroundings)
-        return (
-            Conditions(
-                properties.insulation_c,
-                terminal_c,
-                ambient,
-                properties.material,
-                self._together(wire),
-                self.is_inside(wire),
-                IEC if iec else NEC,
-                method,
-            ),
-            assumed,
+        size, material, insulation_c = (
+            properties.size, properties.material, properties.insulation_c,
+        )  # fmt: skip
+        if size is None or material is None or insulation_c is None:
+            said = (("size", size), ("metal", material), ("insulation temperature", insulation_c))
+            return f"no {' and no '.join(word for word, value in said if value is None)} said"
+        large = large or size.area_mm2 > LARGEST_SMALL_MM2
+        around = [self._place(place) for place in self._surroundings(wire)]
+        terminals = [self._terminal(device_of(end), large) for end in (wire.a, wire.b)]
+        laid = (
+            insulation_c,
+            min(rated_c for rated_c, _ in terminals),
+            max(ambient_c for _, ambient_c in around)
+            if properties.ambient_c is None
+            else properties.ambient_c,
+            material,
+            self._together(wire),
+            all(inside for inside, _ in around),
+            "B2" if wire.cable else "B1",
         )
+        key = size.text, laid
+        if key not in self._carried:
+            self._carried[key] = _carried(size.text, laid, self._iec)
+        carried = self._carried[key]
+        if isinstance(carried, str):
+            return carried
+        assumed = tuple(dict.fromkeys(words for _, words in terminals if words))
+        if self._iec:
+            assumed = (f"installation method {laid[-1]}",)
+        return WireLimit(wire, *carried, assumed)
 
     def _surroundings(self, wire: Wire) -> tuple[str, ...]:
         """Where a wire runs: at the place it names, else at the places of its two devices."""
         if wire.properties.place is not None:
             return (wire.properties.place,)
         devices = self._panel.devices
-        return tuple({devices[device_of(end)].location for end in (wire.a, wire.b)})
+        return devices[device_of(wire.a)].location, devices[device_of(wire.b)].location
 
-    def _inside(self, place: str) -> bool:
-        known = self._panel.places.get(place)
-        return known is None or known.inside
+    def _place(self, name: str) -> tuple[bool, float]:
+        """Whether a place is inside the panel, and its ambient temperature."""
+        if name not in self._places:
+            known = self._panel.places.get(name)
+            inside = known is None or known.inside
+            self._places[name] = inside, ambient_c(self._panel, name)
+        return self._places[name]
 
     def _together(self, wire: Wire) -> int | None:
         """Current-carrying conductors laid together: as said, or the cores of a cable."""
@@ -166,29 +150,43 @@ class WireLimits:
                 found[wire.cable] += 1
         return found
 
-    def _terminal_c(
-        self, wire: Wire, size: WireSize, needed_a: float
-    ) -> tuple[float, tuple[str, ...]]:
-        """The lower of its terminals' ratings; what is not marked has the usual one."""
-        marked = [self._marked_c(end) for end in (wire.a, wire.b)]
-        usual = [self._usual_c(end, size, needed_a) for end in (wire.a, wire.b)]
-        rated = [u if m is None else m for m, u in zip(marked, usual, strict=True)]
-        assumed = dict.fromkeys(
-            f"terminals {u:g} degC, not marked"
-            for m, u in zip(marked, usual, strict=True)
-            if m is None
-        )
-        return min(rated), tuple(assumed)
+    def _terminal(self, name: str, large: bool) -> tuple[float, str]:
+        """The rating of a device's terminals, degC, and what was assumed for it."""
+        if (name, large) not in self._terminals:
+            device = self._panel.devices[name]
+            marked = device.number("terminals_c") or self._panel.settings.terminals_c
+            rated_a = device.number("current")
+            large_here = large if rated_a is None else rated_a > SMALL_CIRCUIT_A
+            usual = TERMINALS_LARGE_C if large_here else TERMINALS_SMALL_C
+            self._terminals[name, large] = (
+                (usual, f"terminals {usual:g} degC, not marked") if marked is None else (marked, "")
+            )
+        return self._terminals[name, large]
 
-    def _marked_c(self, terminal: str) -> float | None:
-        marked = self._panel.devices[device_of(terminal)].number("terminals_c")
-        return self._panel.settings.terminals_c if marked is None else marked
 
-    def _usual_c(self, terminal: str, size: WireSize, needed_a: float) -> float:
-        from netcheck.tables.ampacity import default_terminal_temperature_c
+def _carried(size_text: str, laid: Laid, iec: bool) -> _Carried | str:
+    from netcheck.tables.ampacity import ampacity
+    from netcheck.tables.conditions import IEC, NEC, Conditions
+    from netcheck.tables.lookup import NotTabulated
+    from netcheck.tables.wire_sizes import WireSize
 
-        rated_a = self._panel.devices[device_of(terminal)].number("current")
-        return default_terminal_temperature_c(rated_a or needed_a, size).value
+    try:
+        size = WireSize.from_text(size_text)
+    except ValueError:
+        return f"no table has {size_text}"
+    insulation_c, terminal_c, ambient, material, together, inside, method = laid
+    conditions = Conditions(
+        insulation_c, terminal_c, ambient, material, together, inside, IEC if iec else NEC, method
+    )
+    steady = ampacity(size, conditions)
+    if isinstance(steady, NotTabulated):
+        return steady.reason
+    plain = conditions
+    if not iec:
+        plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=None)
+    continuous = ampacity(size, plain)
+    assert not isinstance(continuous, NotTabulated)
+    return size, conditions, plain, steady, continuous
 
 
 @concludes(GroundingWires)

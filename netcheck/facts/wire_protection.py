@@ -85,6 +85,7 @@ class _Judge:
         self.paths = view[CurrentPaths]
         self.loads = view[LoadCurrents].loads
         self.ways = view[FeedingWays]
+        self._of_make: dict[tuple[int, bool], DeviceLimit] = {}
         self.loads_in: dict[int, list[LoadCurrent]] = {}
         for load in self.loads:
             ends = dict.fromkeys(end for part in load.parts for end in (part.a, part.b))
@@ -183,14 +184,16 @@ class _Judge:
 
     def _allowed(self, limit: WireLimit, device: Device | None, ahead: Ahead) -> DeviceLimit:
         """The most lenient of the rules that apply to what the wire feeds."""
-        allowed = of_wire(limit, device is not None and device.kind == "fuse")
+        allowed = self._of_wire(limit, device is not None and device.kind == "fuse")
         if _reaches(allowed.amperes, ahead.amperes) or self.panel.settings.practice.iec:
             return allowed
-        fed = [self.loads[number] for number in self.paths.loads_on(limit.wire.index)]
         others = self.loads_in.get(self.sections.of[ahead.entry], [])
         motors = [load for load in others if load.sort is Sort.MOTOR]
+        if not motors:
+            return allowed
+        fed = [self.loads[number] for number in self.paths.loads_on(limit.wire.index)]
         found: DeviceLimit | None = None
-        if fed and motors and all(is_control(load) for load in fed):
+        if fed and all(is_control(load) for load in fed):
             found = of_control_wire(limit)
         elif any(load.sort is Sort.MOTOR for load in fed) and self._carries_a_third(
             limit, ahead, motors
@@ -199,6 +202,13 @@ class _Judge:
         if found is not None and found.amperes > allowed.amperes:
             return found
         return allowed
+
+    def _of_wire(self, limit: WireLimit, fuse: bool) -> DeviceLimit:
+        """Once for all wires of one make that lie alike: they share what they carry."""
+        key = id(limit.steady), fuse
+        if key not in self._of_make:
+            self._of_make[key] = of_wire(limit, fuse)
+        return self._of_make[key]
 
     def _carries_a_third(self, limit: WireLimit, ahead: Ahead, motors: list[LoadCurrent]) -> bool:
         """Where several motors share a device, each one's wires are taps (NEC 430.53(D))."""

@@ -49,18 +49,18 @@ ELECTRONIC = frozenset(("input", "electronics"))
     requires=(CurrentPaths, LoadCurrents, WireLimits),
 )
 def find(view: View) -> Iterator[Outcome]:
-    paths, loads = view[CurrentPaths], view[LoadCurrents].loads
+    any_load, power, simple = (_fed(view, jobs) for jobs in (None, POWER, ELECTRONIC))
     small: list[tuple[Wire, str, SizeLookup]] = []
     missing: list[tuple[Wire, str]] = []
     for wire in view.panel.wires:
-        fed = [loads[number] for number in paths.loads_on(wire.index)]
-        if not fed or wire.cable or wire.properties.class_2:
+        if wire.index not in any_load or wire.cable or wire.properties.class_2:
             continue
         size = wire.properties.size
         if size is None:
             missing.append((wire, "no size said"))
             continue
-        job, least = _least(view, wire, fed)
+        electronic = simple.get(wire.index) == any_load[wire.index]
+        job, least = _least(view, wire, wire.index in power, electronic)
         if size.area_mm2 < least.size.area_mm2 * (1 - 1e-6):
             small.append((wire, job, least))
     for group in by_cause(small, lambda one: [(one[0].circuit, one[1], str(one[2].size))]):
@@ -68,27 +68,34 @@ def find(view: View) -> Iterator[Outcome]:
     yield from unsaid(view.panel, missing)
 
 
-def _least(view: View, wire: Wire, fed: list[LoadCurrent]) -> tuple[str, SizeLookup]:
+def _fed(view: View, jobs: frozenset[str] | None) -> dict[int, float]:
+    """How many loads of these sorts each wire may feed; wires that feed none have no entry."""
+    loads = view[LoadCurrents].loads
+    return view[CurrentPaths].bounds_a(
+        [1.0 if jobs is None or _works(load) in jobs else 0.0 for load in loads]
+    )
+
+
+def _least(view: View, wire: Wire, power: bool, electronic: bool) -> tuple[str, SizeLookup]:
     from netcheck.tables import nec_panel_rules as nec
     from netcheck.tables import panel_minimum_sizes as sizes
     from netcheck.tables.circuits import smallest_permitted_size
 
-    inside, jobs = view[WireLimits].is_inside(wire), {_works(load) for load in fed}
+    inside = view[WireLimits].is_inside(wire)
     if view[LoadCurrents].iec:
-        if jobs & POWER:
+        if power:
             rule = sizes.IEC_POWER_INSIDE if inside else sizes.IEC_POWER_OUTSIDE_SINGLE
         else:
             rule = sizes.IEC_CONTROL_INSIDE if inside else sizes.IEC_CONTROL_OUTSIDE_SINGLE
-    elif jobs & POWER:
+    elif power:
         aluminium = wire.properties.material != "copper"
         outside = nec.SMALLEST_ALUMINIUM if aluminium else nec.SMALLEST_COPPER
         rule = sizes.UL_POWER_INSIDE if inside else outside
     elif inside:
-        electronic = jobs <= ELECTRONIC
         rule = sizes.NFPA_79_ELECTRONIC_INSIDE if electronic else sizes.UL_CONTROL_INSIDE
     else:
         rule = sizes.NFPA_79_CONTROL_OUTSIDE
-    return "power" if jobs & POWER else "control", smallest_permitted_size(rule)
+    return "power" if power else "control", smallest_permitted_size(rule)
 
 
 def _works(load: LoadCurrent) -> str:

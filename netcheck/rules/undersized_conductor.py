@@ -37,6 +37,9 @@ from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
 
 MOST_LOADS = 6
+"""Named in a message; the others are counted."""
+MOST_MARKS = 40
+"""By so many of their heaviest loads, wires that are too small are told to have one cause."""
 
 
 @rule(
@@ -58,6 +61,10 @@ def find(view: View) -> Iterator[Outcome]:
             yield NotDecided(reason, Place(worst.wire.span))
         else:
             yield _finding(view, worst, group)
+    if currents.left:
+        name, others = panel.wire_name(currents.left[0]), others_in_words(len(currents.left) - 1)
+        reason = f"`{name}`{others}: too many wires carry too much to look at each"
+        yield NotDecided(reason, Place(currents.left[0].span))
     yield from unsaid(panel, currents.missing)
     for load in currents.unknown:
         yield NotChecked(load.unknown, Place(panel.devices[load.device].span), (load.device,))
@@ -65,7 +72,8 @@ def find(view: View) -> Iterator[Outcome]:
 
 def _marks(overload: Overload) -> Iterator[tuple[str, ...]]:
     size = overload.wire.properties.size
-    for load in overload.loads:
+    heaviest = sorted(overload.loads, key=lambda load: -load.current_a)
+    for load in heaviest[:MOST_MARKS]:
         yield (load.name, overload.wire.circuit, size.text if size else "")
 
 

@@ -41,6 +41,13 @@ class Samples:
         """Whether it is true in one of the states.  False says nothing."""
         return any(stage.value(literal) & stage.good for stage in self._stages)
 
+    def seen(self, literal: int) -> int:
+        """The states in which it is true: one bit a state of a stage, the same for all literals."""
+        found = 0
+        for stage in self._stages:
+            found = found << self._states | stage.value(literal) & stage.good
+        return found
+
     @cached_property
     def _stages(self) -> list[_Stage]:
         """The settled stages before the first source comes, after each, and as timers run out."""

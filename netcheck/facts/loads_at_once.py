@@ -1,0 +1,116 @@
+"""Which loads can be on at once, in states that ordinary operation reaches.
+
+A load draws current while it is fed, at whatever voltage.  A race is too short to heat a
+wire and does not count.  Up to a number of loads it is proved; beyond that only what has
+been seen to happen is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.seen_states import SeenStates
+from netcheck.states.answers import Answer, Never, Reached, Undecided
+from netcheck.states.behaviour import Behaviour as States
+
+MOST_LOADS = 16
+"""In one question to the prover."""
+MOST_QUESTIONS = 200
+"""Of one panel; then it is not decided."""
+MILLIS = 1000
+
+
+class LoadsAtOnce:
+    """Loads are numbered as `CurrentPaths` numbers them."""
+
+    def __init__(
+        self, paths: CurrentPaths, wide: States, certain: States, seen: SeenStates
+    ) -> None:
+        self._paths = paths
+        self._wide = wide
+        self._certain = certain
+        self._seen = seen
+        self._questions = 0
+        self._answers: dict[tuple[int, ...], Answer] = {}
+        self._on: dict[int, int] = {}
+
+    def together(self, numbers: Sequence[int]) -> Answer:
+        """Whether all of these can be on at once."""
+        key = tuple(sorted(numbers))
+        if key not in self._answers:
+            self._answers[key] = self._together(key)
+        return self._answers[key]
+
+    def seen_together(self, weights: Mapping[int, float]) -> tuple[int, ...]:
+        """Of some loads those that were on in the heaviest state that has been seen.
+
+        Weights are whole thousandths and added up for all states at once, digit by digit:
+        each digit of the sums is one number with a bit for each state.
+        """
+        digits: list[int] = []
+        for number, weight in weights.items():
+            for place in _ones(int(weight * MILLIS)):
+                _add(digits, self._seen_on(number), place)
+        best = -1
+        for digit in reversed(digits):
+            best = best & digit or best
+        if best <= 0:
+            return ()
+        state = best & -best
+        return tuple(number for number in weights if self._seen_on(number) & state)
+
+    def _together(self, numbers: tuple[int, ...]) -> Answer:
+        if any(number not in self._paths.fed for number in numbers):
+            return Undecided("some of its loads stand in series with others")
+        if len(numbers) > MOST_LOADS or self._questions >= MOST_QUESTIONS:
+            return Undecided(f"which of its {len(numbers)} loads can be on at once is not proved")
+        self._questions += 1
+        answer = self._ask(self._certain, numbers)
+        if self._certain is not self._wide and not isinstance(answer, Reached):
+            wide = self._ask(self._wide, numbers)
+            answer = decided(answer, wide, self._wide.uncertain_coils)
+        if isinstance(answer, Reached) and answer.kind == "race":
+            return Never("logic alone")
+        return answer
+
+    def _ask(self, states: States, numbers: Sequence[int]) -> Answer:
+        return states.prover.can_happen(
+            states.logic.all_of([self._draws(states, number) for number in numbers])
+        )
+
+    def _draws(self, states: States, number: int) -> int:
+        """While a load is fed at any voltage at all, in every winding it has."""
+        return states.logic.all_of(
+            [
+                states.logic.any_of([feed.condition for feed in states.feeds(part)])
+                for part in self._paths.loads[number].parts
+            ]
+        )
+
+    def _seen_on(self, number: int) -> int:
+        if number not in self._on:
+            literal = self._draws(self._seen.behaviour, number)
+            self._on[number] = self._seen.samples.seen(literal)
+        return self._on[number]
+
+
+def _ones(value: int) -> list[int]:
+    """The places of a number's binary ones."""
+    return [place for place in range(value.bit_length()) if value >> place & 1]
+
+
+def _add(digits: list[int], where: int, place: int) -> None:
+    """Add two to the power of `place` in each of the states `where`."""
+    while where:
+        digits.extend([0] * (place + 1 - len(digits)))
+        digits[place], where = digits[place] ^ where, digits[place] & where
+        place += 1
+
+
+@concludes(CurrentPaths, Behaviour, CertainBehaviour, SeenStates)
+def find_loads_at_once(view: View) -> LoadsAtOnce:
+    certain = view[CertainBehaviour].behaviour
+    return LoadsAtOnce(view[CurrentPaths], view[Behaviour], certain, view[SeenStates])

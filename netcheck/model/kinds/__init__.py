@@ -3,17 +3,15 @@
 Each module holds the kinds of one sort; `KINDS` lists them all by their words.
 """
 
-from netcheck.model.kinds import (
-    electronics,
-    generic,
-    loads,
-    passive,
-    protection,
-    relays,
-    sources,
-    switches,
-    terminals,
-)
+from netcheck.model.kinds import electronics as electronics
+from netcheck.model.kinds import generic as generic
+from netcheck.model.kinds import loads as loads
+from netcheck.model.kinds import passive as passive
+from netcheck.model.kinds import protection as protection
+from netcheck.model.kinds import relays as relays
+from netcheck.model.kinds import sources as sources
+from netcheck.model.kinds import switches as switches
+from netcheck.model.kinds import terminals as terminals
 from netcheck.model.maker import Kind
 
 KINDS: dict[str, Kind] = {

@@ -176,17 +176,21 @@ class Behaviour:
         for index, known in self._live.items():
             self._live[index] = self.logic.substitute(known, {free: live})
         self._feeds.clear()
-        self._ways.clear()
+        for ways in self._ways.values():
+            ways.forget()
 
     def ways(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
         """All ways from rail to rail through sources and closed contacts, no rail twice."""
-        if bonds not in self._ways:
-            conduction = self.whole if bonds else self.circuit
-            self._ways[bonds] = Ways(self.grid, conduction, self.live)
-        ways = self._ways[bonds]
+        ways = self._ways_over(bonds=bonds)
         found = ways.between(start, end)
         self.too_many_ways = self.too_many_ways or ways.too_many
         return found
+
+    def _ways_over(self, *, bonds: bool) -> Ways:
+        if bonds not in self._ways:
+            conduction = self.whole if bonds else self.circuit
+            self._ways[bonds] = Ways(self.grid, conduction, self.live)
+        return self._ways[bonds]
 
     # ---- loads ---------------------------------------------------------------------------
 
@@ -204,19 +208,20 @@ class Behaviour:
             for q in self.circuit.rails_at(b):
                 if p == q:
                     continue
-                for held in self._held_apart(p, q):
+                for held in self._held_apart(self._ways_over(bonds=False), p, q):
                     condition = self._carried(self.circuit, (a, p), (b, q), held)
                     if condition != FALSE:
                         yield Feed(p, q, held.volts, condition)
 
-    def _held_apart(self, p: int, q: int) -> Iterator[_HeldApart]:
+    def _held_apart(self, ways: Ways, p: int, q: int) -> Iterator[_HeldApart]:
         """Every way that holds rail p apart from rail q, as its current goes."""
-        for way in self.ways(q, p):
+        for way in ways.between(q, p):
             if is_live(way.volts) and dc_volts(way.volts) >= 0:
                 yield _HeldApart(way.volts, way.condition, True)
-        for way in self.ways(p, q):
+        for way in ways.between(p, q):
             if dc_volts(way.volts) > 0:
                 yield _HeldApart(minus(way.volts), way.condition, False)
+        self.too_many_ways = self.too_many_ways or ways.too_many
 
     def _carried(
         self, conduction: Conduction, one: tuple[int, int], other: tuple[int, int], held: _HeldApart
@@ -284,20 +289,22 @@ class Behaviour:
         return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
 
     def _through_loads(self, coil: Part) -> int:
-        """When a path leads through another load to a rail at another potential."""
-        if self._surely_no_path_through_loads(coil):
+        """When a path leads through another load to a rail at another potential, and nothing
+        that counts as wire takes the current past the coil."""
+        a, b = self.node(coil.a), self.node(coil.b)
+        if a == b or self._surely_no_path_through_loads(coil):
             return FALSE
         conduction = self.grid.with_loads(but=coil)
-        a, b = self.node(coil.a), self.node(coil.b)
-        return self.logic.any_of(
-            [
-                self._carried(conduction, (a, p), (b, q), held)
-                for p in conduction.rails_at(a)
-                for q in conduction.rails_at(b)
-                if p != q
-                for held in self._held_apart(p, q)
-            ]
-        )
+        ways = Ways(self.grid, conduction, self.live)
+        past = self.grid.conduction_between(a, b)
+        both, found = self.logic.both, []
+        for p in conduction.rails_at(a):
+            for q in conduction.rails_at(b):
+                for held in self._held_apart(ways, p, q) if p != q else ():
+                    bypass = past.rail_join(a, b) if held.p_is_higher else past.rail_join(b, a)
+                    carried = self._carried(conduction, (a, p), (b, q), held)
+                    found.append(both(carried, bypass ^ 1))
+        return self.logic.any_of(found)
 
     def _simplest(self, literal: int) -> int:
         """FALSE where a truth table shows that a condition never holds."""
@@ -307,14 +314,39 @@ class Behaviour:
         return literal if Tables(self.logic, variables).of(literal) else FALSE
 
     def _surely_no_path_through_loads(self, coil: Part) -> bool:
-        """One end stands on a rail, and every load near leads to that same rail."""
+        """One end stands on a rail, every load near leads to that same rail, and there is no
+        second source that could send current round by loads that the first leaves dead."""
         a, b = self.node(coil.a), self.node(coil.b)
         home = {a, b} & self.rails
         if len(home) != 1:
             return False
         end = next(iter(home))
         other = b if end == a else a
+        if len(self._sources_together[self._together.find(end)]) > 1:
+            return False
         return self._loads_lead_to.get(self._load_area.find(other)) == {end}
+
+    @cached_property
+    def _together(self) -> Unions[int]:
+        """Places that sources, contacts and loads connect in one way or another."""
+        together: Unions[int] = Unions()
+        for part in self.panel.parts:
+            if part.conducts not in (Conducts.NOTHING, Conducts.BOND):
+                together.join(self.node(part.a), self.node(part.b))
+        for index, source in enumerate(self.panel.sources):
+            poles = [self.pole_node(index, mark) for mark in source.poles]
+            for pole in poles:
+                together.join(poles[0], pole)
+        return together
+
+    @cached_property
+    def _sources_together(self) -> dict[int, set[int]]:
+        """For each place that stands for such a group, the sources in it."""
+        found: dict[int, set[int]] = {}
+        for index, source in enumerate(self.panel.sources):
+            place = self.pole_node(index, next(iter(source.poles)))
+            found.setdefault(self._together.find(place), set()).add(index)
+        return found
 
     @cached_property
     def _load_area(self) -> Unions[int]:

@@ -98,6 +98,10 @@ class Ways:
                     seen.add((key, way.condition))
                     yield way
 
+    def forget(self) -> None:
+        """Drop what was found while it was not yet known when a source is live."""
+        self._known.clear()
+
     def _found(self, start: int, end: int, wanted: Callable[[int], bool]) -> Iterator[Way]:
         """Depth first, over rails that are `wanted`, within the bounds."""
         found = taken = 0

@@ -14,6 +14,7 @@ from netcheck.review import review
 from netcheck.rule import all_rules
 from netcheck.text import Source
 from tests.annotated import (
+    FINDING,
     Texts,
     UnreadableRemark,
     actual_of,
@@ -60,6 +61,12 @@ def test_a_sound_panel_has_no_finding_and_nothing_left_open(path: str) -> None:
     assert [] == [str(outcome) for outcome in actual_of(found)]
     if found.panels:  # a file of assemblies only is no panel: nothing of it is checked
         assert Status.NOTHING == status_of(found)
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_a_rule_has_a_sample_that_finds_its_fault(folder: str) -> None:
+    sources = [Source(path, text) for path, text in FAULTS.items() if path.split("/")[1] == folder]
+    assert FOLDERS[folder] in {one.rule for one in expected_of(sources) if one.kind == FINDING}
 
 
 def test_every_folder_of_faults_is_a_rule() -> None:

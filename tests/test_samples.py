@@ -10,6 +10,8 @@ import pytest
 
 from netcheck.cli.status import Status, status_of
 from netcheck.finding import Review
+from netcheck.model.build import build_panel
+from netcheck.reading.project import gather
 from netcheck.review import review
 from netcheck.rule import all_rules
 from netcheck.text import Source
@@ -88,6 +90,20 @@ def test_each_of_the_five_families_has_six_disguises() -> None:
         "unprotected branch",
     )
     assert [] == [family for family in five if disguises[family] < 6]
+
+
+def kinds_on_the_path(path: str) -> frozenset[str]:
+    """The kinds of device that the one finding of a sample leads through."""
+    found, _ = reviewed(path, FAULTS)
+    panel, _ = build_panel(path, gather(path, Texts(FAULTS)))
+    (finding,) = found.findings
+    return frozenset(panel.devices[step.at.partition(":")[0]].kind for step in finding.path)
+
+
+@pytest.mark.parametrize("folder", ["missing-load", "missing-load-in-a-race", "paralleled-sources"])
+def test_no_two_disguises_lead_through_the_same_kinds_of_device(folder: str) -> None:
+    kinds = [kinds_on_the_path(path) for path in FAULTS if path.split("/")[1] == folder]
+    assert len(kinds) == len(set(kinds))
 
 
 SHORTED = """panel "Vent"

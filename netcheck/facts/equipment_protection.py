@@ -144,17 +144,18 @@ class _Finder:
 
         secondary_a = device.number("secondary_a") or 0.0
         limit = transformer_device_max_a(BOTH_SIDES, "secondary", secondary_a)
+        if isinstance(limit, NotTabulated):
+            return False
         poles = [f"{device.name}:{mark}" for mark in self.panel.sources[index].poles]
-        live = [pole for pole in poles if pole in self.of]
-        wires = [wire for pole in live for wire in self.panel.wires_at.get(pole, ())]
-        ends = [self.beyond.get(wire.index) for wire in wires]
-        return (
-            not isinstance(limit, NotTabulated)
-            and bool(wires)
-            and all(end is not None and end.ends_in_devices for end in ends)
-            and sum(end.largest_a * end.devices for end in ends if end)
-            <= limit.current_a * max(1, len(live)) * (1 + 1e-9)
-        )
+        wired = [pole for pole in poles if pole in self.of and pole in self.panel.wires_at]
+        return bool(wired) and all(self._ends_within(pole, limit.current_a) for pole in wired)
+
+    def _ends_within(self, pole: str, limit_a: float) -> bool:
+        """Whether all that leaves a pole ends in devices of no more than so much together."""
+        ends = [self.beyond.get(wire.index) for wire in self.panel.wires_at[pole]]
+        known = [end for end in ends if end is not None and end.ends_in_devices]
+        together_a = sum(end.largest_a * end.devices for end in known)
+        return len(known) == len(ends) and together_a <= limit_a * (1 + 1e-9)
 
     def _feeds_control_only(self, index: int) -> bool:
         source = self.panel.sources[index]

@@ -17,6 +17,7 @@ from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.grounding_wires import GroundingWires
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
 from netcheck.facts.protection import Ahead, Holds, Protection
+from netcheck.facts.wire_currents import SHARE
 from netcheck.facts.wire_limits import WireLimits
 from netcheck.finding import Working
 from netcheck.model.devices import Conducts, Device, device_of, mark_of
@@ -216,7 +217,7 @@ class _Finder:
         from netcheck.tables.lookup import NotTabulated
         from netcheck.tables.sizing import smallest_size_for
 
-        limits = [self.limits.of(wire) for wire in laid]
+        limits = [self.limits.of(wire, ahead.amperes) for wire in laid]
         known = [limit for limit in limits if not isinstance(limit, str)]
         if not known:
             return None
@@ -224,7 +225,9 @@ class _Finder:
         if not loads or any(load.unknown for load in loads):
             return None
         motor = any(load.sort is Sort.MOTOR for load in loads)
-        needed_a = sum(load.current_a for load in loads) * 1.25
+        needed_a = sum(
+            load.current_a * (1.0 if load.sort is Sort.OTHER else SHARE) for load in loads
+        )
         found = smallest_size_for(needed_a, known[0].conditions, ahead.amperes, motor_circuit=motor)
         return None if isinstance(found, NotTabulated) else found.size
 

@@ -66,7 +66,7 @@ class WireLimits:
         self._grounding = grounding
         self._wires: dict[tuple[int, bool], WireLimit | str] = {}
         self._carried: dict[tuple[str, Laid], _Carried | str] = {}
-        self._terminals: dict[tuple[str, bool], tuple[float, str]] = {}
+        self._terminals: dict[tuple[str, bool, bool], tuple[float, str]] = {}
         self._places: dict[str, tuple[bool, float]] = {}
 
     def of(self, wire: Wire, needed_a: float = 0.0) -> WireLimit | str:
@@ -92,9 +92,9 @@ class WireLimits:
         if size is None or material is None or insulation_c is None:
             said = (("size", size), ("metal", material), ("insulation temperature", insulation_c))
             return f"no {' and no '.join(word for word, value in said if value is None)} said"
-        large = large or size.area_mm2 > LARGEST_SMALL_MM2
+        thick = size.area_mm2 > LARGEST_SMALL_MM2
         around = [self._place(place) for place in self._surroundings(wire)]
-        terminals = [self._terminal(device_of(end), large) for end in (wire.a, wire.b)]
+        terminals = [self._terminal(device_of(end), large, thick) for end in (wire.a, wire.b)]
         laid = (
             insulation_c,
             min(rated_c for rated_c, _ in terminals),
@@ -150,18 +150,24 @@ class WireLimits:
                 found[wire.cable] += 1
         return found
 
-    def _terminal(self, name: str, large: bool) -> tuple[float, str]:
-        """The rating of a device's terminals, degC, and what was assumed for it."""
-        if (name, large) not in self._terminals:
+    def _terminal(self, name: str, large: bool, thick: bool) -> tuple[float, str]:
+        """The rating of a device's terminals, degC, and what was assumed for it.
+
+        `large` is said of the circuit, and counts where the device has no rating of its own;
+        `thick` of the conductor.
+        """
+        key = name, large, thick
+        if key not in self._terminals:
             device = self._panel.devices[name]
             marked = device.number("terminals_c") or self._panel.settings.terminals_c
             rated_a = device.number("current")
-            large_here = large if rated_a is None else rated_a > SMALL_CIRCUIT_A
-            usual = TERMINALS_LARGE_C if large_here else TERMINALS_SMALL_C
-            self._terminals[name, large] = (
+            if rated_a is not None:
+                large = rated_a > SMALL_CIRCUIT_A
+            usual = TERMINALS_LARGE_C if large or thick else TERMINALS_SMALL_C
+            self._terminals[key] = (
                 (usual, f"terminals {usual:g} degC, not marked") if marked is None else (marked, "")
             )
-        return self._terminals[name, large]
+        return self._terminals[key]
 
 
 def _carried(size_text: str, laid: Laid, iec: bool) -> _Carried | str:

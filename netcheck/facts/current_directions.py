@@ -8,6 +8,7 @@ sum over its windings there.
 from __future__ import annotations
 
 import cmath
+import math
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 
@@ -60,7 +61,7 @@ class CurrentDirections:
             }
 
     def _heading(self, number: int, rail: int | None) -> float | None:
-        """The angle of a load's current on a rail, radians; None if it may vary."""
+        """The angle of a load's current on a rail, radians, of whole degrees; None if it varies."""
         if rail is None:
             return None
         if (number, rail) not in self._headings:
@@ -82,7 +83,9 @@ class CurrentDirections:
             if len(here) > 1:
                 return None
             total += sum(here)
-        return round(cmath.phase(total), 3) if abs(total) > 1 else None
+        if abs(total) < 1:
+            return None
+        return math.radians(round(math.degrees(cmath.phase(total))))
 
 
 def _part(heading: float | None, way: complex) -> float:

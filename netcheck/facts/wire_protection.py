@@ -113,14 +113,14 @@ class _Judge:
         holds = ahead.holds
         if holds is Holds.CLASS_2 or wire.properties.class_2:
             return None
-        if not beyond.loads and not beyond.devices:
-            return None
         if holds is Holds.UNKNOWN:
             reason = f"{ahead.by} does not say what protects its conductors"
             return WireFault(wire, Fault.UNKNOWN, ahead, missing=reason, who=ahead.by)
         if holds is Holds.UNRATED:
             reason = f"{ahead.by} does not say what current it is rated for"
             return WireFault(wire, Fault.UNKNOWN, ahead, missing=reason, who=ahead.by)
+        if holds is Holds.NOTHING and not beyond.devices and not beyond.loads:
+            return None  # an end that leads nowhere is its own fault
         if holds is Holds.NOTHING and beyond.loads:
             return WireFault(wire, Fault.UNPROTECTED, ahead)
         limit = self.limits.of(wire)

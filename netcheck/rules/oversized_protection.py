@@ -11,7 +11,7 @@ that fits them, and on the raised ratings for motors that cannot start (430.52(C
 exception 2), which need an acceptance.
 """
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from netcheck.case import View
 from netcheck.facts.beyond_wires import BeyondWires
@@ -52,7 +52,8 @@ def find(view: View) -> Iterator[Outcome]:
     equipment = {fault.ahead.by: fault for fault in view[EquipmentProtection].faults}
     faults = [one for one in view[WireProtection].faults if one.fault is Fault.TOO_LARGE]
     of_wires = [one for one in faults if not _is_told_by(equipment.get(one.ahead.by), one)]
-    for group in by_cause(of_wires, lambda one: _marks(view, one)):
+    wires = {one.wire.index for one in of_wires}
+    for group in by_cause(of_wires, lambda one: _marks(view, one, wires)):
         answer = next((one.fed.answer for one in group if one.fed), None)
         if isinstance(answer, Undecided):
             name = panel.wire_name(group[0].wire)
@@ -76,11 +77,13 @@ def _is_told_by(equipment: EquipmentFault | None, fault: WireFault) -> bool:
     return equipment.allowed.amperes <= fault.allowed.amperes
 
 
-def _marks(view: View, fault: WireFault) -> Iterator[tuple[str, int]]:
+def _marks(
+    view: View, fault: WireFault, faulty: Container[int | None]
+) -> Iterator[tuple[str, int | None]]:
     """One cause with the wire that leads to it, and with the other lines of its loads."""
     yield ("wire", fault.wire.index)
     ahead_of_it = view[BeyondWires].before.get(fault.wire.index)
-    if ahead_of_it is not None:
+    if ahead_of_it in faulty:
         yield ("wire", ahead_of_it)
     for load in view[CurrentPaths].loads_on(fault.wire.index):
         yield ("load", load)

@@ -10,7 +10,7 @@ secondary conductors of 10 ft, or 25 ft to one device (240.21(C)), class 2, and 
 device stands ahead of, however large (`oversized protection`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from netcheck.case import View
 from netcheck.facts.beyond_wires import BeyondWires
@@ -51,7 +51,9 @@ def find(view: View) -> Iterator[Outcome]:
     bare = [one for one in faults if one.fault is Fault.UNPROTECTED]
     undeclared = view[Sections].undeclared
     sure = [one for one in bare if one.ahead.source not in undeclared]
-    for group in by_cause(_branches(view, sure), lambda one: _marks(view, one)):
+    branches = _branches(view, sure)
+    wires = {one.wire.index for one in branches}
+    for group in by_cause(branches, lambda one: _marks(view, one, wires)):
         answer = next((one.fed.answer for one in group if one.fed), None)
         if isinstance(answer, Undecided):
             name = panel.wire_name(group[0].wire)
@@ -87,11 +89,13 @@ def _branches(view: View, faults: list[WireFault]) -> list[WireFault]:
     ]
 
 
-def _marks(view: View, fault: WireFault) -> Iterator[tuple[str, int]]:
+def _marks(
+    view: View, fault: WireFault, faulty: Container[int | None]
+) -> Iterator[tuple[str, int | None]]:
     """One cause with the wire that leads to it, and with the other lines of its loads."""
     yield ("wire", fault.wire.index)
     ahead_of_it = view[BeyondWires].before.get(fault.wire.index)
-    if ahead_of_it is not None:
+    if ahead_of_it in faulty:
         yield ("wire", ahead_of_it)
     section = view[Sections].of[fault.wire.a]
     if all(section not in (pole.section_a, pole.section_b) for pole in view[Sections].poles):

@@ -123,11 +123,16 @@ class _Finder:
             if isinstance(limit, str):
                 if not wire.properties.class_2:
                     missing.append((wire, limit))
-            elif bound_a > min(limit.steady.current_a, limit.continuous.current_a):
+                continue
+            too_much: list[Overload] = []
+            if bound_a > min(limit.steady.current_a, limit.continuous.current_a):
                 if len(overloads) < MOST_OVERLOADS:
-                    overloads += self._found(wire, limit)
+                    too_much = list(self._found(wire, limit))
                 else:
                     left.append(wire)
+            if limit.only_above and not too_much and not wire.properties.class_2:
+                missing.append((wire, limit.only_above))
+            overloads += too_much
         unknown = [
             load
             for number, load in enumerate(self.loads)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from netcheck.tables.lookup import CurrentLimit
     from netcheck.tables.wire_sizes import WireSize
 
-    _Carried = tuple[WireSize, Conditions, Conditions, CurrentLimit, CurrentLimit]
+    _Carried = tuple[WireSize, Conditions, Conditions, CurrentLimit, CurrentLimit, str]
 
 Laid = tuple[float, float, float, str, int | None, bool, str]
 """Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method."""
@@ -50,6 +50,9 @@ class WireLimit:
     """The same without correction."""
     steady: CurrentLimit
     continuous: CurrentLimit
+    only_above: str
+    """Where no table has the wire as it lies: why, and the limits are those inside a panel,
+    which it cannot exceed outside.  More is too much; less is not checked."""
     assumed: tuple[str, ...]
 
     @property
@@ -184,15 +187,19 @@ def _carried(size_text: str, laid: Laid, iec: bool) -> _Carried | str:
     conditions = Conditions(
         insulation_c, terminal_c, ambient, material, together, inside, IEC if iec else NEC, method
     )
-    steady = ampacity(size, conditions)
+    steady, only_above = ampacity(size, conditions), ""
     if isinstance(steady, NotTabulated):
-        return steady.reason
+        only_above = steady.reason
+        conditions = conditions._replace(inside_panel=True)
+        steady = ampacity(size, conditions)
+    if isinstance(steady, NotTabulated):
+        return only_above
     plain = conditions
     if not iec:
         plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=None)
     continuous = ampacity(size, plain)
     assert not isinstance(continuous, NotTabulated)
-    return size, conditions, plain, steady, continuous
+    return size, conditions, plain, steady, continuous, only_above
 
 
 @concludes(GroundingWires)

@@ -126,9 +126,15 @@ class _Judge:
         limit = self.limits.of(wire)
         if isinstance(limit, str):
             return WireFault(wire, Fault.UNKNOWN, ahead, missing=limit)
-        if holds is Holds.NOTHING:
+        fault = self._held(limit, ahead, beyond)
+        if fault is None and limit.only_above:
+            return WireFault(wire, Fault.UNKNOWN, ahead, limit, missing=limit.only_above)
+        return fault
+
+    def _held(self, limit: WireLimit, ahead: Ahead, beyond: Beyond) -> WireFault | None:
+        if ahead.holds is Holds.NOTHING:
             return self._lead(limit, ahead, beyond)
-        if holds in (Holds.LIMIT, Holds.RATIO):
+        if ahead.holds in (Holds.LIMIT, Holds.RATIO):
             return self._limited(limit, ahead, beyond)
         return self._behind_device(limit, ahead, beyond)
 

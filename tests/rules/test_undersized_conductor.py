@@ -170,3 +170,13 @@ circuit "Bench"
     found = undecided_of(text, RULE)
     assert 1 == len(found)
     assert "its current divides" in found[0]
+
+
+def test_a_wire_too_thin_for_any_table_outside_is_held_to_what_it_carries_inside() -> None:
+    """22 AWG carries 3 A inside a panel (NFPA 79 12.5.1); no NEC table has it in the field."""
+    text = PLAIN.format(lamp="120 V AC {} A", wires=", 22 AWG copper MTW, at bench")
+    text = text.replace("switch S1", "location bench: outside, 30 degC\nswitch S1")
+    (found,) = messages_of(text.format(4), RULE)
+    assert "must be good for 4 A for `H1`, and may carry 3 A" in found
+    (reason,) = unchecked_of(text.format(2), RULE)
+    assert "no NEC ampacity outside a panel for 22 AWG copper" in reason

@@ -129,7 +129,7 @@ class _Finder:
         if self._feeds_control_only(index):
             methods.append(MOTOR_CONTROL)
         fuse = ahead.holds is Holds.DEVICE and self.panel.devices[ahead.by].kind == "fuse"
-        rated = Working(f"primary current of {device.name}", primary_a, "A", "VA / V of the text")
+        rated = Working(f"primary current of {device.name}", primary_a, "A", "VA / V, as described")
         found = []
         for method in methods:
             limit = transformer_device_max_a(method, "primary", primary_a, fuse)

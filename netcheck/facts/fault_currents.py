@@ -203,7 +203,7 @@ def _worked(source: SourcePart, impedance_ohm: float) -> tuple[float, tuple[Work
     source_ohm = volts / source.available_a
     least_a = volts / (source_ohm + 2 * impedance_ohm)
     return least_a, (
-        Working(f"available at {source.device}", source.available_a, "A", "the text"),
+        Working(f"available at {source.device}", source.available_a, "A", "as described"),
         Working("impedance of the source", source_ohm, "ohm", f"{volts:g} V / available"),
         Working("wire out and back", 2 * impedance_ohm, "ohm", "NEC chapter 9 tables 8 and 9"),
         Working("at least", least_a, "A", "volts over their sum"),

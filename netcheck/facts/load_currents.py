@@ -103,7 +103,7 @@ def _current_of(
     raised = load.continuous or load.works in RAISED
     sort = Sort.CONTINUOUS if raised else Sort.OTHER
     if load.current_a is not None:
-        working = Working(f"current of {name}", load.current_a, "A", "the text")
+        working = Working(f"current of {name}", load.current_a, "A", "as described")
         return LoadCurrent(name, parts, load.current_a, sort, working)
     if load.resistance_ohm:
         volts = _highest_volts(behaviour, parts[0])
@@ -146,7 +146,7 @@ def _motor(panel: Panel, device: Device, name: str, parts: tuple[Part, ...]) -> 
     nameplate_a = device.number("full_load_a")
     if nameplate_a:
         what = f"full-load current of {name}"
-        working = Working(what, nameplate_a, "A", "the text, nameplate")
+        working = Working(what, nameplate_a, "A", "as described, nameplate")
         return LoadCurrent(name, parts, nameplate_a, Sort.MOTOR, working)
     return _unknown(name, parts, Sort.MOTOR, reason)
 

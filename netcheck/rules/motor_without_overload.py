@@ -87,7 +87,7 @@ def _setting(panel: Panel, motor: MotorProtection, overload: MotorOverload) -> I
         condition="set too high",
         related=(Place(panel.devices[name].span, "for this motor"),),
         working=(
-            Working(f"nameplate current of {name}", nameplate_a, "A", "the text"),
+            Working(f"nameplate current of {name}", nameplate_a, "A", "as described"),
             overload_max_pct(service_factor, None).working,
             Working("largest setting", motor.most_a, "A", "the product of these"),
         ),

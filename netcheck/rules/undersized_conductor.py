@@ -36,6 +36,18 @@ from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
 
+HELD_BY = {
+    "insulation column, corrected": "insulation, in this heat and company",
+    "terminal column": "terminals",
+    "panel wire table": "row in the panel wire table",
+    "load limit of small class 1 conductors": "load limit outside a panel",
+    "installation method": "way of being laid",
+    "small conductor limit": "device, by 240.4(D)",
+    "next standard rating above the ampacity": "device",
+    "ampacity": "device",
+}
+"""The limits of `tables/sizing.py` in words; its smallest permitted size needs none."""
+
 MOST_LOADS = 6
 """Named in a message; the others are counted."""
 MOST_MARKS = 40
@@ -114,7 +126,7 @@ def _working(overload: Overload) -> Iterator[Working]:
         yield load.working
     rest_a = sum(load.current_a for load in loads[MOST_LOADS:])
     if rest_a:
-        yield Working("the other loads", rest_a, "A", "the text")
+        yield Working("the other loads", rest_a, "A", "as described")
     nec = overload.limit.conditions.practice == "NEC"
     if nec and any(load.sort is Sort.MOTOR for load in loads):
         yield Working("largest motor counts", 125, "%", "NEC 430.22, 430.24", False)
@@ -139,9 +151,9 @@ def _help(view: View, overload: Overload) -> str:
         sizes.append(found)
     largest = max(sizes, key=lambda found: found.size)
     carried = figure(largest.ampacity.current_a, "A")
-    return (
-        f"{largest.size} would do: it may carry {carried}; smaller, the {largest.governed_by} fails"
-    )
+    held = HELD_BY.get(largest.governed_by)
+    why = f"; a smaller one is held down by its {held}" if held else ""
+    return f"{largest.size} would do: it may carry {carried}{why}"
 
 
 def _device(view: View, overload: Overload) -> tuple[float | None, bool]:

@@ -2,6 +2,8 @@
 
 import pytest
 
+from netcheck.rules.undersized_conductor import HELD_BY
+from netcheck.tables import ampacity, protection
 from tests.rules.told import findings_of, messages_of, unchecked_of, undecided_of
 
 RULE = "undersized conductor"
@@ -180,3 +182,17 @@ def test_a_wire_too_thin_for_any_table_outside_is_held_to_what_it_carries_inside
     assert "must be good for 4 A for `H1`, and may carry 3 A" in found
     (reason,) = unchecked_of(text.format(2), RULE)
     assert "no NEC ampacity outside a panel for 22 AWG copper" in reason
+
+
+def test_every_limit_that_may_decide_a_size_has_words() -> None:
+    limits = {
+        ampacity.INSULATION,
+        ampacity.TERMINALS,
+        ampacity.PANEL_WIRE,
+        ampacity.SMALL_FIELD_WIRE,
+        ampacity.INSTALLATION_METHOD,
+        protection.SMALL_CONDUCTOR,
+        protection.NEXT_STANDARD_RATING,
+        protection.AMPACITY,
+    }
+    assert limits == set(HELD_BY)

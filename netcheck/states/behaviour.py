@@ -16,12 +16,12 @@ from netcheck.model.devices import Conducts, Drive, Mechanism, Part
 from netcheck.model.panel import Panel
 from netcheck.network.conduction import Conduction
 from netcheck.network.nodes import Nodes
-from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.grid import Grid
 from netcheck.states.machine import Machine, Mover, Switch
 from netcheck.states.proof import Prover
+from netcheck.states.through_loads import ThroughLoads
 from netcheck.states.truth_table import Tables
 from netcheck.states.volts import (
     Volts,
@@ -31,9 +31,8 @@ from netcheck.states.volts import (
     is_live,
     kind_of,
     magnitude,
-    minus,
 )
-from netcheck.states.ways import Way, Ways
+from netcheck.states.ways import Way, Ways, held_apart
 
 MOST_TABLE_VARIABLES = 12
 """Up to so many, whether a condition can hold at all is looked up rather than proved."""
@@ -47,15 +46,6 @@ class Feed:
     rail_b: int
     volts: Volts
     condition: int
-
-
-@record
-class _HeldApart:
-    """Volts of one rail against another by one way, when, and which of them is the higher."""
-
-    volts: Volts
-    condition: int
-    p_is_higher: bool
 
 
 class Behaviour:
@@ -87,6 +77,7 @@ class Behaviour:
         self.circuit = self.grid.circuit
         self._ways: dict[bool, Ways] = {}
         """Without bonds, and with them."""
+        self._through_loads = ThroughLoads(self.grid, self.live)
         self._attach()
         self._assume()
 
@@ -181,16 +172,13 @@ class Behaviour:
 
     def ways(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
         """All ways from rail to rail through sources and closed contacts, no rail twice."""
-        ways = self._ways_over(bonds=bonds)
-        found = ways.between(start, end)
-        self.too_many_ways = self.too_many_ways or ways.too_many
-        return found
-
-    def _ways_over(self, *, bonds: bool) -> Ways:
         if bonds not in self._ways:
             conduction = self.whole if bonds else self.circuit
             self._ways[bonds] = Ways(self.grid, conduction, self.live)
-        return self._ways[bonds]
+        ways = self._ways[bonds]
+        found = ways.between(start, end)
+        self.too_many_ways = self.too_many_ways or ways.too_many
+        return found
 
     # ---- loads ---------------------------------------------------------------------------
 
@@ -201,40 +189,21 @@ class Behaviour:
         return self._feeds[part.index]
 
     def _find_feeds(self, part: Part) -> Iterator[Feed]:
+        """Current leaves the higher rail, passes the load, and comes home at the lower."""
+        circuit, both = self.circuit, self.logic.both
         a, b = self.node(part.a), self.node(part.b)
         if a == b:
             return
-        for p in self.circuit.rails_at(a):
-            for q in self.circuit.rails_at(b):
-                if p == q:
-                    continue
-                for held in self._held_apart(self._ways_over(bonds=False), p, q):
-                    condition = self._carried(self.circuit, (a, p), (b, q), held)
+        for p in circuit.rails_at(a):
+            for q in circuit.rails_at(b):
+                for held in held_apart(self.ways, p, q) if p != q else ():
+                    if held.p_is_higher:
+                        path = both(circuit.from_rail(a, p), circuit.to_rail(b, q))
+                    else:
+                        path = both(circuit.to_rail(a, p), circuit.from_rail(b, q))
+                    condition = both(path, held.condition)
                     if condition != FALSE:
                         yield Feed(p, q, held.volts, condition)
-
-    def _held_apart(self, ways: Ways, p: int, q: int) -> Iterator[_HeldApart]:
-        """Every way that holds rail p apart from rail q, as its current goes."""
-        for way in ways.between(q, p):
-            if is_live(way.volts) and dc_volts(way.volts) >= 0:
-                yield _HeldApart(way.volts, way.condition, True)
-        for way in ways.between(p, q):
-            if dc_volts(way.volts) > 0:
-                yield _HeldApart(minus(way.volts), way.condition, False)
-        self.too_many_ways = self.too_many_ways or ways.too_many
-
-    def _carried(
-        self, conduction: Conduction, one: tuple[int, int], other: tuple[int, int], held: _HeldApart
-    ) -> int:
-        """When current leaves the higher rail, goes from place to place, and comes home at the
-        lower: from each place to its rail."""
-        (a, p), (b, q) = one, other
-        both = self.logic.both
-        if held.p_is_higher:
-            path = both(conduction.from_rail(a, p), conduction.to_rail(b, q))
-        else:
-            path = both(conduction.to_rail(a, p), conduction.from_rail(b, q))
-        return both(path, held.condition)
 
     def energised(self, part: Part) -> int:
         """When a load has its working voltage and its current a way home to the same source."""
@@ -285,26 +254,8 @@ class Behaviour:
 
     def _uncertain(self, coil: Part) -> int:
         """When a coil has some voltage, but not surely enough, or through another load."""
-        maybe = self.logic.either(self.fed_wrongly(coil), self._through_loads(coil))
+        maybe = self.logic.either(self.fed_wrongly(coil), self._through_loads.feeds(coil))
         return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
-
-    def _through_loads(self, coil: Part) -> int:
-        """When a path leads through another load to a rail at another potential, and nothing
-        that counts as wire takes the current past the coil."""
-        a, b = self.node(coil.a), self.node(coil.b)
-        if a == b or self._surely_no_path_through_loads(coil):
-            return FALSE
-        conduction = self.grid.with_loads(but=coil)
-        ways = Ways(self.grid, conduction, self.live)
-        past = self.grid.conduction_between(a, b)
-        both, found = self.logic.both, []
-        for p in conduction.rails_at(a):
-            for q in conduction.rails_at(b):
-                for held in self._held_apart(ways, p, q) if p != q else ():
-                    bypass = past.rail_join(a, b) if held.p_is_higher else past.rail_join(b, a)
-                    carried = self._carried(conduction, (a, p), (b, q), held)
-                    found.append(both(carried, bypass ^ 1))
-        return self.logic.any_of(found)
 
     def _simplest(self, literal: int) -> int:
         """FALSE where a truth table shows that a condition never holds."""
@@ -312,69 +263,6 @@ class Behaviour:
         if literal == FALSE or len(variables) > MOST_TABLE_VARIABLES:
             return literal
         return literal if Tables(self.logic, variables).of(literal) else FALSE
-
-    def _surely_no_path_through_loads(self, coil: Part) -> bool:
-        """One end stands on a rail, every load near leads to that same rail, and there is no
-        second source that could send current round by loads that the first leaves dead."""
-        a, b = self.node(coil.a), self.node(coil.b)
-        home = {a, b} & self.rails
-        if len(home) != 1:
-            return False
-        end = next(iter(home))
-        other = b if end == a else a
-        if len(self._sources_together[self._together.find(end)]) > 1:
-            return False
-        return self._loads_lead_to.get(self._load_area.find(other)) == {end}
-
-    @cached_property
-    def _together(self) -> Unions[int]:
-        """Places that sources, contacts and loads connect in one way or another."""
-        together: Unions[int] = Unions()
-        for part in self.panel.parts:
-            if part.conducts not in (Conducts.NOTHING, Conducts.BOND):
-                together.join(self.node(part.a), self.node(part.b))
-        for index, source in enumerate(self.panel.sources):
-            poles = [self.pole_node(index, mark) for mark in source.poles]
-            for pole in poles:
-                together.join(poles[0], pole)
-        return together
-
-    @cached_property
-    def _sources_together(self) -> dict[int, set[int]]:
-        """For each place that stands for such a group, the sources in it."""
-        found: dict[int, set[int]] = {}
-        for index, source in enumerate(self.panel.sources):
-            place = self.pole_node(index, next(iter(source.poles)))
-            found.setdefault(self._together.find(place), set()).add(index)
-        return found
-
-    @cached_property
-    def _load_area(self) -> Unions[int]:
-        """Nodes joined by contacts, wires and loads, cut at the rails."""
-        area: Unions[int] = Unions()
-        for part in self.panel.parts:
-            if part.conducts in (Conducts.NOTHING, Conducts.BOND):
-                continue
-            a, b = self.node(part.a), self.node(part.b)
-            if a not in self.rails and b not in self.rails:
-                area.join(a, b)
-            area.find(a)
-            area.find(b)
-        return area
-
-    @cached_property
-    def _loads_lead_to(self) -> dict[int, set[int]]:
-        """For each such area, the rails that its loads lead to; -1 where a load lies inside it."""
-        lead: dict[int, set[int]] = {}
-        for part in self.panel.parts:
-            if part.load is None:
-                continue
-            a, b = self.node(part.a), self.node(part.b)
-            rails = {a, b} & self.rails
-            for node in {a, b} - self.rails:
-                area = self._load_area.find(node)
-                lead.setdefault(area, set()).update(rails or {-1})
-        return lead
 
     # ---- assumptions -----------------------------------------------------------------------
 

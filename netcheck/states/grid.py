@@ -81,23 +81,15 @@ class Grid:
             [part for part in self.panel.parts if part.conducts in _WIRE], loads=False
         )
 
-    def with_loads(self, but: Part) -> Conduction:
-        """Conduction over circuit conductors and through every load except one."""
+    @cached_property
+    def with_loads(self) -> Conduction:
+        """Conduction over circuit conductors and through every load."""
         parts = [
-            part
-            for part in self.panel.parts
-            if part.index != but.index and (part.load is not None or part.conducts in _CIRCUIT)
+            part for part in self.panel.parts if part.load is not None or part.conducts in _CIRCUIT
         ]
         return self._conduction(parts, loads=True)
 
-    def conduction_between(self, a: int, b: int) -> Conduction:
-        """Conduction over circuit conductors from place to place, through rails too."""
-        parts = [part for part in self.panel.parts if part.conducts in _CIRCUIT]
-        return self._conduction(parts, loads=False, ends=frozenset((a, b)))
-
-    def _conduction(
-        self, parts: list[Part], *, loads: bool, ends: frozenset[int] | None = None
-    ) -> Conduction:
+    def _conduction(self, parts: list[Part], *, loads: bool) -> Conduction:
         edges = []
         for part in parts:
             a, b = self.place(part.a), self.place(part.b)
@@ -106,7 +98,7 @@ class Grid:
             closed = TRUE if loads and part.load is not None else self.closed(part)
             back = FALSE if self.one_way(part) else closed
             edges.append(Edge(a, b, closed, back, part.index))
-        return Conduction(self.count, edges, self.rails if ends is None else ends, self.logic)
+        return Conduction(self.count, edges, self.rails, self.logic)
 
     # ---- one-way parts ---------------------------------------------------------------------
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 
 from netcheck.network.conduction import Conduction
 from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
-from netcheck.states.volts import Volts, add_volts, dc_volts, kind_of, volts_of
+from netcheck.states.volts import Volts, add_volts, dc_volts, kind_of, minus, volts_of
 
 MOST_WAYS = 200
 MOST_STEPS = 20_000
@@ -181,3 +181,22 @@ class Ways:
                     step = Step(start, end, JOIN, "", "", (), condition)
                     steps.setdefault(start, []).append(step)
         return steps
+
+
+@record
+class HeldApart:
+    """Volts of one rail against another by one way, when, and which of them is the higher."""
+
+    volts: Volts
+    condition: int
+    p_is_higher: bool
+
+
+def held_apart(between: Callable[[int, int], Iterable[Way]], p: int, q: int) -> Iterator[HeldApart]:
+    """All of the ways `between` rails that hold p apart from q, as their current goes."""
+    for way in between(q, p):
+        if way.volts and dc_volts(way.volts) >= 0:
+            yield HeldApart(way.volts, way.condition, True)
+    for way in between(p, q):
+        if dc_volts(way.volts) > 0:
+            yield HeldApart(minus(way.volts), way.condition, False)

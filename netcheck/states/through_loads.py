@@ -1,0 +1,211 @@
+"""When a coil may get some voltage through other loads, so that it may or may not pull in.
+
+Current then leaves a rail, passes loads and the coil, and comes home to a rail held apart
+from the first, again perhaps by a way through loads; and nothing that counts as wire takes
+it past the coil.  A way through a load that is itself bypassed counts all the same: what
+is said of such a coil is that it may, not that it will.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cached_property
+
+from netcheck.model.devices import Conducts, Part
+from netcheck.network.conduction import Conduction, Edge
+from netcheck.network.unions import Unions
+from netcheck.states.expressions import FALSE, TRUE
+from netcheck.states.grid import Grid
+from netcheck.states.ways import HeldApart, Ways, held_apart
+
+_NO_RAIL = -1
+
+Past = tuple[int, int]
+"""When what counts as wire joins the ends of a coil, from its a to its b and the other way."""
+
+
+class ThroughLoads:
+    """Works it out for one coil at a time; what coils share is worked out once."""
+
+    def __init__(self, grid: Grid, live: Callable[[int], int]) -> None:
+        self._grid = grid
+        self._live = live
+        self._logic = grid.logic
+
+    def feeds(self, coil: Part) -> int:
+        """When current may pass the coil, through other loads too."""
+        a, b = self._grid.place(coil.a), self._grid.place(coil.b)
+        if a == b:
+            return FALSE
+        if not self._only_loads_to_own_rail(a, b):
+            return self._fed_by_neighbours(coil, a, b)
+        if len(self._sources_together[self._together.find(a)]) < 2:
+            return FALSE
+        return self._fed(self._grid.circuit, (a, b), lambda rail: rail, self._past(a, b))
+
+    def _fed_by_neighbours(self, coil: Part, a: int, b: int) -> int:
+        parts = self._around(coil)
+        places = [a, b]
+        places += [self._grid.place(end) for part in parts for end in (part.a, part.b)]
+        number = {place: at for at, place in enumerate(dict.fromkeys(places))}
+        near = self._conduction(parts, number, loads=True)
+        past = self._past(a, b)
+        if not {a, b} & self._grid.rails:
+            direct = self._conduction(parts, number, loads=False, ends=(number[a], number[b]))
+            past = (
+                self._logic.either(past[0], direct.rail_join(number[a], number[b])),
+                self._logic.either(past[1], direct.rail_join(number[b], number[a])),
+            )
+        return self._fed(near, (number[a], number[b]), list(number).__getitem__, past)
+
+    def _fed(
+        self, near: Conduction, ends: tuple[int, int], place: Callable[[int], int], past: Past
+    ) -> int:
+        """`near` leads from the coil's ends to rails, which stand at a `place` of the grid."""
+        a, b = ends
+        both, found = self._logic.both, []
+        for p in near.rails_at(a):
+            for q in near.rails_at(b):
+                for held in self._held(place(p), place(q)) if p != q else ():
+                    if held.p_is_higher:
+                        path = both(near.from_rail(a, p), near.to_rail(b, q))
+                    else:
+                        path = both(near.to_rail(a, p), near.from_rail(b, q))
+                    bypassed = past[0] if held.p_is_higher else past[1]
+                    found.append(both(both(path, held.condition), bypassed ^ 1))
+        return self._logic.any_of(found)
+
+    def _held(self, p: int, q: int) -> list[HeldApart]:
+        """What holds two rails apart; anything at any time, where that is too much to follow."""
+        held = list(held_apart(self._ways.between, p, q))
+        if self._ways.too_many:
+            return [HeldApart((), TRUE, True), HeldApart((), TRUE, False)]
+        return held
+
+    @cached_property
+    def _ways(self) -> Ways:
+        return Ways(self._grid, self._grid.with_loads, self._live)
+
+    def _past(self, a: int, b: int) -> Past:
+        """Over rails only: directly, if one of the ends is a rail, else by a rail both meet."""
+        circuit, rails = self._grid.circuit, self._grid.rails
+        if a in rails:
+            return circuit.from_rail(b, a), circuit.to_rail(b, a)
+        if b in rails:
+            return circuit.to_rail(a, b), circuit.from_rail(a, b)
+        both = self._logic.both
+        shared = set(circuit.rails_at(a)) & set(circuit.rails_at(b))
+        there = [both(circuit.to_rail(a, rail), circuit.from_rail(b, rail)) for rail in shared]
+        back = [both(circuit.to_rail(b, rail), circuit.from_rail(a, rail)) for rail in shared]
+        return self._logic.any_of(there), self._logic.any_of(back)
+
+    # ---- what lies around a coil -----------------------------------------------------------
+
+    def _around(self, coil: Part) -> list[Part]:
+        """The parts between a coil and the next rails, the coil itself left out."""
+        todo = [self._grid.place(coil.a), self._grid.place(coil.b)]
+        seen, parts = set(todo), dict[int, Part]()
+        while todo:
+            place = todo.pop()
+            if place in self._grid.rails:
+                continue
+            for part in self._at.get(place, ()):
+                if part.index != coil.index:
+                    parts[part.index] = part
+                    new = {self._grid.place(part.a), self._grid.place(part.b)} - seen
+                    seen |= new
+                    todo += new
+        return list(parts.values())
+
+    @cached_property
+    def _at(self) -> dict[int, list[Part]]:
+        """The parts that carry current, by the places they stand at."""
+        found: dict[int, list[Part]] = {}
+        for part in self._carrying:
+            for place in {self._grid.place(part.a), self._grid.place(part.b)}:
+                found.setdefault(place, []).append(part)
+        return found
+
+    @cached_property
+    def _carrying(self) -> list[Part]:
+        nothing = (Conducts.NOTHING, Conducts.BOND)
+        return [part for part in self._grid.panel.parts if part.conducts not in nothing]
+
+    def _conduction(
+        self,
+        parts: list[Part],
+        number: dict[int, int],
+        *,
+        loads: bool,
+        ends: tuple[int, ...] = (),
+    ) -> Conduction:
+        """Conduction over parts, places numbered anew; it ends at `ends` as it does at rails."""
+        grid, edges = self._grid, []
+        for part in parts:
+            if part.load is None or loads:
+                closed = TRUE if part.load is not None else grid.closed(part)
+                back = FALSE if grid.one_way(part) else closed
+                u, v = number[grid.place(part.a)], number[grid.place(part.b)]
+                edges.append(Edge(u, v, closed, back, part.index))
+        rails = {number[place] for place in number if place in grid.rails}.union(ends)
+        return Conduction(len(number), edges, rails, self._logic)
+
+    def _only_loads_to_own_rail(self, a: int, b: int) -> bool:
+        """Whether one end stands on a rail and every load near the other leads to that rail,
+        or both ends stand on rails: no load of its own neighbourhood then feeds the coil."""
+        home = {a, b} & self._grid.rails
+        if len(home) == 2:
+            return True
+        if not home:
+            return False
+        (inner,) = {a, b} - home
+        return self._loads_lead_to.get(self._load_area.find(inner)) == home
+
+    @cached_property
+    def _load_area(self) -> Unions[int]:
+        """Places joined by contacts and loads, cut at the rails."""
+        area: Unions[int] = Unions()
+        for part in self._carrying:
+            a, b = self._grid.place(part.a), self._grid.place(part.b)
+            if a not in self._grid.rails and b not in self._grid.rails:
+                area.join(a, b)
+        return area
+
+    @cached_property
+    def _loads_lead_to(self) -> dict[int, set[int]]:
+        """For each such area, the rails that its loads lead to; -1 where one lies inside it."""
+        lead: dict[int, set[int]] = {}
+        for part in self._carrying:
+            if part.load is not None:
+                ends = {self._grid.place(part.a), self._grid.place(part.b)}
+                rails = ends & self._grid.rails
+                for place in ends - rails:
+                    area = self._load_area.find(place)
+                    lead.setdefault(area, set()).update(rails or {_NO_RAIL})
+        return lead
+
+    # ---- what is connected at all ----------------------------------------------------------
+
+    @cached_property
+    def _together(self) -> Unions[int]:
+        """Places that sources, contacts and loads connect in one way or another."""
+        together: Unions[int] = Unions()
+        for part in self._carrying:
+            together.join(self._grid.place(part.a), self._grid.place(part.b))
+        for index, source in enumerate(self._grid.panel.sources):
+            poles = [self._grid.pole(index, mark) for mark in source.poles]
+            for pole in poles:
+                together.join(poles[0], pole)
+        return together
+
+    @cached_property
+    def _sources_together(self) -> dict[int, set[int]]:
+        """The sources of each such group.  Of one alone every pair of poles is held apart by
+        the source itself, past all loads: then no way through loads adds anything."""
+        found: dict[int, set[int]] = {}
+        for place in range(self._grid.count):
+            found.setdefault(self._together.find(place), set())
+        for index, source in enumerate(self._grid.panel.sources):
+            place = self._grid.pole(index, next(iter(source.poles)))
+            found[self._together.find(place)].add(index)
+        return found

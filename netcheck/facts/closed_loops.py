@@ -147,7 +147,7 @@ class ClosedLoops:
         passable = self._passable(reached)
         found = []
         for start, end in loop.legs:
-            leg = _leg(loop.panel, start, end, passable)
+            leg = _leg(loop, start, end, passable)
             assert leg is not None, f"a closed loop has no path from {start} to {end}"
             found.append(leg)
         return found
@@ -158,8 +158,7 @@ class ClosedLoops:
 
         def cuts(by: Wire | Part) -> bool:
             return any(
-                _leg(loop.panel, start, end, passable, without=by) is None
-                for start, end in loop.legs
+                _leg(loop, start, end, passable, without=by) is None for start, end in loop.legs
             )
 
         return self._blame.cause(path, cuts)
@@ -175,12 +174,11 @@ class ClosedLoops:
         known: dict[int, bool] = {}
 
         def passable(part: Part, forwards: bool) -> bool:
-            if not forwards and behaviour.one_way(part):
+            if part.conducts is Conducts.NOTHING or (not forwards and behaviour.one_way(part)):
                 return False
-            closed = behaviour.closed(part)
-            if closed not in known:
-                known[closed] = behaviour.logic.evaluate(closed, values)
-            return known[closed]
+            if part.index not in known:
+                known[part.index] = behaviour.logic.evaluate(behaviour.closed(part), values)
+            return known[part.index]
 
         return passable
 
@@ -196,7 +194,7 @@ class ClosedLoops:
 
 
 def _leg(
-    panel: Panel,
+    loop: Loop,
     start: str,
     end: str,
     passable: Callable[[Part, bool], bool],
@@ -205,10 +203,10 @@ def _leg(
 ) -> list[Passed] | None:
     """One leg of a loop.  AC drives it either way, and a one-way part may let only the other
     way pass: then it is walked from its end."""
-    leg = walk(panel, (start,), (end,), passable, without=without)
-    if leg is not None:
+    leg = walk(loop.panel, (start,), (end,), passable, without=without)
+    if leg is not None or "AC" not in kind_of(loop.way.volts):
         return leg
-    back = walk(panel, (end,), (start,), passable, without=without)
+    back = walk(loop.panel, (end,), (start,), passable, without=without)
     if back is None:
         return None
     return [Passed(passed.end, passed.start, passed.by) for passed in reversed(back)]

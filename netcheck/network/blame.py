@@ -46,7 +46,9 @@ class Blame:
         """What completes the path: the least needed, then what alone opens it (`cuts`), then
         what is drawn last; in one line a device rather than the wire that leads to it."""
         items = list(dict.fromkeys(passed.by for passed in path))
-        return min(items, key=lambda by: (self._guilt(by), not cuts(by), *self._written_last(by)))
+        least = min(self._guilt(by) for by in items)
+        guilty = [by for by in items if self._guilt(by) == least]
+        return min(guilty, key=lambda by: (not cuts(by), *self._written_last(by)))
 
     def _guilt(self, by: Wire | Part) -> tuple[int, int]:
         return self.needs(by), self._grounds(by)

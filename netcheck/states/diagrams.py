@@ -1,0 +1,441 @@
+"""Reduced ordered decision diagrams, and irredundant sums of products read off them.
+
+    store = Diagrams(order, budget=100_000)    # variables (any even numbers), topmost first
+    store.of(logic, literal)                   # a diagram of an expression of ours
+    store.variable(v), f ^ 1                   # the variable; NOT
+    store.both(f, g), store.either(f, g), store.choose(f, g, h), store.equal(f, g)
+    store.implies(f, g)                        # whether f is true nowhere that g is not
+    store.given(f, {v: True})                  # f where these variables are so
+    store.exists(f, {v, w}), store.for_all(f, {v, w})
+    store.both_exists(f, g, {v, w})            # exists(both(f, g)) without making both(f, g)
+    store.renamed(f, {v: w}), store.composed(f, {v: g})
+    store.simplified(f, care)                  # smaller where it can be, f wherever care is true
+    store.support(f), store.size(f), store.count(f, variables), store.example(f)
+    store.sum_of_products(lower, upper, most)  # products, of which every one is needed
+
+A diagram is a whole number, like a literal of `Logic`: FALSE is 0, TRUE is 1, the odd number
+above an even one is its negation.  Two diagrams of one store are the same function exactly if
+they are the same number.  Every result worked out costs one of the budget; past it, whatever is
+asked raises OutOfBudget.  Nothing recurses, so an order may be thousands of variables long.
+
+One step of a relay machine: with the states now over `k` and those after over `after[k]`, side
+by side in the order, `renamed(both_exists(states, step, {k...}), {after[k]: k...})`.
+
+R. E. Bryant, Graph-based algorithms for Boolean function manipulation, 1986; sums of products
+after S. Minato, 1992; `simplified` is O. Coudert and J. C. Madre's restrict, 1990.  From memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from typing import TypeVar
+
+from netcheck.states.answers import OutOfBudget
+from netcheck.states.expressions import FALSE, TRUE, Logic
+
+Question = TypeVar("Question", bound=Hashable)
+Result = TypeVar("Result")
+
+Product = tuple[int, ...]
+"""Literals that are all true: a variable, or the odd number above it for its negation."""
+
+MOST_STEPS = 1_000_000
+
+
+class Diagrams:
+    """A store of diagrams over one order of variables."""
+
+    __slots__ = ("_and", "_budget", "_high", "_level", "_levels", "_low", "_nodes", "_of", "order")
+
+    def __init__(self, order: Sequence[int], budget: int = MOST_STEPS) -> None:
+        """ValueError if a variable stands in the order twice or is odd."""
+        self.order = tuple(order)
+        if len(set(self.order)) < len(self.order) or any(v & 1 for v in self.order):
+            raise ValueError("variables are even numbers, each once in the order")
+        self._budget = budget
+        self._levels = {variable: level for level, variable in enumerate(self.order)}
+        # Node 0 is FALSE, below every variable.  The low branch of a node is never negated.
+        self._level: list[int] = [len(self.order)]
+        self._low: list[int] = [FALSE]
+        self._high: list[int] = [FALSE]
+        self._nodes: dict[tuple[int, int, int], int] = {}
+        self._and: dict[tuple[int, int], int] = {}
+        self._of: dict[int, dict[int, int]] = {}
+
+    def __len__(self) -> int:
+        """How many nodes were made."""
+        return len(self._level) - 1
+
+    @property
+    def budget_left(self) -> int:
+        return self._budget
+
+    def forget(self) -> None:
+        """Let go of results kept in case they are asked for again; diagrams stay."""
+        self._and.clear()
+        self._of.clear()
+
+    # ---- making ------------------------------------------------------------------------------
+
+    def variable(self, variable: int) -> int:
+        """The diagram of a variable; KeyError if it is not in the order."""
+        return self._node(self._levels[variable], FALSE, TRUE)
+
+    def product(self, literals: Iterable[int]) -> int:
+        """The diagram of literals that are all true."""
+        found = TRUE
+        for level, sign in sorted(((self._levels[x & ~1], x & 1) for x in literals), reverse=True):
+            if self._level[found >> 1] == level:  # named twice
+                found = self.both(found, self._node(level, FALSE, TRUE) ^ sign)
+            elif found != FALSE:
+                found = self._node(level, found, FALSE) if sign else self._node(level, FALSE, found)
+        return found
+
+    def of(self, logic: Logic, literal: int) -> int:
+        """The diagram of an expression; KeyError if it has a variable that is not in the order."""
+        known = self._of.setdefault(id(logic), {FALSE: FALSE})
+        for variable in logic.support(literal):
+            if variable not in known:
+                known[variable] = self.variable(variable)
+        for gate in logic.gates([literal], known):
+            a, b = logic.operands(gate)
+            known[gate] = self.both(known[a & ~1] ^ (a & 1), known[b & ~1] ^ (b & 1))
+        return known[literal & ~1] ^ (literal & 1)
+
+    def both(self, f: int, g: int) -> int:
+        """AND."""
+        known = self._and
+        easy = _easy_both(f, g)
+        if easy is not None:
+            return easy
+        first = (f, g) if f < g else (g, f)
+        if first in known:
+            return known[first]
+        level, branches = self._level, self._branches
+        todo = [first]
+        while todo:
+            pair = todo[-1]
+            if pair in known:
+                todo.pop()
+                continue
+            f, g = pair
+            top = min(level[f >> 1], level[g >> 1])
+            f_low, f_high = branches(f, top)
+            g_low, g_high = branches(g, top)
+            low = _easy_both(f_low, g_low)
+            if low is None:
+                below = (f_low, g_low) if f_low < g_low else (g_low, f_low)
+                low = known.get(below)
+                if low is None:
+                    todo.append(below)
+            high = _easy_both(f_high, g_high)
+            if high is None:
+                below = (f_high, g_high) if f_high < g_high else (g_high, f_high)
+                high = known.get(below)
+                if high is None:
+                    todo.append(below)
+                    continue
+            if low is not None:
+                known[pair] = self._node(top, low, high)
+                self._pay()
+        return known[first]
+
+    def either(self, f: int, g: int) -> int:
+        """OR."""
+        return self.both(f ^ 1, g ^ 1) ^ 1
+
+    def choose(self, f: int, g: int, h: int) -> int:
+        """`g` where `f` is true, `h` elsewhere."""
+        return self.either(self.both(f, g), self.both(f ^ 1, h))
+
+    def equal(self, f: int, g: int) -> int:
+        """Where both are true or both false."""
+        return self.choose(f, g, g ^ 1)
+
+    def all_of(self, diagrams: Iterable[int]) -> int:
+        """AND of any number, TRUE of none, those that reach least far up first."""
+        found = TRUE
+        for f in sorted(diagrams, key=lambda f: -self._level[f >> 1]):
+            found = self.both(found, f)
+        return found
+
+    def any_of(self, diagrams: Iterable[int]) -> int:
+        """OR of any number, FALSE of none."""
+        return self.all_of(f ^ 1 for f in diagrams) ^ 1
+
+    def implies(self, f: int, g: int) -> bool:
+        return self.both(f, g ^ 1) == FALSE
+
+    # ---- less of them ------------------------------------------------------------------------
+
+    def given(self, f: int, values: Mapping[int, bool]) -> int:
+        """`f` where these variables have these values."""
+        return self.composed(f, {variable: int(value) for variable, value in values.items()})
+
+    def exists(self, f: int, variables: Iterable[int]) -> int:
+        """Where `f` is true for some values of the variables."""
+        return self.both_exists(f, TRUE, variables)
+
+    def for_all(self, f: int, variables: Iterable[int]) -> int:
+        """Where `f` is true for all values of the variables."""
+        return self.both_exists(f ^ 1, TRUE, variables) ^ 1
+
+    def both_exists(self, f: int, g: int, variables: Iterable[int]) -> int:
+        """Where `f` and `g` are both true for some values of the variables."""
+        gone = frozenset(self._levels[variable] for variable in variables)
+        last = max(gone, default=-1)
+        known: dict[tuple[int, int], int] = {}
+
+        def step(pair: tuple[int, int]) -> int | list[tuple[int, int]]:
+            f, g = pair
+            top = min(self._level[f >> 1], self._level[g >> 1])
+            if top > last or FALSE in pair or f ^ 1 == g:
+                return self.both(f, g)
+            (f_low, f_high), (g_low, g_high) = self._branches(f, top), self._branches(g, top)
+            below = [_ordered(f_low, g_low), _ordered(f_high, g_high)]
+            low = known.get(below[0])
+            if low == TRUE and top in gone:
+                return TRUE
+            high = known.get(below[1])
+            if low is None or high is None:
+                return [pair for pair in below if pair not in known]
+            return self.either(low, high) if top in gone else self._node(top, low, high)
+
+        return self._worked_out(_ordered(f, g), known, step)
+
+    def simplified(self, f: int, care: int) -> int:
+        """A diagram, smaller where it can be, that is `f` wherever `care` is true."""
+        known: dict[tuple[int, int], int] = {}
+
+        def step(pair: tuple[int, int]) -> int | list[tuple[int, int]]:
+            f, care = pair
+            if f in (FALSE, TRUE) or care in (FALSE, TRUE):
+                return FALSE if care == FALSE else f
+            top = self._level[f >> 1]
+            if self._level[care >> 1] < top:
+                # What f does not depend on only widens where it matters.
+                low, high = self._branches(care, self._level[care >> 1])
+                below = [(f, self.either(low, high))]
+            else:
+                (f_low, f_high), (low, high) = self._branches(f, top), self._branches(care, top)
+                cared = [(f_low, low), (f_high, high)]
+                below = [pair for pair in cared if pair[1] != FALSE]
+            missing = [pair for pair in below if pair not in known]
+            if missing:
+                return missing
+            if len(below) == 1:
+                return known[below[0]]
+            return self._node(top, known[below[0]], known[below[1]])
+
+        return self._worked_out((f, care), known, step)
+
+    # ---- other variables ---------------------------------------------------------------------
+
+    def renamed(self, f: int, names: Mapping[int, int]) -> int:
+        """`f` with variables put in place of others, all at once."""
+        return self.composed(f, {old: self.variable(new) for old, new in names.items()})
+
+    def composed(self, f: int, diagrams: Mapping[int, int]) -> int:
+        """`f` with diagrams put in place of variables, all at once."""
+        instead = {self._levels[variable]: g for variable, g in diagrams.items()}
+        last = max(instead, default=-1)
+        known: dict[int, int] = {}
+
+        def step(f: int) -> int | list[int]:
+            level = self._level[f >> 1]
+            if level > last:
+                return f
+            low, high = self._low[f >> 1], self._high[f >> 1]
+            missing = [branch for branch in (low, high & ~1) if branch not in known]
+            if missing:
+                return missing
+            low, high = known[low], known[high & ~1] ^ (high & 1)
+            top = instead.get(level)
+            if top is None:
+                if level < min(self._level[low >> 1], self._level[high >> 1]):
+                    return self._node(level, low, high)
+                top = self._node(level, FALSE, TRUE)
+            return self.choose(top, high, low)
+
+        return self._worked_out(f & ~1, known, step) ^ (f & 1)
+
+    # ---- looking -----------------------------------------------------------------------------
+
+    def nodes(self, f: int) -> list[int]:
+        """The diagrams of all its nodes but the constant, as even numbers, lowest first."""
+        seen = {FALSE}
+        todo = [f & ~1]
+        while todo:
+            node = todo.pop()
+            if node not in seen:
+                seen.add(node)
+                todo += (self._low[node >> 1], self._high[node >> 1] & ~1)
+        return sorted(seen - {FALSE}, key=lambda node: -self._level[node >> 1])
+
+    def size(self, f: int) -> int:
+        return len(self.nodes(f))
+
+    def support(self, f: int) -> frozenset[int]:
+        """The variables that make a difference to `f`."""
+        return frozenset(self.order[self._level[node >> 1]] for node in self.nodes(f))
+
+    def count(self, f: int, variables: Iterable[int] | None = None) -> int:
+        """How many settings of the variables (of all, unless said) make `f` true.
+
+        ValueError if `f` depends on another.
+        """
+        counted = frozenset(self.order if variables is None else variables)
+        if not self.support(f) <= counted:
+            raise ValueError("the diagram depends on a variable that is not counted")
+        below = [0]  # for each level, how many counted variables stand above it
+        for variable in self.order:
+            below.append(below[-1] + (variable in counted))
+        total = below[-1]
+        ways = {FALSE: 0}  # settings of the variables from a node's own level down
+
+        def of(branch: int, above: int) -> int:
+            level = self._level[branch >> 1]
+            true = ways[branch & ~1]
+            if branch & 1:
+                true = (1 << total - below[level]) - true
+            return true << below[level] - above
+
+        for node in self.nodes(f):
+            above = below[self._level[node >> 1]] + 1
+            ways[node] = of(self._low[node >> 1], above) + of(self._high[node >> 1], above)
+        return of(f, 0)
+
+    def example(self, f: int) -> dict[int, bool] | None:
+        """Values that make `f` true, of those variables it takes; None if nothing does."""
+        if f == FALSE:
+            return None
+        values = {}
+        while f != TRUE:
+            low, high = self._branches(f, self._level[f >> 1])
+            values[self.order[self._level[f >> 1]]] = low == FALSE
+            f = high if low == FALSE else low
+        return values
+
+    def value(self, f: int, values: Mapping[int, bool]) -> bool:
+        """Whether these values make `f` true; KeyError if one lacks."""
+        while f > TRUE:
+            level = self._level[f >> 1]
+            f = self._branches(f, level)[values[self.order[level]]]
+        return f == TRUE
+
+    # ---- sums of products --------------------------------------------------------------------
+
+    def sum_of_products(self, lower: int, upper: int, most: int) -> tuple[Product, ...]:
+        """Products whose sum is true where `lower` is and nowhere that `upper` is not.
+
+        Without any one of them it would not be so.  ValueError if `lower` does not imply
+        `upper`; OutOfBudget for more than `most` products.
+        """
+        if not self.implies(lower, upper):
+            raise ValueError("nothing lies between the bounds")
+        known: dict[tuple[int, int], tuple[int, tuple[Product, ...]]] = {}
+
+        def step(
+            bounds: tuple[int, int],
+        ) -> tuple[int, tuple[Product, ...]] | list[tuple[int, int]]:
+            lower, upper = bounds
+            if lower == FALSE:
+                return FALSE, ()
+            if upper == TRUE:
+                return TRUE, ((),)
+            top = min(self._level[lower >> 1], self._level[upper >> 1])
+            (in_low, in_high), (up_low, up_high) = (self._branches(f, top) for f in bounds)
+            # What cannot do without the variable, false or true.
+            halves = [
+                (self.both(in_low, up_high ^ 1), up_low),
+                (self.both(in_high, up_low ^ 1), up_high),
+            ]
+            missing = [half for half in halves if half not in known]
+            if missing:
+                return missing
+            (low, lows), (high, highs) = (known[half] for half in halves)
+            left = self.either(self.both(in_low, low ^ 1), self.both(in_high, high ^ 1))
+            rest = (left, self.both(up_low, up_high))
+            if rest not in known:
+                return [rest]
+            shared, shareds = known[rest]
+            if len(lows) + len(highs) + len(shareds) > most:
+                raise OutOfBudget
+            variable = self.order[top]
+            products = (
+                *((variable, *product) for product in highs),
+                *((variable ^ 1, *product) for product in lows),
+                *shareds,
+            )
+            covered = self._node(top, self.either(low, shared), self.either(high, shared))
+            return covered, products
+
+        return self._worked_out((lower, upper), known, step)[1]
+
+    # ---- within ------------------------------------------------------------------------------
+
+    def _node(self, level: int, low: int, high: int) -> int:
+        if low == high:
+            return low
+        sign = low & 1
+        key = (level, low ^ sign, high ^ sign)
+        node = self._nodes.get(key)
+        if node is None:
+            node = self._nodes[key] = 2 * len(self._level)
+            self._level.append(level)
+            self._low.append(key[1])
+            self._high.append(key[2])
+            self._pay()
+        return node ^ sign
+
+    def _branches(self, f: int, level: int) -> tuple[int, int]:
+        """`f` with the variable of a level (no lower than its own) false, and true."""
+        node = f >> 1
+        if self._level[node] != level:
+            return f, f
+        sign = f & 1
+        return self._low[node] ^ sign, self._high[node] ^ sign
+
+    def _worked_out(
+        self,
+        first: Question,
+        known: dict[Question, Result],
+        step: Callable[[Question], Result | list[Question]],
+    ) -> Result:
+        """The answer to a question, by steps that give it or the questions to be answered before.
+
+        `known` holds the answers so far.
+        """
+        todo = [first]
+        while todo:
+            question = todo[-1]
+            if question in known:
+                todo.pop()
+                continue
+            found = step(question)
+            if isinstance(found, list):
+                todo += found
+            else:
+                known[question] = found
+                self._pay()
+        return known[first]
+
+    def _pay(self) -> None:
+        self._budget -= 1
+        if self._budget < 0:
+            raise OutOfBudget
+
+
+def _easy_both(f: int, g: int) -> int | None:
+    if f == g or g == TRUE:
+        return f
+    if f == FALSE or g == FALSE or f ^ 1 == g:
+        return FALSE
+    return g if f == TRUE else None
+
+
+def _ordered(f: int, g: int) -> tuple[int, int]:
+    return (f, g) if f < g else (g, f)
+
+
+__all__ = ["MOST_STEPS", "Diagrams", "OutOfBudget", "Product"]

@@ -10,7 +10,8 @@ from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, Place, Working
-from netcheck.model.devices import Mechanism, Part, device_of
+from netcheck.model.devices import Drive, Mechanism, Part, device_of
+from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
@@ -119,15 +120,17 @@ def span_of(panel: Panel, by: Wire | Part) -> Span:
 
 
 def when(panel: Panel, path: tuple[Passed, ...], state: dict[str, str]) -> str:
-    """What must be operated for the contacts on a path: ` when S2 is pressed and K1 is in`."""
+    """What must be operated for the contacts on a path: ` when S2 is pressed and K1 is in`.
+
+    A latching relay and what has positions of the text's own are never merely at rest.
+    """
     said: dict[str, None] = {}
     for passed in path:
         by = passed.by
         if isinstance(by, Part) and by.mechanism in state:
             mechanism = panel.mechanisms[by.mechanism]
             position = state[by.mechanism]
-            chosen = panel.devices[mechanism.device].kind == "selector"
-            if chosen or position != mechanism.positions[0]:
+            if mechanism.drive is Drive.LATCH or position not in AT_REST:
                 said[f"{by.mechanism} is {position}"] = None
     return f" when {' and '.join(said)}" if said else ""
 
@@ -140,12 +143,9 @@ def devices_on(path: tuple[Passed, ...]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def wires_on(path: tuple[Passed, ...]) -> tuple[str, ...]:
-    return tuple(
-        dict.fromkeys(
-            passed.by.number for passed in path if isinstance(passed.by, Wire) and passed.by.number
-        )
-    )
+def wires_on(panel: Panel, path: tuple[Passed, ...]) -> tuple[str, ...]:
+    wires = (passed.by for passed in path if isinstance(passed.by, Wire))
+    return tuple(dict.fromkeys(panel.called(wire) for wire in wires))
 
 
 def short_finding(panel: Panel, short: Short, help: str) -> Finding:
@@ -161,7 +161,7 @@ def short_finding(panel: Panel, short: Short, help: str) -> Finding:
         f" with no load in the path{when(panel, short.path, state)}",
         Place(span_of(panel, short.cause), f"{cause} completes the path"),
         devices=tuple(dict.fromkeys((*short.sources, *devices_on((Passed("", "", short.cause),))))),
-        wires=wires_on((Passed("", "", short.cause),)),
+        wires=wires_on(panel, (Passed("", "", short.cause),)),
         condition=f"{short.start} to {short.end} through {cause}",
         related=related,
         live=f"{volts} from {in_words(short.sources)}",
@@ -183,7 +183,7 @@ def improper_return_finding(panel: Panel, found: ImproperReturn, help: str) -> F
         f"`{name}` sends the current of `{found.sent_by}` home {way}{when(panel, contacts, state)}",
         Place(span_of(panel, at), "here it leaves its own circuit's conductors"),
         devices=tuple(dict.fromkeys((device, *([device_of(found.pole)] if found.pole else [])))),
-        wires=wires_on((found.leaves,)),
+        wires=wires_on(panel, (found.leaves,)),
         condition=f"{found.sent_by} home by {found.pole or 'ground'}",
         related=(Place(panel.devices[found.sent_by].span, "this source sends the current"),),
         live=f"{volts_in_words(found.volts)} from {found.sent_by}",

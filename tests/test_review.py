@@ -73,6 +73,23 @@ def test_an_accepted_finding_is_kept_apart_with_its_reason() -> None:
     assert [("bench demonstration", "2030-01-31")] == [(a.reason, a.until) for a in kept]
 
 
+def test_of_several_wires_of_one_number_the_one_that_is_named_is_accepted() -> None:
+    text = """
+battery B1 12 V DC, ungrounded, fused 4 A
+strip X1 terminals 1 to 4
+wire kind default: 18 AWG copper MTW, 1 m
+X1:1 --9-- B1:+
+X1:1 --9-- X1:2
+X1:2 --9-- B1:-
+"""
+    (found,) = missing_loads(reviewed(light=text))
+    assert ("9 X1:2 to B1:-",) == found.wires
+    this = 'accept missing load on wire 9 B1:- to X1:2: "bench demonstration"\n'
+    assert [] == missing_loads(reviewed(light=text + this))
+    other = 'accept missing load on wire 9 X1:1 to X1:2: "bench demonstration"\n'
+    assert [found.rule] == [one.rule for one in missing_loads(reviewed(light=text + other))]
+
+
 def test_accepting_a_rule_that_does_not_exist_is_a_mistake_with_a_near_name() -> None:
     review = reviewed(light=SHORTED + 'accept missing lode on B1: "why not"\n')
     assert ["did you mean `missing load`?"] == [mistake.help for mistake in review.mistakes]

@@ -29,9 +29,9 @@ def by_cause(
     return list(groups.values())
 
 
-def numbers(wires: Iterable[Wire]) -> tuple[str, ...]:
-    """Their numbers, each once."""
-    return tuple(dict.fromkeys(wire.number for wire in wires if wire.number))
+def called(panel: Panel, wires: Iterable[Wire]) -> tuple[str, ...]:
+    """The wires as findings list them, each once."""
+    return tuple(dict.fromkeys(panel.called(wire) for wire in wires))
 
 
 def others_in_words(count: int) -> str:

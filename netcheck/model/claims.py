@@ -9,7 +9,7 @@ from lark import Token
 
 from netcheck.model.devices import Device, Drive, Mechanism
 from netcheck.model.maker import Made
-from netcheck.model.names import NameMistake
+from netcheck.model.names import NameMistake, scopes
 from netcheck.model.panel import (
     Acceptance,
     All,
@@ -23,6 +23,7 @@ from netcheck.model.panel import (
     Order,
 )
 from netcheck.model.scope import Scope
+from netcheck.model.wire_names import shared_numbers, wire_called
 from netcheck.model.wires import Wire
 from netcheck.reading import statements as say
 from netcheck.reading.mistakes import NO_TIMES, TIMING
@@ -321,37 +322,35 @@ class ClaimBuilder:
             )
         return str(statement.until)
 
-    def _wire(self, wire: say.WireName, scoped: Scoped) -> str | None:
-        """`204`, or `204 S1:12 to S2:13`, of a wire that is drawn."""
-        span = scoped.statement.origin.span(wire.number)
-        number = str(wire.number)
-        bearing = [drawn for drawn in self.wires if drawn.number == number]
-        if not bearing:
-            unread = self.scope.gathered.unread
-            if number not in unread.wires and not unread.files:
-                numbers = {drawn.number for drawn in self.wires}
-                self.tell(
-                    span,
-                    f"there is no wire {number}",
-                    did_you_mean(number, numbers, "no circuit line draws it"),
-                )
+    def _wire(self, named: say.WireName, scoped: Scoped) -> str | None:
+        """A wire that is drawn, as findings list it: `204`, or `204 S1:12 to S2:13`."""
+        number = str(named.number or "")
+        unread = self.scope.gathered.unread
+        if number and (number in unread.wires or unread.files):
             return None
-        if wire.ends is None:
-            return number
         try:
-            a, b = (self.names.terminal(end, scoped.prefix) for end in wire.ends)
+            ends = None
+            if named.ends is not None:
+                first, second = named.ends
+                ends = (
+                    self.names.terminal(first, scoped.prefix),
+                    self.names.terminal(second, scoped.prefix),
+                )
+            wire = wire_called(self._own_wires(number, scoped.prefix), number, ends)
         except NameMistake as error:
+            span = scoped.statement.origin.span(named.number or named.word)
             self.scope.name_mistake(span, error)
             return None
-        match = next((drawn for drawn in bearing if {drawn.a, drawn.b} == {a, b}), None)
-        if match is None:
-            self.tell(
-                span,
-                f"wire {number} does not go from {a} to {b}",
-                f"it goes from {bearing[0].a} to {bearing[0].b}",
-            )
-            return None
-        return f"{number} {match.a} to {match.b}"
+        shared = wire.number in shared_numbers(self.wires)
+        return (wire.full_label if shared else wire.label).removeprefix("wire ")
+
+    def _own_wires(self, number: str, prefix: str) -> Sequence[Wire]:
+        """The wires among which a number is looked for: first those of the own assembly."""
+        for scope in scopes(prefix):
+            own = [w for w in self.wires if w.a.startswith(scope) or w.b.startswith(scope)]
+            if any(wire.number == number for wire in own):
+                return own
+        return self.wires
 
 
 def _never_two(known: tuple[Condition, ...]) -> Claim:

@@ -35,6 +35,9 @@ POSITIONS = {
 }
 """For each sort of mechanism its positions' names and how each is reached."""
 
+AT_REST = frozenset(names[0] for names, _ in POSITIONS.values())
+"""Positions in which a thing is that nobody moves."""
+
 
 @draft
 class Made:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from netcheck.model.devices import Device, Mechanism, Part, SourcePart
+from netcheck.model.wire_names import shared_numbers
 from netcheck.model.wires import Cable, Place, Wire
 from netcheck.record import fresh, record
 from netcheck.text import Span
@@ -157,13 +158,12 @@ class Panel:
 
     @cached_property
     def shared_numbers(self) -> frozenset[str]:
-        """Wire numbers that several wires bear: such a wire is named with its ends."""
-        seen: set[str] = set()
-        shared: set[str] = set()
-        for wire in self.wires:
-            (shared if wire.number in seen else seen).add(wire.number)
-        return frozenset(shared)
+        return shared_numbers(self.wires)
 
     def wire_name(self, wire: Wire) -> str:
         """`wire 204`, with its ends where several wires bear the number."""
         return wire.full_label if wire.number in self.shared_numbers else wire.label
+
+    def called(self, wire: Wire) -> str:
+        """`204`, `204 S1:12 to S2:13` or `S1:12 to S2:13`: a wire as findings list it."""
+        return self.wire_name(wire).removeprefix("wire ")

@@ -231,9 +231,10 @@ class Intent:
 
 @record
 class WireName:
-    """A wire by its number, and by both its ends where several bear that number."""
+    """A wire by its number, by both its ends, or by both where several bear the number."""
 
-    number: Token
+    word: Token
+    number: Token | None
     ends: tuple[Token, Token] | None = None
 
 

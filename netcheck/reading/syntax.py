@@ -372,7 +372,9 @@ class _Maker(Transformer[Token, say.Statement]):
     def about(self, found: Found) -> Token | say.WireName:
         if len(found) == 1:
             return cast(Token, found[0])
-        return say.WireName(found[1], found[2] if len(found) > 2 else None)
+        number = found[1] if isinstance(found[1], Token) else None
+        ends = found[-1] if not isinstance(found[-1], Token) else None
+        return say.WireName(found[0], number, ends)
 
     def accept(self, found: Found) -> say.Accept:
         until = found[-1] if found[-1].type == "DATE" else None

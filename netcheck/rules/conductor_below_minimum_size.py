@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from netcheck.case import View
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents
-from netcheck.facts.wire_groups import by_cause, numbers, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
 from netcheck.facts.wire_limits import WireLimits
 from netcheck.finding import (
     Family,
@@ -112,7 +112,7 @@ def _finding(view: View, group: list[tuple[Wire, str, SizeLookup]]) -> Finding:
         f"`{view.panel.wire_name(wire)}`{others_in_words(len(others))} for {job} {verb} "
         f"{size.text if size else ''}, and {least.size} is the smallest laid there",
         Place(wire.span, size.text if size else ""),
-        wires=numbers([wire, *others]),
+        wires=called(view.panel, [wire, *others]),
         condition=f"{wire.a} to {wire.b}",
         related=tuple(Place(other.span, "this one too") for other in others),
         working=(Working("smallest", str(least.size), "", least.source, least.confirmed),),

@@ -52,7 +52,7 @@ def _finding(panel: Panel, found: Underinsulated) -> Finding:
     return Finding(
         f"{names} {verb} {insulation} insulation in a circuit of {volts}",
         Place(first.span, f"insulated for {insulation}"),
-        wires=tuple(dict.fromkeys(wire.number for wire in found.wires if wire.number)),
+        wires=tuple(dict.fromkeys(panel.called(wire) for wire in found.wires)),
         condition=f"{insulation} insulation",
         related=tuple(Place(wire.span, "and here") for wire in others[:4]),
         live=volts,

@@ -64,7 +64,7 @@ def _finding(panel: Panel, open_path: OpenPath) -> Finding:
         f"{listed(names)} {verb} {_how_dead(loads[0])}{with_it}: {reason}",
         Place(span_of(panel, broken.at), _label(panel, broken)),
         devices=tuple(dict.fromkeys((*_devices(open_path), *(p.device for p in broken.parts)))),
-        wires=(broken.at.number,) if isinstance(broken.at, Wire) and broken.at.number else (),
+        wires=(panel.called(broken.at),) if isinstance(broken.at, Wire) else (),
         condition=" ".join(filter(None, (broken.kind, broken.last, broken.first, *contacts))),
         related=tuple(related),
         path=broken.path,

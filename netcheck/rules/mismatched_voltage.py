@@ -85,7 +85,7 @@ def _finding(panel: Panel, wrong: Wrong) -> Finding:
         f"{_message(panel, wrong)}{when(panel, first.path, state)}",
         Place(span, "fed wrongly here" if wrong.cause is None else "this brings it there"),
         devices=devices,
-        wires=(at.number,) if isinstance(at, Wire) and at.number else (),
+        wires=(panel.called(at),) if isinstance(at, Wire) else (),
         condition=f"{first.fault} through {name_of(panel, at)}",
         related=tuple(
             Place(drawn, "fed wrongly here")

@@ -18,7 +18,7 @@ from netcheck.facts.beyond_wires import BeyondWires
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.equipment_protection import EquipmentFault, EquipmentProtection
 from netcheck.facts.protection import Holds
-from netcheck.facts.wire_groups import by_cause, numbers, others_in_words
+from netcheck.facts.wire_groups import by_cause, called, others_in_words
 from netcheck.facts.wire_protection import Fault, WireFault, WireProtection
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
@@ -107,7 +107,7 @@ def _of_wires(view: View, group: list[WireFault]) -> Finding:
         f"{who} is too large for `{name}`{others_in_words(len(others))}: no more than {most}",
         Place(worst.wire.span, f"{worst.limit.size} {worst.limit.material}"),
         devices=(worst.ahead.by,),
-        wires=numbers([worst.wire, *others]),
+        wires=called(panel, [worst.wire, *others]),
         condition=f"{worst.wire.a} to {worst.wire.b}",
         related=(
             Place(panel.devices[worst.ahead.by].span, rating),

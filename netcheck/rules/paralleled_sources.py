@@ -54,7 +54,7 @@ def _finding(panel: Panel, pair: SideBySide) -> Finding:
         f" with nothing between to keep them apart{when(panel, pair.path, state)}",
         Place(span_of(panel, pair.cause), f"{cause} joins them"),
         devices=devices,
-        wires=wires_on(tuple(passed for passed in pair.path if passed.by is pair.cause)),
+        wires=wires_on(panel, tuple(passed for passed in pair.path if passed.by is pair.cause)),
         condition=f"through {cause}",
         related=tuple(Place(panel.devices[name].span, "one of the sources") for name in devices),
         state=state,

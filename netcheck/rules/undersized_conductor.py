@@ -19,7 +19,7 @@ from netcheck.facts.beyond_wires import BeyondWires
 from netcheck.facts.load_currents import Sort
 from netcheck.facts.protection import Holds, Protection
 from netcheck.facts.wire_currents import Overload, WireCurrents
-from netcheck.facts.wire_groups import by_cause, numbers, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
@@ -102,7 +102,7 @@ def _finding(view: View, worst: Overload, group: list[Overload]) -> Finding:
         f"for {_listed(names)}, and may carry {allowed}",
         Place(worst.wire.span, f"{worst.limit.size} {worst.limit.material}"),
         devices=tuple(dict.fromkeys(load.device for load in worst.loads)),
-        wires=numbers([worst.wire, *others]),
+        wires=called(panel, [worst.wire, *others]),
         condition=f"{worst.wire.a} to {worst.wire.b}",
         related=tuple(Place(wire.span, "this one too") for wire in others),
         state=witness.state,

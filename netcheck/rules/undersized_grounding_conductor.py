@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.grounding_conductors import GroundingConductors, GroundingFault
-from netcheck.facts.wire_groups import by_cause, numbers, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
 from netcheck.figure import figure
 from netcheck.finding import (
     Family,
@@ -58,7 +58,7 @@ def _finding(panel: Panel, group: list[GroundingFault]) -> Finding:
         f"`{needed.equipment}`{behind} needs {needed.size} to ground it",
         Place(worst.wire.span, f"{worst.size}"),
         devices=(needed.equipment,),
-        wires=numbers([worst.wire, *others]),
+        wires=called(panel, [worst.wire, *others]),
         condition=f"{worst.wire.a} to {worst.wire.b}",
         related=(
             Place(panel.devices[needed.equipment].span, "grounded by it"),

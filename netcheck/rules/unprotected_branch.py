@@ -17,7 +17,7 @@ from netcheck.facts.beyond_wires import BeyondWires
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.protection import Holds
 from netcheck.facts.sections import Sections
-from netcheck.facts.wire_groups import by_cause, numbers, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
 from netcheck.facts.wire_protection import Fault, WireFault, WireProtection
 from netcheck.figure import figures_apart
 from netcheck.finding import (
@@ -118,7 +118,7 @@ def _finding(view: View, group: list[WireFault]) -> Finding:
         f"{'is' if len(group) == 1 else 'are'} damaged: {words}",
         Place(first.wire.span, "no device protects this"),
         devices=tuple(dict.fromkeys((source.device, first.ahead.by))),
-        wires=numbers(wires),
+        wires=called(panel, wires),
         condition=f"{first.wire.a} to {first.wire.b} from {first.ahead.pole}",
         related=tuple(Place(wire.span, "nor this") for wire in wires[1:]),
         live=f"{source.volts:g} V {source.kind} from {source.device}",

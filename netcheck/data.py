@@ -13,17 +13,30 @@ PACKAGE = os.path.dirname(os.path.abspath(__file__))
 # Not pathlib: with what it imports in turn it would cost a review 9 ms of every start.
 
 
-def package_text(folder: str, name: str) -> str:
-    """Return the text of the file `name` in the package's `folder`.
+def package_text(folder: str, *names: str) -> str:
+    """Return the text of a file in the package's `folder`; `names` lead to it.
 
-    Raises ValueError if either is more than a plain name, and FileNotFoundError
+    Raises ValueError if any is more than a plain name, and FileNotFoundError
     if there is no such file.
     """
-    for part in (folder, name):
+    with open(_path(folder, *names), encoding="utf-8") as file:
+        return file.read()
+
+
+def package_names(folder: str, *names: str) -> list[str]:
+    """Return what is in a folder of the package, in the order of the names; nothing if it is none.
+
+    Raises ValueError if any name is more than a plain one.
+    """
+    path = _path(folder, *names)
+    return sorted(os.listdir(path)) if os.path.isdir(path) else []
+
+
+def _path(folder: str, *names: str) -> str:
+    for part in (folder, *names):
         if part in ("", ".", "..") or not part.isprintable() or set(part) & set("/\\:"):
             raise ValueError(f"{part!r} is not a plain file name")
-    with open(os.path.join(data_folder(PACKAGE, folder), name), encoding="utf-8") as file:
-        return file.read()
+    return os.path.join(data_folder(PACKAGE, folder), *names)
 
 
 def data_folder(package: str, folder: str) -> str:

@@ -54,6 +54,18 @@ def test_no_name_leads_out_of_the_package_s_folder(folder: str, name: str) -> No
         data.package_text(folder, name)
 
 
+def test_a_folder_s_names_are_listed_in_order_and_those_of_no_folder_are_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = put(tmp_path / "netcheck/samples/faults/b.panel").parents[2]
+    put(package / "samples/faults/a.panel")
+    monkeypatch.setattr(data, "PACKAGE", str(package))
+    assert ["a.panel", "b.panel"] == data.package_names("samples", "faults")
+    assert [] == data.package_names("samples", "sound")
+    with pytest.raises(ValueError, match="not a plain file name"):
+        data.package_names("samples", "..")
+
+
 def test_a_missing_file_is_said_to_be_missing() -> None:
     with pytest.raises(FileNotFoundError):
         data.package_text("grammar", "no such grammar.lark")

@@ -115,12 +115,15 @@ def test_the_sdist_brings_grammar_samples_and_tests_along(sdist: Path) -> None:
 
 
 @pytest.mark.slow
-def test_the_wheel_built_from_the_sdist_holds_the_grammar_and_its_types(wheel: Path) -> None:
+def test_the_wheel_built_from_the_sdist_holds_the_grammar_the_samples_and_its_types(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = archive.namelist()
         for name in GRAMMARS:
             written = (ROOT / "grammar" / name).read_bytes()
             assert written == archive.read(f"netcheck/grammar/{name}")
+        for path in (ROOT / "samples" / "faults").rglob("*.panel"):
+            inside = f"netcheck/{path.relative_to(ROOT).as_posix()}"
+            assert path.read_bytes() == archive.read(inside)
     assert "netcheck/py.typed" in names
     assert len(set(names)) == len(names)
     tops = {name.split("/")[0] for name in names}

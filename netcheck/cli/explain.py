@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -21,15 +22,13 @@ LANGUAGE = "language"
 @click.argument("words", nargs=-1, metavar="[RULE|language]")
 @click.pass_context
 def command(ctx: click.Context, words: tuple[str, ...]) -> None:
-    """Say what RULE finds, why it matters and on whose word.
+    """Say what RULE finds, why it matters and on whose word, with an example.
 
     Without RULE: all rules, a line each.  With "language": how a panel is described.
     """
     name = " ".join(" ".join(words).lower().replace("-", " ").replace("_", " ").split())
     if name == LANGUAGE:
-        from netcheck.data import package_text
-
-        say(package_text("grammar", "reference.md"))
+        say(language())
         return
     rules = {rule.name: rule for rule in all_rules()}
     if not name:
@@ -60,6 +59,14 @@ def listing(rules: Iterable[Rule]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def language() -> str:
+    """Return the reference of the language, without the marks of what was made by a program."""
+    from netcheck.data import package_text
+
+    text = package_text("grammar", "reference.md")
+    return re.sub(r"^<!--.*-->\n\n?", "", text, flags=re.MULTILINE)
+
+
 def explanation(rule: Rule) -> str:
     """Return what one rule finds, in full."""
     from netcheck.report.text import reference_in_words
@@ -70,8 +77,31 @@ def explanation(rule: Rule) -> str:
         rule.doc.strip(),
         f"why     {rule.why}",
         f"source  {reference_in_words(rule.reference)}",
+        example(rule.name),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
+
+
+EXPECTED = re.compile(r'# expect: ([^,]+), "(.*)"$', re.MULTILINE)
+"""The remark on a line of a sample that says which rule speaks there, in what words."""
+
+
+def example(rule: str) -> str:
+    """Return the shortest sample that this rule finds something in, what is sound beside it."""
+    from netcheck.data import package_names, package_text
+
+    folder = "samples", "faults", rule.replace(" ", "-")
+    texts = [package_text(*folder, name) for name in package_names(*folder)]
+    whole = [text for text in texts if "\ninclude " not in text and _spoken_of(text, rule)]
+    if not whole:
+        return ""
+    text = EXPECTED.sub(r"# found: \2", min(whole, key=len).rstrip())
+    lines = [f"  {line}".rstrip() for line in text.splitlines()]
+    return "\n".join(["example, where only the lines with `# found` are at fault", "", *lines])
+
+
+def _spoken_of(text: str, rule: str) -> bool:
+    return any(found[1] == rule for found in EXPECTED.finditer(text))
 
 
 def unknown(name: str, known: Sequence[str]) -> str:

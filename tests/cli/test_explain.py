@@ -11,6 +11,7 @@ import netcheck.data
 from netcheck.cli import explain as module
 from netcheck.cli.main import group
 from netcheck.finding import Family, Reference, ReferenceKind, Severity
+from netcheck.rule import all_rules as real_rules
 
 REFERENCE = Reference("a source joined to itself", ReferenceKind.COMMON_PRACTICE)
 
@@ -56,6 +57,21 @@ def test_a_rule_is_explained_however_its_words_are_given(words: list[str]) -> No
         assert part in result.stdout
 
 
+def test_a_rule_is_explained_with_an_example_that_marks_what_is_found() -> None:
+    _, _, shown = explain("missing load").stdout.partition("\nexample")
+    marked = [line for line in shown.splitlines() if "  # found: `" in line]
+    assert marked
+    assert len(shown.splitlines()) > 2 + 2 * len(marked), "what is sound stands beside it"
+    assert "expect" not in shown
+
+
+def test_every_rule_that_reports_has_an_example_without_its_test_s_remarks() -> None:
+    for rule in real_rules():
+        shown = module.example(rule.name)
+        assert "# found: " in shown, rule.name
+        assert "# expect" not in shown, rule.name
+
+
 def test_without_a_name_every_rule_is_listed_by_family() -> None:
     lines = explain().stdout.splitlines()
     assert lines.index("missing load") < lines.index("open path")
@@ -82,8 +98,8 @@ def test_the_language_is_explained_from_the_grammar_s_own_reference(
 
     def package_text(folder: str, name: str) -> str:
         asked.append((folder, name))
-        return "How a panel is written\n"
+        return "How a panel is written\n\n<!-- kinds: made -->\n\n### A\n\n<!-- kinds -->\n"
 
     monkeypatch.setattr(netcheck.data, "package_text", package_text)
-    assert "How a panel is written\n" == explain("language").stdout
+    assert "How a panel is written\n\n### A\n\n" == explain("language").stdout
     assert [("grammar", "reference.md")] == asked

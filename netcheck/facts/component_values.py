@@ -1,0 +1,145 @@
+"""The panel in ohms: wires, loads, sources, transformers and supplies, as they are solved.
+
+Wires at 75 degC from the tables, with the reactance of single conductors in plastic duct on
+AC; loads as they draw at their rating; sources by the short-circuit current they declare.
+What the text leaves out is nought or open here and listed, so that whoever leans on a
+solution can say what it assumed.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from netcheck.case import View, concludes
+from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.model.devices import SourcePart
+from netcheck.model.kinds.sources import SUPPLY_EFFICIENCY
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.record import record
+from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
+
+CONDUCTOR_C = 75.0
+TRANSFORMER_IMPEDANCE = 0.05
+"""Of a small control transformer, of its rated impedance: from memory."""
+HELD: dict[str, Holds] = {"motor": "current", "drive": "power", "input": "current"}
+"""What loads hold as their voltage falls a little; all others keep their ohm."""
+
+
+@record
+class ComponentValues:
+    """`ratings` for the solver; wires (by index) and loads (by name) of which too little is said;
+    sentences on what was assumed."""
+
+    ratings: Ratings
+    wires_unsaid: tuple[int, ...]
+    loads_unsaid: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+
+@concludes(LoadCurrents)
+def find_component_values(view: View) -> ComponentValues:
+    panel = view.panel
+    wire_ohm = {wire.index: _wire_ohm(wire) for wire in panel.wires}
+    known = {index: ohm for index, ohm in wire_ohm.items() if ohm is not None}
+    draws: dict[int, Draw] = {}
+    for load in view[LoadCurrents].loads:
+        draws.update(_draws(load))
+    source_ohm = {
+        index: source.volts / source.available_a
+        for index, source in enumerate(panel.sources)
+        if source.available_a
+    }
+    couplings = [
+        coupling
+        for source in panel.sources
+        if panel.devices[source.device].kind == "transformer"
+        for coupling in _couplings(panel, source)
+    ]
+    conversions = [
+        _conversion(panel, index, source)
+        for index, source in enumerate(panel.sources)
+        if source.current_limited
+    ]
+    made = {conversion.input for conversion in conversions}
+    made.update(coupling.first for coupling in couplings)
+    draws = {index: draw for index, draw in draws.items() if index not in made}
+    assumed = []
+    if couplings:
+        assumed.append(f"transformers {TRANSFORMER_IMPEDANCE:.0%} impedance")
+    supplies = [panel.devices[panel.sources[one.source].device] for one in conversions]
+    if any("input_a" not in supply.values for supply in supplies):
+        assumed.append(f"supplies {SUPPLY_EFFICIENCY:.0%} efficient")
+    return ComponentValues(
+        Ratings(known, draws, source_ohm, tuple(couplings), tuple(conversions)),
+        tuple(index for index, ohm in wire_ohm.items() if ohm is None),
+        tuple(load.name for load in view[LoadCurrents].loads if load.unknown),
+        tuple(assumed),
+    )
+
+
+def _wire_ohm(wire: Wire) -> complex | None:
+    """None where the text or the tables say too little."""
+    from netcheck.tables.lookup import Lookup
+    from netcheck.tables.resistance import (
+        conductor_reactance_ohm_per_m,
+        conductor_resistance_ohm_per_m,
+    )
+    from netcheck.tables.wire_sizes import WireSize
+
+    properties = wire.properties
+    if properties.size is None or properties.material is None or properties.length_m is None:
+        return None
+    try:
+        size = WireSize.from_text(properties.size.text)
+    except ValueError:
+        return None
+    resistance = conductor_resistance_ohm_per_m(size, properties.material, CONDUCTOR_C)
+    if not isinstance(resistance, Lookup):
+        return None
+    reactance = conductor_reactance_ohm_per_m(size, steel_conduit=False)
+    per_m = complex(resistance.value, reactance.value if isinstance(reactance, Lookup) else 0.0)
+    return per_m * properties.length_m
+
+
+def _draws(load: LoadCurrent) -> dict[int, Draw]:
+    """One for each part; of a three-phase load the branch current is the line's over root three."""
+    found = {}
+    for part in load.parts:
+        assert part.load is not None
+        volts = part.load.volts
+        if part.load.resistance_ohm:
+            found[part.index] = Draw(part.load.resistance_ohm, volts or 1.0)
+        elif volts and load.current_a:
+            branch_a = load.current_a / (math.sqrt(3) if load.three_phase else 1)
+            holds = "current" if load.sort is Sort.MOTOR else HELD.get(part.load.works, "ohm")
+            found[part.index] = Draw(volts / branch_a, volts, holds)
+    return found
+
+
+def _couplings(panel: Panel, source: SourcePart) -> list[Coupling]:
+    """A single-phase transformer; its poles taken in the order of their potentials."""
+    device = panel.devices[source.device]
+    if len(source.inputs) != 1:
+        return []
+    primary_v = device.number("primary_v")
+    ends = sorted(source.poles, key=lambda pole: -source.poles[pole].real)
+    found = []
+    for a, b in pairwise(ends):
+        volts = (source.poles[a] - source.poles[b]).real
+        rated_ohm = volts / source.current_a if source.current_a else 0.0
+        ohm = rated_ohm * TRANSFORMER_IMPEDANCE or 1e-3
+        first, ratio = source.inputs[0], volts / (primary_v or volts)
+        found.append(Coupling(first, f"{source.device}:{a}", f"{source.device}:{b}", ratio, ohm))
+    return found
+
+
+def _conversion(panel: Panel, index: int, source: SourcePart) -> Conversion:
+    """Its efficiency is what its rated output is of its rated input."""
+    device, fed = panel.devices[source.device], panel.parts[source.inputs[0]].load
+    limit_a = device.number("limit_a") or source.current_a
+    efficiency = SUPPLY_EFFICIENCY
+    if fed is not None and fed.volts and fed.current_a and source.current_a:
+        efficiency = min(1.0, source.volts * source.current_a / (fed.volts * fed.current_a))
+    return Conversion(index, source.inputs[0], limit_a, efficiency)

@@ -1,0 +1,297 @@
+"""Steady voltages and currents of a panel in one state.
+
+Sources that are not in step are solved one system at a time (DC, each AC system) with the
+others as their own impedance, and superposed.  What is not linear is met by repeating:
+loads that hold their current or power, diodes, supplies that limit, supplies that start
+only when they are fed.  A repetition that does not settle is said, never passed off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from netcheck.model.devices import Conducts, Part
+from netcheck.model.panel import Panel
+from netcheck.record import record
+from netcheck.solve.nodal import Branch, Node, Solution, Winding, solve
+from netcheck.solve.ratings import Conversion, Draw, Ratings
+
+Basis = str
+DC = "DC"
+MOST_ROUNDS = 60
+CLOSE_ENOUGH = 1e-6
+"""Two rounds that differ by less than this share of a voltage have settled."""
+FORWARD = 1e-6
+"""Amperes or volts that decide which way a diode stands; less is none."""
+
+
+class Unsettled(Exception):
+    """The rounds did not come to rest."""
+
+
+@record
+class Across:
+    """Something extra between two terminals, such as a meter of `ohm`."""
+
+    a: str
+    b: str
+    ohm: float
+
+
+class Steady:
+    """The panel in one state, solved."""
+
+    def __init__(self, network: _Network, solutions: Mapping[Basis, Solution]) -> None:
+        self._network = network
+        self._solutions = solutions
+
+    def volts(self, a: str, b: str) -> dict[Basis, complex] | None:
+        """Volts of terminal `a` against `b` by system; None where nothing fixes it (it floats).
+
+        Terminals that nothing meets float.
+        """
+        found: dict[Basis, complex] = {}
+        for basis, solution in self._solutions.items():
+            try:
+                volts = solution.volts(a, b)
+            except KeyError:
+                return None if a != b else {}
+            if volts is None:
+                return None
+            found[basis] = volts
+        return found
+
+    def wire_a(self, index: int) -> dict[Basis, complex | None]:
+        """Amperes through a wire from its `a` to its `b`; None where ideal wires share."""
+        return self._current(self._network.wires.get(index))
+
+    def part_a(self, index: int) -> dict[Basis, complex | None]:
+        """Amperes through a part from its `a` to its `b`; nothing where it is open."""
+        return self._current(self._network.parts.get(index))
+
+    def source_a(self, index: int, pole: str) -> dict[Basis, complex | None]:
+        """Amperes that leave a source at a pole."""
+        given = self._current(self._network.poles.get((index, pole)))
+        return {basis: None if a is None else -a for basis, a in given.items()}
+
+    def _current(self, branch: int | None) -> dict[Basis, complex | None]:
+        if branch is None:
+            return {}
+        return {basis: one.current_a(branch) for basis, one in self._solutions.items()}
+
+
+def solve_state(
+    panel: Panel,
+    ratings: Ratings,
+    closed: Callable[[Part], bool],
+    present: Callable[[int], bool],
+    extra: Iterable[Across] = (),
+) -> Steady:
+    """The panel with these contacts closed and these sources (by index) present.
+
+    A source with inputs is present only while they are also fed.  Raises SourcesInConflict,
+    Undetermined (see `nodal`) and Unsettled.
+    """
+    return _Rounds(panel, ratings, closed, present, tuple(extra)).settled()
+
+
+class _Network:
+    """Which branch of the linear network stands for what."""
+
+    def __init__(self) -> None:
+        self.branches: list[Branch] = []
+        self.wires: dict[int, int] = {}
+        self.parts: dict[int, int] = {}
+        self.poles: dict[tuple[int, str], int] = {}
+
+    def add(self, a: Node, b: Node, ohm: complex, volts: complex = 0) -> int:
+        self.branches.append(Branch(a, b, ohm, volts))
+        return len(self.branches) - 1
+
+
+class _Rounds:
+    """What is assumed of everything that is not linear, from round to round."""
+
+    def __init__(
+        self,
+        panel: Panel,
+        ratings: Ratings,
+        closed: Callable[[Part], bool],
+        present: Callable[[int], bool],
+        extra: Sequence[Across],
+    ) -> None:
+        self.panel = panel
+        self.ratings = ratings
+        self.extra = extra
+        self.closed = {p.index for p in panel.parts if p.conducts is Conducts.CONTACT and closed(p)}
+        coupled = {coupling.first for coupling in ratings.couplings}
+        self.coupled_sources = {
+            index for index, one in enumerate(panel.sources) if coupled.intersection(one.inputs)
+        }
+        self.allowed = {index for index in range(len(panel.sources)) if present(index)}
+        converted = {conversion.source for conversion in ratings.conversions}
+        self.live = self.allowed - converted - self.coupled_sources
+        self.ohms = {index: draw.ohm for index, draw in ratings.draws.items()}
+        self.share = dict.fromkeys(range(len(panel.sources)), 1.0)
+        """Of its nominal voltage what a limiting supply gives."""
+        self.blocking: set[int] = set()
+
+    def settled(self) -> Steady:
+        for _ in range(MOST_ROUNDS):
+            steady = self._solved()
+            if not self._moved(steady):
+                return steady
+        raise Unsettled
+
+    def _solved(self) -> Steady:
+        bases = sorted({self.panel.sources[index].basis for index in self.live}) or [DC]
+        network = _Network()
+        solutions = {}
+        for basis in bases:
+            network = self._network(basis)
+            solutions[basis] = solve(network.branches, self._windings())
+        return Steady(network, solutions)
+
+    # ---- the linear network --------------------------------------------------------------
+
+    def _network(self, basis: Basis) -> _Network:
+        network, ratings = _Network(), self.ratings
+        for wire in self.panel.wires:
+            ohm = ratings.wire_ohm.get(wire.index, 0)
+            network.wires[wire.index] = network.add(
+                wire.a, wire.b, ohm if basis != DC else ohm.real
+            )
+        for part in self.panel.parts:
+            part_ohm = self._ohm(part, basis)
+            if part_ohm is not None:
+                network.parts[part.index] = network.add(part.a, part.b, part_ohm)
+        for index, source in enumerate(self.panel.sources):
+            if index not in self.live:
+                continue
+            for pole, potential in source.poles.items():
+                volts = potential * self.share[index] if source.basis == basis else 0
+                ohm = ratings.source_ohm.get(index, 0) if potential else 0
+                network.poles[index, pole] = network.add(
+                    f"{source.device}:{pole}", ("reference", index), ohm, volts
+                )
+        for across in self.extra:
+            network.add(across.a, across.b, across.ohm)
+        return network
+
+    def _ohm(self, part: Part, basis: Basis) -> complex | None:
+        """What stands for a part; None where it is open."""
+        if part.conducts in (Conducts.JOINS, Conducts.BOND):
+            return 0
+        if part.conducts is Conducts.CONTACT:
+            return 0 if part.index in self.closed else None
+        if part.conducts is Conducts.ONE_WAY:
+            return None if part.index in self.blocking and basis == DC else 0
+        return self.ohms.get(part.index) if part.conducts is Conducts.LOAD else None
+
+    def _windings(self) -> list[Winding]:
+        parts = self.panel.parts
+        return [
+            Winding(parts[c.first].a, parts[c.first].b, c.second_a, c.second_b, c.ratio, c.ohm)
+            for c in self.ratings.couplings
+        ]
+
+    # ---- from round to round -------------------------------------------------------------
+
+    def _moved(self, steady: Steady) -> bool:
+        """Whether anything has to be taken otherwise than in the round that was solved."""
+        if self._turn_diodes(steady) or self._switch_supplies(steady):
+            return True
+        limited = [self._limit(steady, conversion) for conversion in self.ratings.conversions]
+        drawn = [
+            self._redraw(steady, self.panel.parts[index], draw)
+            for index, draw in self.ratings.draws.items()
+            if draw.holds != "ohm"
+        ]
+        taken = [self._take_in(steady, conversion) for conversion in self.ratings.conversions]
+        return any(limited) or any(drawn) or any(taken)
+
+    def _turn_diodes(self, steady: Steady) -> bool:
+        """The first diode that stands wrong is turned; one a round, so that none race."""
+        for part in self.panel.parts:
+            if part.conducts is not Conducts.ONE_WAY:
+                continue
+            if part.index in self.blocking:
+                ahead = _dc(steady.volts(part.a, part.b))
+                if ahead > FORWARD:
+                    self.blocking.remove(part.index)
+                    return True
+            else:
+                amperes = steady.part_a(part.index).get(DC, 0)
+                if amperes is not None and amperes.real < -FORWARD:
+                    self.blocking.add(part.index)
+                    return True
+        return False
+
+    def _switch_supplies(self, steady: Steady) -> bool:
+        before = set(self.live)
+        for conversion in self.ratings.conversions:
+            if self._is_fed(steady, conversion) and conversion.source in self.allowed:
+                self.live.add(conversion.source)
+            else:
+                self.live.discard(conversion.source)
+        return self.live != before
+
+    def _is_fed(self, steady: Steady, conversion: Conversion) -> bool:
+        part = self.panel.parts[conversion.input]
+        load = part.load
+        volts = _size(steady.volts(part.a, part.b))
+        if load is None or load.volts is None:
+            return volts > 0
+        return load.volts * load.low <= volts <= load.volts * load.high * (1 + CLOSE_ENOUGH)
+
+    def _limit(self, steady: Steady, conversion: Conversion) -> bool:
+        index = conversion.source
+        if index not in self.live or conversion.limit_a is None:
+            return False
+        amperes = self._given_a(steady, index)
+        wanted = min(1.0, self.share[index] * conversion.limit_a / amperes) if amperes else 1.0
+        return _changes(self.share, index, wanted)
+
+    def _given_a(self, steady: Steady, index: int) -> float:
+        source = self.panel.sources[index]
+        lifted = [pole for pole, potential in source.poles.items() if potential]
+        return sum(_size(steady.source_a(index, pole)) for pole in lifted)
+
+    def _redraw(self, steady: Steady, part: Part, draw: Draw) -> bool:
+        share = _size(steady.volts(part.a, part.b)) / draw.volts
+        if share < draw.least_share:
+            wanted = draw.ohm
+        else:
+            wanted = draw.ohm * (share if draw.holds == "current" else share * share)
+        return _changes(self.ohms, part.index, wanted)
+
+    def _take_in(self, steady: Steady, conversion: Conversion) -> bool:
+        """A supply takes in what it gives, over its efficiency, at whatever voltage."""
+        part = self.panel.parts[conversion.input]
+        source = self.panel.sources[conversion.source]
+        volts = _size(steady.volts(part.a, part.b))
+        watts = conversion.idle_w
+        if conversion.source in self.live:
+            given = self._given_a(steady, conversion.source) * source.volts
+            watts += given * self.share[conversion.source] / conversion.efficiency
+        if not volts or not watts:
+            return False
+        return _changes(self.ohms, part.index, complex(volts * volts / watts))
+
+
+def _changes(values: dict[int, complex] | dict[int, float], index: int, wanted: complex) -> bool:
+    """Put a value in; whether it differs from the one that was there."""
+    before = values.get(index)
+    values[index] = wanted  # type: ignore[assignment]
+    if before is None:
+        return True
+    return abs(wanted - before) > CLOSE_ENOUGH * max(abs(wanted), abs(before))
+
+
+def _dc(volts: Mapping[Basis, complex] | None) -> float:
+    return volts.get(DC, 0j).real if volts else 0.0
+
+
+def _size(values: Mapping[Basis, complex | None] | None) -> float:
+    """What a meter shows of voltages or currents of several systems, added as if in step."""
+    return sum(abs(value) for value in values.values() if value is not None) if values else 0.0

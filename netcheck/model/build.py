@@ -19,9 +19,11 @@ from netcheck.model.vocabulary import LOCATION, SETTINGS
 from netcheck.model.wires import Place
 from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
-from netcheck.reading.phrases import PhraseMistake, Said, understand
+from netcheck.reading.phrases import Said
 from netcheck.reading.project import Gathered, Scoped
 from netcheck.reading.told import Told
+from netcheck.reading.understanding import understand
+from netcheck.reading.values import PhraseMistake
 from netcheck.record import replace
 
 KNOWN_PRACTICES = {"NEC": "2023", "IEC": "60204-1"}

@@ -31,8 +31,9 @@ from netcheck.model.maker import ANYWHERE, Kind
 from netcheck.model.panel import Panel
 from netcheck.model.vocabulary import WIRE_PHRASES
 from netcheck.reading.make_units import SPELLINGS
-from netcheck.reading.phrases import COLOURS, INSULATIONS, Group, Phrase
+from netcheck.reading.phrases import Group, Phrase
 from netcheck.reading.project import gather
+from netcheck.reading.slots import COLOURS, INSULATIONS
 from netcheck.reading.units import SIZE_UNITS
 from netcheck.text import Source
 

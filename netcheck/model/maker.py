@@ -16,8 +16,9 @@ from netcheck.model.devices import (
     mark_of,
 )
 from netcheck.reading.conductor_size import ConductorSize
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Rating, Said, Value
+from netcheck.reading.phrases import Group, Phrase, Said
 from netcheck.reading.quantities import Quantity, SystemVoltage
+from netcheck.reading.values import PhraseMistake, Rating, Value
 from netcheck.record import draft, fresh, record, replace
 from netcheck.text import Span
 

@@ -10,9 +10,9 @@ from netcheck.model.names import NameMistake, Names, ToldAlready
 from netcheck.model.wires import Place
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
-from netcheck.reading.phrases import PhraseMistake
 from netcheck.reading.project import Gathered
 from netcheck.reading.told import Told
+from netcheck.reading.values import PhraseMistake
 from netcheck.record import draft, fresh
 from netcheck.text import Span
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from netcheck.model.wires import WireProperties
 from netcheck.reading.conductor_size import ConductorSize
-from netcheck.reading.phrases import INSULATIONS, Group, Phrase, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.slots import INSULATIONS
 
 WIRE_PHRASES = (
     Phrase("size", "{size:size}", "14 AWG", "its size"),

@@ -11,8 +11,10 @@ from netcheck.model.vocabulary import CABLE, CIRCUIT, WIRE, wire_properties
 from netcheck.model.wires import PLAIN_WIRE, Cable, Wire, WireProperties
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
-from netcheck.reading.phrases import PhraseMistake, Said, understand
+from netcheck.reading.phrases import Said
 from netcheck.reading.project import Scoped
+from netcheck.reading.understanding import understand
+from netcheck.reading.values import PhraseMistake
 from netcheck.record import draft, fresh, record
 from netcheck.text import Span
 

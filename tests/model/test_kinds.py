@@ -8,8 +8,9 @@ from netcheck.model.kinds import KINDS
 from netcheck.model.make_reference import SORTS, example_panel
 from netcheck.model.maker import Kind, Made, Maker
 from netcheck.reading import statements as say
-from netcheck.reading.phrases import REPEATABLE, Group, Phrase, understand
+from netcheck.reading.phrases import REPEATABLE, Group, Phrase
 from netcheck.reading.syntax import read_statements
+from netcheck.reading.understanding import understand
 from netcheck.reading.words import kind_words
 from netcheck.text import Source, Span
 

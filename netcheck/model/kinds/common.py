@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from netcheck.model.devices import Conducts, Load, Mechanism
 from netcheck.model.maker import ANYWHERE, Maker
-from netcheck.reading.phrases import EITHER, Group, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import Group, Phrase, Said
 from netcheck.reading.quantities import SystemVoltage
+from netcheck.reading.values import EITHER, PhraseMistake, Rating
 
 RATING = Phrase("rating", "{rating:rating}", "24 V DC", "its voltage")
 CURRENT = Phrase("current", "{current:current}", "15 A", "its current")

@@ -27,7 +27,8 @@ from netcheck.model.kinds.common import (
 from netcheck.model.kinds.relays import AUXILIARY
 from netcheck.model.kinds.sources import phasor
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import PhraseMistake
 from netcheck.record import replace
 
 LEAKAGE = Phrase(

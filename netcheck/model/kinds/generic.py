@@ -16,7 +16,8 @@ from netcheck.model.kinds.common import (
 )
 from netcheck.model.kinds.switches import IN_POSITIONS
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import PhraseMistake
 
 POSITIONS = Phrase(
     "positions",

@@ -13,7 +13,8 @@ from netcheck.model.kinds.common import (
     own,
 )
 from netcheck.model.maker import Build, Kind, Maker
-from netcheck.reading.phrases import Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import Phrase, Said
+from netcheck.reading.values import PhraseMistake, Rating
 from netcheck.record import replace
 
 FULL_LOAD = Phrase(

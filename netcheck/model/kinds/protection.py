@@ -18,7 +18,8 @@ from netcheck.model.kinds.common import (
 )
 from netcheck.model.kinds.relays import AUXILIARY
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, Rating, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import Rating
 
 SUPPLEMENTARY = Phrase(
     "supplementary", "supplementary", "supplementary", "protects a device, no branch circuit"

@@ -19,7 +19,8 @@ from netcheck.model.kinds.common import (
     pole_marks,
 )
 from netcheck.model.maker import Build, Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import PhraseMistake
 
 MAIN = Group(
     "main",

@@ -18,8 +18,9 @@ from netcheck.model.kinds.common import (
     own,
 )
 from netcheck.model.maker import Kind, Maker
-from netcheck.reading.phrases import EITHER, Phrase, PhraseMistake, Rating, Said
+from netcheck.reading.phrases import Phrase, Said
 from netcheck.reading.quantities import SystemVoltage
+from netcheck.reading.values import EITHER, PhraseMistake, Rating
 from netcheck.record import record
 
 AVAILABLE = Phrase(

@@ -17,7 +17,8 @@ from netcheck.model.kinds.common import (
     own,
 )
 from netcheck.model.maker import Build, Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import PhraseMistake
 
 IN_POSITIONS = Group(
     "in",

@@ -9,7 +9,8 @@ from lark import Token
 from netcheck.model.devices import Conducts
 from netcheck.model.kinds.common import CURRENT, own
 from netcheck.model.maker import Build, Kind, Maker
-from netcheck.reading.phrases import Group, Phrase, PhraseMistake, Said
+from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.values import PhraseMistake
 
 SPREAD = Phrase(
     "terminals",

@@ -18,6 +18,7 @@ from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.conductor_network import loops
 from netcheck.facts.current_directions import CurrentDirections
 from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.heaviest_set import heaviest_set
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
 from netcheck.facts.loads_at_once import MOST_LOADS, LoadsAtOnce
 from netcheck.facts.wire_limits import SMALL_CIRCUIT_A, WireLimit, WireLimits
@@ -229,15 +230,18 @@ class _Finder:
             return self._keep(currents_a, seen, Reached("settled operation", {}, ()))
         heavy, light = ordered[:MOST_LOADS], ordered[MOST_LOADS:]
         light_a = sum(currents_a[number] for number in light)
-        found = _Search(self, currents_a, allowed_a - light_a).run(tuple(heavy))
+        found = heaviest_set(
+            heavy, self.at_once, lambda some: self._sum_a(currents_a, some), allowed_a - light_a
+        )
         if found is None:
             return None
         if light:
             many = Undecided(f"which of its {len(ordered)} loads can be on at once is not proved")
             return _Worst(frozenset(ordered), self._sum_a(currents_a, ordered), many)
+        worst = _Worst(frozenset(found.loads), found.total, found.answer)
         if isinstance(found.answer, Reached):
-            self.on_together.append(found)
-        return found
+            self.on_together.append(worst)
+        return worst
 
     def _keep(
         self, currents_a: Mapping[int, float], numbers: Sequence[int], answer: Answer
@@ -252,37 +256,3 @@ class _Worst:
     loads: frozenset[int]
     needed_a: float
     answer: Answer
-
-
-class _Search:
-    """Looks for loads that can be on at once and together ask for more than allowed."""
-
-    def __init__(self, finder: _Finder, currents_a: Mapping[int, float], allowed_a: float) -> None:
-        self.finder = finder
-        self.currents_a = currents_a
-        self.allowed_a = allowed_a
-        self.open: _Worst | None = None
-
-    def run(self, numbers: tuple[int, ...]) -> _Worst | None:
-        """One that surely can be, else one of which it is not decided, else None."""
-        return self._grow(numbers, ()) or self.open
-
-    def _grow(self, rest: tuple[int, ...], chosen: tuple[int, ...]) -> _Worst | None:
-        if chosen and self._sum_a(chosen) > self.allowed_a:
-            answer = self.finder.at_once.together(chosen)
-            return _Worst(frozenset(chosen), self._sum_a(chosen), answer)
-        if not rest or self._sum_a((*chosen, *rest)) <= self.allowed_a:
-            return None
-        first, others = rest[0], rest[1:]
-        answer = self.finder.at_once.together((*chosen, first))
-        if isinstance(answer, Reached):
-            found = self._grow(others, (*chosen, first))
-            if found is not None:
-                return found
-        elif isinstance(answer, Undecided) and self.open is None:
-            in_doubt = (*chosen, *rest)
-            self.open = _Worst(frozenset(in_doubt), self._sum_a(in_doubt), answer)
-        return self._grow(others, chosen)
-
-    def _sum_a(self, numbers: Iterable[int]) -> float:
-        return self.finder._sum_a(self.currents_a, numbers)

@@ -1,0 +1,62 @@
+"""Loads that can be on at once and together come to more than is allowed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from netcheck.facts.loads_at_once import LoadsAtOnce
+from netcheck.record import record
+from netcheck.states.answers import Answer, Reached, Undecided
+
+
+@record
+class LoadSet:
+    """Loads by number, what they come to, and whether they can be on at once: Reached with the
+    state, or Undecided."""
+
+    loads: tuple[int, ...]
+    total: float
+    answer: Answer
+
+
+def heaviest_set(
+    numbers: Sequence[int],
+    at_once: LoadsAtOnce,
+    total: Callable[[Sequence[int]], float],
+    allowed: float,
+    always: tuple[int, ...] = (),
+) -> LoadSet | None:
+    """One that surely can be on at once, else one of which it is not decided, else None.
+
+    `total` must not fall as loads are added; the loads in `always` belong to every set.
+    """
+    return _Search(at_once, total, allowed).run(tuple(numbers), always)
+
+
+class _Search:
+    def __init__(
+        self, at_once: LoadsAtOnce, total: Callable[[Sequence[int]], float], allowed: float
+    ) -> None:
+        self.at_once = at_once
+        self.total = total
+        self.allowed = allowed
+        self.open: LoadSet | None = None
+
+    def run(self, numbers: tuple[int, ...], always: tuple[int, ...]) -> LoadSet | None:
+        return self._grow(numbers, always) or self.open
+
+    def _grow(self, rest: tuple[int, ...], chosen: tuple[int, ...]) -> LoadSet | None:
+        if chosen and self.total(chosen) > self.allowed:
+            return LoadSet(chosen, self.total(chosen), self.at_once.together(chosen))
+        if not rest or self.total((*chosen, *rest)) <= self.allowed:
+            return None
+        first, others = rest[0], rest[1:]
+        answer = self.at_once.together((*chosen, first))
+        if isinstance(answer, Reached):
+            found = self._grow(others, (*chosen, first))
+            if found is not None:
+                return found
+        elif isinstance(answer, Undecided) and self.open is None:
+            in_doubt = (*chosen, *rest)
+            self.open = LoadSet(in_doubt, self.total(in_doubt), answer)
+        return self._grow(others, chosen)

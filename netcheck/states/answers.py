@@ -16,6 +16,7 @@ Value = str | bool
 class Budget:
     """How much work one question may cost, counted in steps and never in time.
 
+    `whole_variables`: a question about more mover and switch bits is taken apart, way by way.
     `table_variables`: up to so many mover and switch bits the states are enumerated.
     `last_resort_variables`: up to so many they are, where the proof gave up.
     `table_bits`: the most bits all layers of one enumeration may hold together.
@@ -23,6 +24,7 @@ class Budget:
     `conflicts`: solver conflicts within one call; `calls`: solver calls within one proof.
     """
 
+    whole_variables: int = 17
     table_variables: int = 17
     last_resort_variables: int = 20
     table_bits: int = 1 << 29

@@ -60,14 +60,7 @@ class Slicer:
 
     def cone(self, literals: Iterable[int]) -> Cone:
         """Everything the literals depend on, directly or through others."""
-        found: set[str] = set()
-        todo = [name for literal in literals for name in self._names(literal)]
-        while todo:
-            name = todo.pop()
-            if name not in found:
-                found.add(name)
-                todo += self._needs_of(name) - found
-        names = sorted(found, key=self._order.__getitem__)
+        names = sorted(self.reach(literals), key=self._order.__getitem__)
         machine = self._machine
         switches = tuple(machine.switches[name] for name in names if name in machine.switches)
         return Cone(
@@ -75,6 +68,16 @@ class Slicer:
             switches,
             self._constraints(names, switches),
         )
+
+    def reach(self, literals: Iterable[int]) -> frozenset[str]:
+        """The names of everything the literals depend on, directly or through others."""
+        found: set[str] = set()
+        todo = {name for literal in literals for name in self._names(literal)}
+        while todo:
+            name = todo.pop()
+            found.add(name)
+            todo |= self._needs_of(name) - found
+        return frozenset(found)
 
     def dynamics(self, name: str) -> Dynamics:
         """When the mover of this name flips."""

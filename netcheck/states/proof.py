@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from functools import cached_property
 
 from netcheck.record import replace
+from netcheck.states.alternatives import alternatives, grouped
 from netcheck.states.answers import (
     Answer,
     Budget,
@@ -50,6 +51,7 @@ class Prover:
         self._slicer = Slicer(machine)
         self._enumerations = KeptEnumerations(_KEPT_BITS)
         self._chatters: dict[RestlessKnot, bool] = {}
+        self._known: dict[tuple[int, Instant, bool], Answer] = {}
 
     def can_happen(
         self, bad: int, *, at: Instant = "any instant", same_instant: bool = False
@@ -60,9 +62,31 @@ class Prover:
         counts only those in which nothing wants to move and every switch rests.  With
         `same_instant`, two relays moving in the same instant count as a race too.
         """
+        key = bad, at, same_instant
+        if key not in self._known:
+            self._known[key] = self._find_out(bad, at, same_instant)
+        return self._known[key]
+
+    def _find_out(self, bad: int, at: Instant, same_instant: bool) -> Answer:
         if self._excluded_outright(bad):
             return Never("logic alone")
-        return self._answered(self._slicer.cone([bad]), bad, at, same_instant)
+        cone = self._slicer.cone([bad])
+        if len(cone.variables) > self._budget.whole_variables:
+            logic = self._machine.logic
+            parts = grouped(logic, self._slicer, alternatives(logic, bad))
+            if len(parts) > 1:
+                return self._of_parts(parts, at, same_instant)
+        return self._answered(cone, bad, at, same_instant)
+
+    def _of_parts(self, parts: list[int], at: Instant, same_instant: bool) -> Answer:
+        """The answer about several ways it can happen, each asked by itself."""
+        answers: list[Answer] = []
+        for part in parts:
+            answer = self.can_happen(part, at=at, same_instant=same_instant)
+            if _weight(answer) == 0:
+                return answer
+            answers.append(answer)
+        return min(answers, key=_weight)
 
     def _excluded_outright(self, bad: int) -> bool:
         """Whether what is assumed of the very variables in `bad` already rules it out.
@@ -267,3 +291,17 @@ class Prover:
 
     def _meter(self) -> Meter:
         return Meter(self._budget.conflicts, self._budget.calls)
+
+
+def _weight(answer: Answer) -> int:
+    """Which of several answers about the ways it can happen is the answer: the lowest."""
+    match answer:
+        case Reached(kind="settled operation"):
+            return 0
+        case Undecided():
+            return 1
+        case Reached():
+            return 2
+        case Never(how="assumptions contradict"):
+            return 3
+    return 4

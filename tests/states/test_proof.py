@@ -19,7 +19,7 @@ from netcheck.states.proof import Prover
 
 EXAMPLES = Path(__file__).parents[1] / "published" / "examples" / "examples.jsonl"
 ENUMERATED = Budget()
-PROVED = Budget(table_variables=-1, last_resort_variables=-1)
+PROVED = Budget(whole_variables=99, table_variables=-1, last_resort_variables=-1)
 both_ways = pytest.mark.parametrize("budget", [ENUMERATED, PROVED], ids=["table", "proof"])
 
 

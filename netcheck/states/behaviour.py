@@ -234,7 +234,7 @@ class Behaviour:
     def _attach_one(self, mechanism: Mechanism, mover: Mover) -> None:
         coils = [self.panel.parts[index] for index in mechanism.coils]
         on = [self.energised(coil) for coil in coils]
-        uncertain = [self._uncertain(coil) for coil in coils]
+        uncertain = [self.uncertain(coil) for coil in coils]
         held = FALSE
         if self.panel.devices[mechanism.device].values.get("coil_economised"):
             held = uncertain[0]
@@ -252,8 +252,8 @@ class Behaviour:
         else:
             self.machine.attach_off_delay(mover, on[0], uncertain[0])
 
-    def _uncertain(self, coil: Part) -> int:
-        """When a coil has some voltage, but not surely enough, or through another load."""
+    def uncertain(self, coil: Part) -> int:
+        """When a coil or other load has some voltage, but not surely enough, or through another."""
         maybe = self.logic.either(self.fed_wrongly(coil), self._through_loads.feeds(coil))
         return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
 

@@ -2,6 +2,7 @@
 
     store = Diagrams(order, budget=100_000)    # variables (any even numbers), topmost first
     store.of(logic, literal)                   # a diagram of an expression of ours
+    store.of(logic, literal, known)            # the same with other diagrams for its variables
     store.variable(v), f ^ 1                   # the variable; NOT
     store.both(f, g), store.either(f, g), store.choose(f, g, h), store.equal(f, g)
     store.implies(f, g)                        # whether f is true nowhere that g is not
@@ -10,6 +11,7 @@
     store.both_exists(f, g, {v, w})            # exists(both(f, g)) without making both(f, g)
     store.renamed(f, {v: w}), store.composed(f, {v: g})
     store.simplified(f, care)                  # smaller where it can be, f wherever care is true
+    store.allow(budget)                        # the next question has a budget of its own
     store.support(f), store.size(f), store.count(f, variables), store.example(f)
     store.sum_of_products(lower, upper, most)  # products, of which every one is needed
 
@@ -66,9 +68,9 @@ class Diagrams:
         """How many nodes were made."""
         return len(self._level) - 1
 
-    @property
-    def budget_left(self) -> int:
-        return self._budget
+    def allow(self, budget: int) -> None:
+        """Let so many more results be worked out, whatever is left."""
+        self._budget = budget
 
     def forget(self) -> None:
         """Let go of results kept in case they are asked for again; diagrams stay."""
@@ -91,9 +93,15 @@ class Diagrams:
                 found = self._node(level, found, FALSE) if sign else self._node(level, FALSE, found)
         return found
 
-    def of(self, logic: Logic, literal: int) -> int:
-        """The diagram of an expression; KeyError if it has a variable that is not in the order."""
-        known = self._of.setdefault(id(logic), {FALSE: FALSE})
+    def of(self, logic: Logic, literal: int, known: dict[int, int] | None = None) -> int:
+        """The diagram of an expression; KeyError if it has a variable that is not in the order.
+
+        `known` gives the diagrams of its variables where they are others (and of any gates, by
+        even literals); what is worked out is put there.
+        """
+        if known is None:
+            known = self._of.setdefault(id(logic), {})
+        known[FALSE] = FALSE
         for variable in logic.support(literal):
             if variable not in known:
                 known[variable] = self.variable(variable)

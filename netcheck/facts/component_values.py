@@ -86,15 +86,11 @@ def _wire_ohm(wire: Wire) -> complex | None:
         conductor_reactance_ohm_per_m,
         conductor_resistance_ohm_per_m,
     )
-    from netcheck.tables.wire_sizes import WireSize
 
     properties = wire.properties
     if properties.size is None or properties.material is None or properties.length_m is None:
         return None
-    try:
-        size = WireSize.from_text(properties.size.text)
-    except ValueError:
-        return None
+    size = properties.size
     resistance = conductor_resistance_ohm_per_m(size, properties.material, CONDUCTOR_C)
     if not isinstance(resistance, Lookup):
         return None

@@ -16,7 +16,6 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.sections import NO_SECTION, ProtectivePole, Sections
@@ -27,9 +26,6 @@ from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, steps
 from netcheck.network.unions import Unions
 from netcheck.record import record
-
-if TYPE_CHECKING:
-    from netcheck.tables.wire_sizes import WireSize
 
 LEAST_IMPEDANCE = 0.021
 """Of control transformers, of their rated impedance: UL 508A table SB4.3, from memory."""
@@ -230,7 +226,7 @@ def _impedance_ohm(wire: Wire, alternating: bool) -> float:
     from netcheck.tables.nec_ch9_table_9 import BY_SIZE
     from netcheck.tables.resistance import METRES_PER_KFT, conductor_resistance_ohm_per_m
 
-    properties, size = wire.properties, _size(wire)
+    properties, size = wire.properties, wire.properties.size
     if size is None or properties.material is None or properties.length_m is None:
         return math.nan
     found = conductor_resistance_ohm_per_m(size, properties.material, FAULT_TEMPERATURE_C)
@@ -242,10 +238,3 @@ def _impedance_ohm(wire: Wire, alternating: bool) -> float:
     return (found.value + reactance) * properties.length_m
 
 
-def _size(wire: Wire) -> WireSize | None:
-    from netcheck.tables.wire_sizes import WireSize
-
-    try:
-        return WireSize.from_text(wire.properties.size.text) if wire.properties.size else None
-    except ValueError:
-        return None

@@ -10,7 +10,6 @@ a service, ahead of the main, follow other rules (250.66, 250.102) and are not j
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.current_paths import CurrentPaths
@@ -24,10 +23,8 @@ from netcheck.model.devices import Conducts, Device, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.blocks import NO_BLOCK, EdgesBetween
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.record import record
-
-if TYPE_CHECKING:
-    from netcheck.tables.wire_sizes import WireSize
 
 
 @record
@@ -35,7 +32,7 @@ class Needed:
     """The smallest grounding conductor for one piece of equipment, and how it comes about."""
 
     equipment: str
-    size: WireSize
+    size: ConductorSize
     ahead: Ahead
     working: tuple[Working, ...]
 
@@ -43,7 +40,7 @@ class Needed:
 @record
 class GroundingFault:
     wire: Wire
-    size: WireSize
+    size: ConductorSize
     needed: Needed
 
 
@@ -81,7 +78,7 @@ class _Finder:
             needed = beyond.get(wire.index)
             if needed is None:
                 continue
-            size = _size_of(wire)
+            size = wire.properties.size
             if size is None:
                 missing.append((wire, "no size said"))
             elif size.area_mm2 < needed.size.area_mm2 * (1 - 1e-6):
@@ -177,7 +174,7 @@ class _Finder:
             if line in self.protection.sections.of
             for wire in self.panel.wires_at.get(line, ())
         ]
-        sizes = [size for wire in laid if (size := _size_of(wire)) is not None]
+        sizes = [size for wire in laid if (size := wire.properties.size) is not None]
         if ahead.holds is Holds.CLASS_2 or not sizes:
             return None
         if self.iec:
@@ -189,7 +186,7 @@ class _Finder:
         return self._by_device(name, ahead, laid, max(sizes))
 
     def _by_device(
-        self, name: str, ahead: Ahead, laid: list[Wire], largest: WireSize
+        self, name: str, ahead: Ahead, laid: list[Wire], largest: ConductorSize
     ) -> Needed | None:
         from netcheck.tables.lookup import NotTabulated
         from netcheck.tables.protection import egc_increased_size, egc_minimum_size
@@ -201,7 +198,8 @@ class _Finder:
         steps = [Working("grounding conductor", str(found.size), "", found.source, found.confirmed)]
         size = found.size
         needed = self._line_needed(name, ahead, laid)
-        smallest = min((s for wire in laid if (s := _size_of(wire)) is not None), default=largest)
+        sizes = [wire.properties.size for wire in laid if wire.properties.size is not None]
+        smallest = min(sizes, default=largest)
         if needed is not None and needed < smallest and not smallest.is_metric:
             raised = egc_increased_size(size, needed, smallest)
             line = f"{raised.source}, line {needed} raised to {smallest}"
@@ -212,7 +210,7 @@ class _Finder:
             size = largest
         return Needed(name, size, ahead, tuple(steps))
 
-    def _line_needed(self, name: str, ahead: Ahead, laid: list[Wire]) -> WireSize | None:
+    def _line_needed(self, name: str, ahead: Ahead, laid: list[Wire]) -> ConductorSize | None:
         """The circuit conductor that would have sufficed, where the laid one lies."""
         from netcheck.tables.lookup import NotTabulated
         from netcheck.tables.sizing import smallest_size_for
@@ -232,13 +230,12 @@ class _Finder:
         return None if isinstance(found, NotTabulated) else found.size
 
 
-def _by_line_conductor(name: str, ahead: Ahead, line: WireSize) -> Needed:
+def _by_line_conductor(name: str, ahead: Ahead, line: ConductorSize) -> Needed:
     from netcheck.tables.protection import iec_protective_minimum_mm2
-    from netcheck.tables.wire_sizes import WireSize
 
     found = iec_protective_minimum_mm2(line.area_mm2)
-    size = WireSize(
-        found.value, line.name if found.value == line.area_mm2 else f"{found.value:g} mm2"
+    size = ConductorSize(
+        found.value, line.text if found.value == line.area_mm2 else f"{found.value:g} mm2"
     )
     return Needed(name, size, ahead, (found.working,))
 
@@ -246,14 +243,3 @@ def _by_line_conductor(name: str, ahead: Ahead, line: WireSize) -> Needed:
 def _larger(needs: list[Needed | None]) -> Needed | None:
     known = [need for need in needs if need is not None]
     return max(known, key=lambda need: need.size, default=None)
-
-
-def _size_of(wire: Wire) -> WireSize | None:
-    from netcheck.tables.wire_sizes import WireSize
-
-    if wire.properties.size is None:
-        return None
-    try:
-        return WireSize.from_text(wire.properties.size.text)
-    except ValueError:
-        return None

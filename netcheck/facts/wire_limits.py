@@ -16,14 +16,14 @@ from netcheck.model.defaults import TERMINALS_LARGE_C, TERMINALS_SMALL_C, ambien
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.record import record
 
 if TYPE_CHECKING:
     from netcheck.tables.conditions import Conditions
     from netcheck.tables.lookup import CurrentLimit
-    from netcheck.tables.wire_sizes import WireSize
 
-    _Carried = tuple[WireSize, Conditions, Conditions, CurrentLimit, CurrentLimit, str]
+    _Carried = tuple[ConductorSize, Conditions, Conditions, CurrentLimit, CurrentLimit, str]
 
 Laid = tuple[float, float, float, str, int | None, bool, str]
 """Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method."""
@@ -44,7 +44,7 @@ class WireLimit:
     """
 
     wire: Wire
-    size: WireSize
+    size: ConductorSize
     conditions: Conditions
     plain: Conditions
     """The same without correction."""
@@ -111,7 +111,7 @@ class WireLimits:
         )
         key = size.text, laid
         if key not in self._carried:
-            self._carried[key] = _carried(size.text, laid, self._iec)
+            self._carried[key] = _carried(size, laid, self._iec)
         carried = self._carried[key]
         if isinstance(carried, str):
             return carried
@@ -173,16 +173,11 @@ class WireLimits:
         return self._terminals[key]
 
 
-def _carried(size_text: str, laid: Laid, iec: bool) -> _Carried | str:
+def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
     from netcheck.tables.ampacity import ampacity
     from netcheck.tables.conditions import IEC, NEC, Conditions
     from netcheck.tables.lookup import NotTabulated
-    from netcheck.tables.wire_sizes import WireSize
 
-    try:
-        size = WireSize.from_text(size_text)
-    except ValueError:
-        return f"no table has {size_text}"
     insulation_c, terminal_c, ambient, material, together, inside, method = laid
     conditions = Conditions(
         insulation_c, terminal_c, ambient, material, together, inside, IEC if iec else NEC, method

@@ -17,6 +17,8 @@ from netcheck.record import record
 KCMIL_MM2 = 1000 * math.pi / 4 * 0.0254**2
 FINEST_AWG = 56
 """The finest gauge of ASTM B258."""
+LARGEST_MM2 = 5000.0
+"""Twice the area of the largest cables made: a larger number is a slip of the pen."""
 
 _AUGHT = re.compile(r"([1-4])/0")
 _GAUGE = re.compile(r"[1-9][0-9]?")
@@ -24,21 +26,44 @@ _GAUGE = re.compile(r"[1-9][0-9]?")
 
 @record
 class ConductorSize:
-    """A size in one spelling (`14 AWG`, `4/0 AWG`, `250 kcmil`, `2.5 mm2`) and its area in mm2."""
+    """A size by its area, in one spelling (`14 AWG`, `4/0 AWG`, `250 kcmil`, `2.5 mm2`).
+
+    Sizes are ordered by their areas; two are equal only if they are one size of one system.
+    """
 
     dimension: ClassVar[str] = "conductor size"
-    text: str
     area_mm2: float
+    text: str
 
     @property
     def unit(self) -> str:
         """AWG, kcmil or mm2."""
         return self.text.rpartition(" ")[2]
 
+    @property
+    def is_metric(self) -> bool:
+        return self.unit == "mm2"
+
+    @property
+    def area_kcmil(self) -> float:
+        return self.area_mm2 / KCMIL_MM2
+
+    def __le__(self, other: ConductorSize) -> bool:
+        return not other < self
+
+    def __ge__(self, other: ConductorSize) -> bool:
+        return not self < other
+
+    def __lt__(self, other: ConductorSize) -> bool:
+        return (self.area_mm2, self.text) < (other.area_mm2, other.text)
+
+    def __str__(self) -> str:
+        return self.text
+
 
 def awg_size(gauge: str) -> ConductorSize:
     """The size for `14`, `1/0` to `4/0`; raises UnitMistake for what is no gauge."""
-    return ConductorSize(f"{gauge} AWG", _awg_area_mm2(_gauge_number(gauge)))
+    return ConductorSize(_awg_area_mm2(_gauge_number(gauge)), f"{gauge} AWG")
 
 
 def area_size(number: str, value: float, unit: str) -> ConductorSize:
@@ -46,7 +71,12 @@ def area_size(number: str, value: float, unit: str) -> ConductorSize:
     if value <= 0:
         raise UnitMistake(f"`{number} {unit}` is no conductor", "write the size of its metal")
     area_mm2 = value * KCMIL_MM2 if unit == "kcmil" else value
-    return ConductorSize(f"{_plain(number)} {unit}", area_mm2)
+    if area_mm2 > LARGEST_MM2:
+        raise UnitMistake(
+            f"`{number} {unit}` is thicker than any cable",
+            f"write the size of one conductor in {unit}",
+        )
+    return ConductorSize(area_mm2, f"{_plain(number)} {unit}")
 
 
 def _gauge_number(gauge: str) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables.conditions import (
     ALUMINIUM,
     COPPER,
@@ -13,7 +14,7 @@ from netcheck.tables.conditions import (
     Conditions,
 )
 from netcheck.tables.lookup import CurrentLimit, Lookup, NotTabulated, trim
-from netcheck.tables.wire_sizes import WireSize, trade_size
+from netcheck.tables.wire_sizes import trade_size
 
 INSULATION = "insulation column, corrected"
 TERMINALS = "terminal column"
@@ -26,7 +27,7 @@ IEC_PVC_C = 70
 
 
 @lru_cache(maxsize=4096)
-def ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
+def ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
     """The current `size` may carry under `conditions`, A.
 
     NEC practice: the 310.16 column of the insulation x ambient factor x bundling factor,
@@ -46,7 +47,7 @@ def ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotTabula
     return NotTabulated(f"no ampacity table for the practice {conditions.practice}")
 
 
-def default_terminal_temperature_c(circuit_a: float, size: WireSize) -> Lookup:
+def default_terminal_temperature_c(circuit_a: float, size: ConductorSize) -> Lookup:
     """Temperature rating of unmarked terminals, degC.  Source: NEC 110.14(C)(1)."""
     from netcheck.tables import nec_panel_rules
 
@@ -58,7 +59,7 @@ def default_terminal_temperature_c(circuit_a: float, size: WireSize) -> Lookup:
 # --- NEC ---
 
 
-def _nec_ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
+def _nec_ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
     if conditions.material == COPPER_CLAD_ALUMINIUM:
         material = ALUMINIUM
     elif conditions.material in (COPPER, ALUMINIUM):
@@ -87,7 +88,7 @@ def _nec_ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotT
     )
 
 
-def nec_row_size(size: WireSize, material: str) -> WireSize | NotTabulated:
+def nec_row_size(size: ConductorSize, material: str) -> ConductorSize | NotTabulated:
     """The tabulated size that stands for `size` in NEC practice: itself, or for a metric size
     the next smaller one."""
     known = nec_sizes(material)
@@ -106,7 +107,7 @@ def nec_row_size(size: WireSize, material: str) -> WireSize | NotTabulated:
 
 
 @cache
-def nec_sizes(material: str) -> tuple[WireSize, ...]:
+def nec_sizes(material: str) -> tuple[ConductorSize, ...]:
     """Sizes with an ampacity in NEC practice, smallest first: table 310.16, and for copper the
     panel wire table below it."""
     from netcheck.tables import nec_310_16, panel_wire_us
@@ -119,14 +120,14 @@ def nec_sizes(material: str) -> tuple[WireSize, ...]:
 
 
 def _nec_310_16(
-    size: WireSize, material: str, rating_c: float, stands_for: str
+    size: ConductorSize, material: str, rating_c: float, stands_for: str
 ) -> Lookup | NotTabulated:
     from netcheck.tables import nec_310_16
 
     column_c = _nec_column_c(rating_c)
     if column_c is None:
         return NotTabulated(f"NEC 310.16 has no column for {rating_c:g} degC")
-    row = nec_310_16.BY_SIZE.get((material, size.name))
+    row = nec_310_16.BY_SIZE.get((material, size.text))
     value = (
         None if row is None else {60: row.at_60c_a, 75: row.at_75c_a, 90: row.at_90c_a}[column_c]
     )
@@ -196,7 +197,7 @@ def _corrected(base: Lookup, factors: tuple[Lookup, ...]) -> CurrentLimit:
 
 
 def _small_copper(
-    size: WireSize, conditions: Conditions, factors: tuple[Lookup, ...], stands_for: str
+    size: ConductorSize, conditions: Conditions, factors: tuple[Lookup, ...], stands_for: str
 ) -> CurrentLimit | NotTabulated:
     """Copper below 14 AWG.  Its own table carries no factors, so the corrected 310.16 value of
     the smallest size there that is not smaller holds it down in a hot or crowded place."""
@@ -213,23 +214,23 @@ def _small_copper(
     return NotTabulated(f"NEC 310.16 has no column for {conditions.insulation_c:g} degC")
 
 
-def _panel_wire(size: WireSize, stands_for: str) -> CurrentLimit:
+def _panel_wire(size: ConductorSize, stands_for: str) -> CurrentLimit:
     from netcheck.tables import panel_wire_us
 
-    row = panel_wire_us.SINGLE_VALUE_BY_SIZE[size.name]
+    row = panel_wire_us.SINGLE_VALUE_BY_SIZE[size.text]
     assert row.single_a is not None
     source = f"{row.standard}, {size} copper{stands_for}, no correction factors"
     step = Lookup(float(row.single_a), "A", source, row.confirmed, "ampacity inside a panel")
     return CurrentLimit(step.value, (step,), PANEL_WIRE)
 
 
-def _field_wire(size: WireSize, stands_for: str) -> CurrentLimit | NotTabulated:
+def _field_wire(size: ConductorSize, stands_for: str) -> CurrentLimit | NotTabulated:
     from netcheck.tables import nec_class_limits
 
     row = {
         "18 AWG": nec_class_limits.CLASS_1_LOAD_18_AWG,
         "16 AWG": nec_class_limits.CLASS_1_LOAD_16_AWG,
-    }.get(size.name)
+    }.get(size.text)
     if row is None or row.figure is None:
         return NotTabulated(f"no NEC ampacity outside a panel for {size} copper")
     source = f"NEC {row.reference}, {size} copper{stands_for}"
@@ -250,7 +251,7 @@ def _named(step: Lookup, what: str) -> Lookup:
 # --- IEC ---
 
 
-def _iec_ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
+def _iec_ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit | NotTabulated:
     from netcheck.tables import iec_60204_1_table_6
 
     if conditions.material != COPPER:
@@ -280,7 +281,7 @@ def _iec_ampacity(size: WireSize, conditions: Conditions) -> CurrentLimit | NotT
 
 
 @cache
-def iec_sizes(method: str) -> tuple[WireSize, ...]:
+def iec_sizes(method: str) -> tuple[ConductorSize, ...]:
     """Sizes in IEC 60204-1 table 6 for one installation method, smallest first."""
     from netcheck.tables import iec_60204_1_table_6
 
@@ -288,7 +289,7 @@ def iec_sizes(method: str) -> tuple[WireSize, ...]:
     return tuple(sorted(trade_size(f"{area:g} mm2") for area in areas))
 
 
-def _iec_row_size(size: WireSize, method: str) -> WireSize | NotTabulated:
+def _iec_row_size(size: ConductorSize, method: str) -> ConductorSize | NotTabulated:
     known = iec_sizes(method)
     if not known:
         return NotTabulated(f"IEC 60204-1 Table 6 has no installation method {method}")

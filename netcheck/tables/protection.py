@@ -10,10 +10,11 @@ from __future__ import annotations
 from functools import cache
 from typing import NamedTuple
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables.ampacity import nec_row_size
 from netcheck.tables.conditions import ALUMINIUM, COPPER, COPPER_CLAD_ALUMINIUM
 from netcheck.tables.lookup import CurrentLimit, Lookup, NotTabulated, reaches, trim
-from netcheck.tables.wire_sizes import WireSize, trade_size
+from netcheck.tables.wire_sizes import trade_size
 
 SMALL_CONDUCTOR = "small conductor limit"
 NEXT_STANDARD_RATING = "next standard rating above the ampacity"
@@ -23,7 +24,7 @@ AMPACITY = "ampacity"
 class SizeLookup(NamedTuple):
     """A conductor size with the table row or rule it came from."""
 
-    size: WireSize
+    size: ConductorSize
     source: str
     confirmed: bool
 
@@ -62,7 +63,7 @@ def largest_standard_rating_a(current_a: float, fuse: bool = False) -> Lookup | 
 # --- The device of a conductor ---
 
 
-def small_conductor_limit_a(size: WireSize, material: str) -> Lookup | NotTabulated | None:
+def small_conductor_limit_a(size: ConductorSize, material: str) -> Lookup | NotTabulated | None:
     """The largest device on a small conductor, A; None from 8 AWG on, where the rule sets none.
 
     Source: NEC 240.4(D).  It does not bind motor circuits and the other cases of 240.4(E)
@@ -75,9 +76,9 @@ def small_conductor_limit_a(size: WireSize, material: str) -> Lookup | NotTabula
         return row_size
     if row_size >= trade_size("8 AWG"):
         return None
-    row = nec_240_4_d.BY_SIZE.get((material, row_size.name))
+    row = nec_240_4_d.BY_SIZE.get((material, row_size.text))
     if row is None and material == COPPER_CLAD_ALUMINIUM:
-        row = nec_240_4_d.BY_SIZE.get((ALUMINIUM, row_size.name))
+        row = nec_240_4_d.BY_SIZE.get((ALUMINIUM, row_size.text))
     if row is None:
         return NotTabulated(f"NEC 240.4(D) names no device for {size} {material}")
     condition = f", {row.condition}" if row.condition else ""
@@ -86,7 +87,7 @@ def small_conductor_limit_a(size: WireSize, material: str) -> Lookup | NotTabula
 
 
 def device_limit_a(
-    size: WireSize, material: str, ampacity: CurrentLimit, fuse: bool = False
+    size: ConductorSize, material: str, ampacity: CurrentLimit, fuse: bool = False
 ) -> CurrentLimit:
     """The largest device that protects a conductor of this ampacity, A.
 
@@ -124,7 +125,7 @@ def _next_up_or_ampacity(own: Lookup, fuse: bool) -> CurrentLimit:
 
 
 def control_conductor_device_max_a(
-    size: WireSize, material: str, laid: str
+    size: ConductorSize, material: str, laid: str
 ) -> Lookup | NotTabulated:
     """The largest device ahead of a motor control conductor, A.  Source: NEC 430.72(B).
 
@@ -136,7 +137,7 @@ def control_conductor_device_max_a(
     if laid not in ("separate", "inside", "leaving"):
         return NotTabulated(f"NEC 430.72(B) has no column {laid}")
     for row in nec_430_72_b.ROWS:
-        if row.size != size.name:
+        if row.size != size.text:
             continue
         columns = {
             ("separate", COPPER): row.separate_copper_a,
@@ -202,7 +203,7 @@ def egc_minimum_size(device_a: float, material: str = COPPER) -> SizeLookup | No
     return NotTabulated(f"NEC 250.122 is held up to {row.device_up_to_a:g} A, not {device_a:g} A")
 
 
-def egc_increased_size(egc: WireSize, line_needed: WireSize, line: WireSize) -> SizeLookup:
+def egc_increased_size(egc: ConductorSize, line_needed: ConductorSize, line: ConductorSize) -> SizeLookup:
     """The grounding conductor where circuit conductors were increased, in the same proportion.
 
     `egc` is the size by the table, `line_needed` the circuit size that would have sufficed,
@@ -218,16 +219,16 @@ def egc_increased_size(egc: WireSize, line_needed: WireSize, line: WireSize) -> 
     return SizeLookup(line, f"{source}, not above the circuit conductors (A)", True)
 
 
-def area_cmil(size: WireSize) -> float:
+def area_cmil(size: ConductorSize) -> float:
     """Area in circular mils: NEC chapter 9 table 8 where it lists the size, else by geometry."""
     from netcheck.tables import nec_ch9_table_8
 
-    row = nec_ch9_table_8.BY_SIZE.get((size.name, "stranded"))
+    row = nec_ch9_table_8.BY_SIZE.get((size.text, "stranded"))
     return float(row.area_cmil) if row else size.area_kcmil * 1000
 
 
 @cache
-def _table_8_sizes() -> tuple[WireSize, ...]:
+def _table_8_sizes() -> tuple[ConductorSize, ...]:
     from netcheck.tables import nec_ch9_table_8
 
     return tuple(sorted({trade_size(row.size) for row in nec_ch9_table_8.ROWS}))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables.conditions import ALUMINIUM, COPPER
 from netcheck.tables.lookup import Lookup, NotTabulated
-from netcheck.tables.wire_sizes import WireSize
 
 METRES_PER_KFT = 304.8
 # How much longer the strands are than the conductor; with it the stored constants give back
@@ -13,7 +13,7 @@ STRANDING_LAY = 1.02
 
 
 def conductor_resistance_ohm_per_m(
-    size: WireSize, material: str, temperature_c: float, stranded: bool = True
+    size: ConductorSize, material: str, temperature_c: float, stranded: bool = True
 ) -> Lookup | NotTabulated:
     """Direct-current resistance at `temperature_c`, ohm/m.
 
@@ -31,11 +31,11 @@ def conductor_resistance_ohm_per_m(
     return found or _computed(size, material, temperature_c, stranded)
 
 
-def _table_8(size: WireSize, material: str, temperature_c: float, stranded: bool) -> Lookup | None:
+def _table_8(size: ConductorSize, material: str, temperature_c: float, stranded: bool) -> Lookup | None:
     from netcheck.tables import material_constants, nec_ch9_table_8
 
     stranding = "stranded" if stranded else "solid"
-    row = nec_ch9_table_8.BY_SIZE.get((size.name, stranding))
+    row = nec_ch9_table_8.BY_SIZE.get((size.text, stranding))
     if row is None:
         return None
     copper = material == COPPER
@@ -52,7 +52,7 @@ def _table_8(size: WireSize, material: str, temperature_c: float, stranded: bool
 
 
 def _iec_60228(
-    size: WireSize, material: str, temperature_c: float, stranded: bool
+    size: ConductorSize, material: str, temperature_c: float, stranded: bool
 ) -> Lookup | None:
     from netcheck.tables import iec_60228, material_constants
 
@@ -67,7 +67,7 @@ def _iec_60228(
     return Lookup(value, "ohm/m", source, row.confirmed and coefficient.confirmed, "resistance")
 
 
-def _computed(size: WireSize, material: str, temperature_c: float, stranded: bool) -> Lookup:
+def _computed(size: ConductorSize, material: str, temperature_c: float, stranded: bool) -> Lookup:
     from netcheck.tables import material_constants as constants
 
     copper = material == COPPER
@@ -83,14 +83,14 @@ def _computed(size: WireSize, material: str, temperature_c: float, stranded: boo
     return Lookup(value, "ohm/m", source, confirmed, "resistance")
 
 
-def conductor_reactance_ohm_per_m(size: WireSize, steel_conduit: bool) -> Lookup | NotTabulated:
+def conductor_reactance_ohm_per_m(size: ConductorSize, steel_conduit: bool) -> Lookup | NotTabulated:
     """Reactance at 60 Hz of single conductors in conduit, ohm/m to neutral.
 
     Source: NEC chapter 9 table 9, which starts at 14 AWG; metric sizes are not in it.
     """
     from netcheck.tables import nec_ch9_table_9
 
-    row = nec_ch9_table_9.BY_SIZE.get(size.name)
+    row = nec_ch9_table_9.BY_SIZE.get(size.text)
     if row is None:
         return NotTabulated(f"NEC chapter 9 table 9 has no {size}")
     per_kft = row.reactance_steel if steel_conduit else row.reactance_pvc_or_aluminium

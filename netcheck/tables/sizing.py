@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables.ampacity import ampacity, iec_sizes, nec_sizes
 from netcheck.tables.conditions import IEC, Conditions
 from netcheck.tables.lookup import CurrentLimit, NotTabulated, reaches
 from netcheck.tables.protection import device_limit_a
-from netcheck.tables.wire_sizes import WireSize
 
 SMALLEST_PERMITTED = "smallest permitted size"
 
@@ -21,7 +21,7 @@ class SmallestSize(NamedTuple):
     or none is limited by the conductor).
     """
 
-    size: WireSize
+    size: ConductorSize
     governed_by: str
     ampacity: CurrentLimit
     device: CurrentLimit | None
@@ -32,7 +32,7 @@ def smallest_size_for(
     conditions: Conditions,
     device_a: float | None = None,
     motor_circuit: bool = False,
-    at_least: WireSize | None = None,
+    at_least: ConductorSize | None = None,
     fuse: bool = False,
 ) -> SmallestSize | NotTabulated:
     """The smallest tabulated size that carries `current_a` and is protected by its device.
@@ -68,14 +68,14 @@ def smallest_size_for(
     )
 
 
-def _sizes(conditions: Conditions) -> tuple[WireSize, ...]:
+def _sizes(conditions: Conditions) -> tuple[ConductorSize, ...]:
     if conditions.practice == IEC:
         return iec_sizes(conditions.method)
     return nec_sizes(conditions.material)
 
 
 def _device_limit(
-    size: WireSize, conditions: Conditions, carried: CurrentLimit, fuse: bool
+    size: ConductorSize, conditions: Conditions, carried: CurrentLimit, fuse: bool
 ) -> CurrentLimit:
     if conditions.practice == IEC:
         return carried

@@ -287,6 +287,11 @@ def test_each_gauge_is_thinner_than_the_one_before_by_one_ratio(gauge: int) -> N
         ("24", "`24` is no quantity", "write a number, a blank and a unit: `24 V`"),
         ("", "`` is no quantity", "write a number, a blank and a unit: `24 V`"),
         ("0 mm2", "`0 mm2` is no conductor", "write the size of its metal"),
+        (
+            "99999 mm2",
+            "`99999 mm2` is thicker than any cable",
+            "write the size of one conductor in mm2",
+        ),
         ("000 AWG", "`000 AWG` is written otherwise", "write `3/0 AWG`"),
         (
             "14/2 AWG",

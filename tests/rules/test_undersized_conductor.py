@@ -147,7 +147,7 @@ circuit "Bench"{wires}
         ("", "no size and no metal and no insulation temperature said"),
         (", 14 AWG, MTW", "no metal said"),
         (", 14 AWG copper", "no insulation temperature said"),
-        (", 50 AWG copper MTW", "no table has 50 AWG"),
+        (", 50 AWG copper MTW", "no NEC ampacity table has 50 AWG copper"),
     ],
 )
 def test_what_a_wire_does_not_say_is_told_once_for_its_circuit(wires: str, reason: str) -> None:

@@ -4,11 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables import ampacity as rules
 from netcheck.tables.ampacity import ampacity, default_terminal_temperature_c, iec_sizes, nec_sizes
 from netcheck.tables.conditions import ALUMINIUM, COPPER, COPPER_CLAD_ALUMINIUM, IEC, Conditions
 from netcheck.tables.lookup import CurrentLimit, NotTabulated
-from netcheck.tables.wire_sizes import WireSize
+from netcheck.tables.wire_sizes import trade_size
 
 FIELD = Conditions(insulation_c=90, terminal_c=60, ambient_c=30)
 PANEL = FIELD._replace(ambient_c=40, inside_panel=True)
@@ -16,13 +17,13 @@ METRIC = Conditions(insulation_c=70, terminal_c=70, ambient_c=40, practice=IEC)
 
 
 def limit(size: str, conditions: Conditions) -> CurrentLimit:
-    found = ampacity(WireSize.from_text(size), conditions)
+    found = ampacity(trade_size(size), conditions)
     assert isinstance(found, CurrentLimit), found
     return found
 
 
 def reason(size: str, conditions: Conditions) -> str:
-    found = ampacity(WireSize.from_text(size), conditions)
+    found = ampacity(trade_size(size), conditions)
     assert isinstance(found, NotTabulated), found
     return found.reason
 
@@ -89,7 +90,7 @@ def test_wire_smaller_than_18_awg_has_no_ampacity_in_the_field() -> None:
 
 def test_from_14_awg_on_a_panel_and_the_field_agree() -> None:
     for size in nec_sizes(COPPER):
-        if size >= WireSize.from_text("14 AWG"):
+        if size >= trade_size("14 AWG"):
             assert ampacity(size, FIELD) == ampacity(size, FIELD._replace(inside_panel=True))
 
 
@@ -174,7 +175,7 @@ def test_unmarked_terminals_go_by_current_and_size(
     circuit_a: float, size: str, terminal_c: float
 ) -> None:
     """NEC 110.14(C)(1)."""
-    found = default_terminal_temperature_c(circuit_a, WireSize.from_text(size))
+    found = default_terminal_temperature_c(circuit_a, trade_size(size))
     assert terminal_c == found.value
 
 
@@ -198,7 +199,7 @@ def test_more_metal_never_carries_less(laid: Conditions) -> None:
 
 
 @given(conditions, st.sampled_from(nec_sizes(COPPER)))
-def test_no_limit_exceeds_any_step_that_is_a_current(laid: Conditions, size: WireSize) -> None:
+def test_no_limit_exceeds_any_step_that_is_a_current(laid: Conditions, size: ConductorSize) -> None:
     found = ampacity(size, laid)
     if isinstance(found, CurrentLimit) and all(s.value <= 1 for s in found.steps if not s.unit):
         assert found.current_a <= min(s.value for s in found.steps if s.unit == "A")
@@ -206,7 +207,7 @@ def test_no_limit_exceeds_any_step_that_is_a_current(laid: Conditions, size: Wir
 
 @given(conditions, st.sampled_from(nec_sizes(COPPER)), st.integers(1, 60))
 def test_company_and_heat_never_raise_an_ampacity(
-    laid: Conditions, size: WireSize, more: int
+    laid: Conditions, size: ConductorSize, more: int
 ) -> None:
     cool = ampacity(size, laid._replace(current_carrying=1))
     warm = ampacity(size, laid._replace(current_carrying=more, ambient_c=laid.ambient_c + more))
@@ -222,7 +223,7 @@ def test_more_metal_never_carries_less_in_iec_practice(method: str, ambient_c: f
 
 
 @given(conditions, st.sampled_from(nec_sizes(COPPER)))
-def test_an_answer_from_memory_is_known_by_its_steps(laid: Conditions, size: WireSize) -> None:
+def test_an_answer_from_memory_is_known_by_its_steps(laid: Conditions, size: ConductorSize) -> None:
     found = ampacity(size, laid)
     if isinstance(found, CurrentLimit):
         assert all(step.confirmed for step in found.steps) == found.confirmed

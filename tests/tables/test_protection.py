@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.tables import ampacity as by
 from netcheck.tables import protection, sizing
 from netcheck.tables.ampacity import ampacity, nec_sizes
@@ -23,7 +24,7 @@ from netcheck.tables.protection import (
     tap_minimum_ampacity_a,
 )
 from netcheck.tables.sizing import SmallestSize, smallest_size_for
-from netcheck.tables.wire_sizes import WireSize
+from netcheck.tables.wire_sizes import trade_size
 
 FIELD = Conditions(insulation_c=90, terminal_c=60, ambient_c=30)
 PANEL = FIELD._replace(ambient_c=40, inside_panel=True)
@@ -39,7 +40,7 @@ def carrying(current_a: float) -> CurrentLimit:
 
 
 def device(size: str, current_a: float, fuse: bool = False, material: str = COPPER) -> CurrentLimit:
-    return device_limit_a(WireSize.from_text(size), material, carrying(current_a), fuse)
+    return device_limit_a(trade_size(size), material, carrying(current_a), fuse)
 
 
 @pytest.mark.parametrize(
@@ -77,17 +78,17 @@ def test_a_current_lies_between_its_neighbouring_ratings(current_a: float, fuse:
 )
 def test_small_conductors_have_a_device_limit(size: str, material: str, limit_a: float) -> None:
     """NEC 240.4(D); metric sizes by the next smaller gauge."""
-    assert limit_a == value(small_conductor_limit_a(WireSize.from_text(size), material))
+    assert limit_a == value(small_conductor_limit_a(trade_size(size), material))
 
 
 @pytest.mark.parametrize("size", ["8 AWG", "4/0 AWG", "10 mm2", "250 kcmil"])
 def test_larger_conductors_have_no_such_limit(size: str) -> None:
-    assert small_conductor_limit_a(WireSize.from_text(size), COPPER) is None
+    assert small_conductor_limit_a(trade_size(size), COPPER) is None
 
 
 @pytest.mark.parametrize(("size", "material"), [("20 AWG", COPPER), ("14 AWG", ALUMINIUM)])
 def test_sizes_the_rule_does_not_name_are_not_tabulated(size: str, material: str) -> None:
-    assert isinstance(small_conductor_limit_a(WireSize.from_text(size), material), NotTabulated)
+    assert isinstance(small_conductor_limit_a(trade_size(size), material), NotTabulated)
 
 
 @pytest.mark.parametrize(
@@ -112,7 +113,7 @@ def test_the_largest_device_of_a_conductor(
 
 
 def test_a_device_limit_from_an_ampacity_from_memory_is_not_called_confirmed() -> None:
-    size = WireSize.from_text("20 AWG")
+    size = trade_size("20 AWG")
     carried = ampacity(size, PANEL)
     assert isinstance(carried, CurrentLimit)
     assert not device_limit_a(size, COPPER, carried).confirmed
@@ -127,7 +128,7 @@ def test_motor_control_conductors_have_their_own_limits(
     size: str, laid: str, limit_a: float
 ) -> None:
     """NEC 430.72(B), from memory."""
-    found = control_conductor_device_max_a(WireSize.from_text(size), COPPER, laid)
+    found = control_conductor_device_max_a(trade_size(size), COPPER, laid)
     assert limit_a == value(found)
     assert isinstance(found, Lookup)
     assert not found.confirmed
@@ -141,7 +142,7 @@ def test_motor_control_conductors_have_their_own_limits(
 def test_other_motor_control_conductors_are_not_tabulated(
     size: str, material: str, laid: str
 ) -> None:
-    found = control_conductor_device_max_a(WireSize.from_text(size), material, laid)
+    found = control_conductor_device_max_a(trade_size(size), material, laid)
     assert isinstance(found, NotTabulated)
 
 
@@ -201,7 +202,7 @@ def test_the_smallest_size_names_the_limit_that_decides_it() -> None:
     assert ("8 AWG", by.INSULATION) == smallest(15, FIELD._replace(current_carrying=41))
     assert ("16 AWG", by.PANEL_WIRE) == smallest(8, PANEL)
     assert ("14 AWG", sizing.SMALLEST_PERMITTED) == smallest(
-        8, PANEL, at_least=WireSize.from_text("14 AWG")
+        8, PANEL, at_least=trade_size("14 AWG")
     )
 
 
@@ -255,7 +256,7 @@ def test_the_smallest_size_suffices_and_the_next_smaller_does_not(
     found = smallest_size_for(current_a, laid, device_a)
     wanted_a = current_a if device_a is None else device_a
 
-    def suffices(size: WireSize) -> bool:
+    def suffices(size: ConductorSize) -> bool:
         carried = ampacity(size, laid)
         return (
             isinstance(carried, CurrentLimit)
@@ -272,6 +273,6 @@ def test_the_smallest_size_suffices_and_the_next_smaller_does_not(
 def test_the_area_of_a_size_outside_table_8_goes_by_geometry() -> None:
     """1000 circular mils are 0.506707 mm2."""
     assert 25 / 0.506707e-3 == pytest.approx(
-        protection.area_cmil(WireSize.from_text("25 mm2")), rel=1e-6
+        protection.area_cmil(trade_size("25 mm2")), rel=1e-6
     )
-    assert 26240 == protection.area_cmil(WireSize.from_text("6 AWG"))
+    assert 26240 == protection.area_cmil(trade_size("6 AWG"))

@@ -11,12 +11,12 @@ from netcheck.tables.resistance import (
     conductor_reactance_ohm_per_m,
     conductor_resistance_ohm_per_m,
 )
-from netcheck.tables.wire_sizes import WireSize
+from netcheck.tables.wire_sizes import trade_size
 
 
 def ohm_per_m(size: str, material: str, temperature_c: float, stranded: bool = True) -> float:
     found = conductor_resistance_ohm_per_m(
-        WireSize.from_text(size), material, temperature_c, stranded
+        trade_size(size), material, temperature_c, stranded
     )
     assert isinstance(found, Lookup), found
     assert "ohm/m" == found.unit
@@ -41,7 +41,7 @@ def test_table_8_at_20_degrees_is_resistivity_over_area(
     row: nec_ch9_table_8.Row, material: str
 ) -> None:
     """Resistivity 1.7241e-8 (copper) and 2.826e-8 ohm m (aluminium), 2 % for stranding lay."""
-    size = WireSize.from_text(row.size)
+    size = trade_size(row.size)
     stranded = row.stranding == "stranded"
     resistivity = 1.7241e-8 if material == COPPER else 2.826e-8
     expected = resistivity / (size.area_mm2 * 1e-6) * (1.02 if stranded else 1)
@@ -49,7 +49,7 @@ def test_table_8_at_20_degrees_is_resistivity_over_area(
 
 
 def test_a_size_in_no_table_is_computed_and_says_so() -> None:
-    found = conductor_resistance_ohm_per_m(WireSize.from_text("22 AWG"), COPPER, 20)
+    found = conductor_resistance_ohm_per_m(trade_size("22 AWG"), COPPER, 20)
     assert isinstance(found, Lookup)
     assert "computed from resistivity" in found.source
     # 22 AWG is 0.326 mm2 (ASTM B258), so 1.7241e-8 / 0.326e-6 with 2 % lay.
@@ -57,7 +57,7 @@ def test_a_size_in_no_table_is_computed_and_says_so() -> None:
 
 
 def test_other_metals_have_no_resistance_here() -> None:
-    size = WireSize.from_text("14 AWG")
+    size = trade_size("14 AWG")
     assert isinstance(conductor_resistance_ohm_per_m(size, "gold", 20), NotTabulated)
 
 
@@ -76,10 +76,10 @@ def test_resistance_rises_with_temperature(
 
 def test_reactance_is_table_9_and_metric_sizes_are_not_in_it() -> None:
     """NEC chapter 9 table 9: 14 AWG 0.058 (PVC), 0.073 (steel) ohm per 1000 ft."""
-    size = WireSize.from_text("14 AWG")
+    size = trade_size("14 AWG")
     for steel, per_kft in ((False, 0.058), (True, 0.073)):
         found = conductor_reactance_ohm_per_m(size, steel)
         assert isinstance(found, Lookup)
         assert per_kft / 304.8 == pytest.approx(found.value, rel=1e-12)
-    metric = conductor_reactance_ohm_per_m(WireSize.from_text("2.5 mm2"), False)
+    metric = conductor_reactance_ohm_per_m(trade_size("2.5 mm2"), False)
     assert isinstance(metric, NotTabulated)

@@ -22,7 +22,7 @@ from netcheck.tables import (
     nec_ch9_table_8,
     panel_wire_us,
 )
-from netcheck.tables.wire_sizes import WireSize
+from netcheck.tables.wire_sizes import trade_size
 from tests.tables.published import table_rows
 
 
@@ -33,7 +33,7 @@ def rises(values: list[float]) -> bool:
 def column_310_16(material: str, column: str) -> list[float]:
     rows = sorted(
         (row for row in nec_310_16.ROWS if row.material == material),
-        key=lambda row: WireSize.from_text(row.size),
+        key=lambda row: trade_size(row.size),
     )
     return [getattr(row, column) for row in rows if getattr(row, column) is not None]
 
@@ -151,7 +151,7 @@ def test_standard_ratings_rise_strictly() -> None:
 def test_grounding_conductors_grow_with_the_device() -> None:
     assert rises([row.device_up_to_a for row in nec_250_122.ROWS])
     for column in ("copper", "aluminium"):
-        sizes = [WireSize.from_text(getattr(row, column)) for row in nec_250_122.ROWS]
+        sizes = [trade_size(getattr(row, column)) for row in nec_250_122.ROWS]
         assert all(lower < higher for lower, higher in pairwise(sizes))
 
 
@@ -202,7 +202,7 @@ def test_table_8_follows_from_resistivity_and_area_within_1_5_percent(material: 
 def test_table_8_areas_are_those_of_the_gauge_within_1_percent() -> None:
     """ASTM B258 areas against circular mils as printed; rounding grows towards small sizes."""
     apart = [
-        (row.size, WireSize.from_text(row.size).area_kcmil * 1000 / row.area_cmil - 1)
+        (row.size, trade_size(row.size).area_kcmil * 1000 / row.area_cmil - 1)
         for row in nec_ch9_table_8.ROWS
     ]
     assert [] == [pair for pair in apart if abs(pair[1]) > 0.01]

@@ -38,7 +38,7 @@ from netcheck.tables.transformers import (
     transformer_device_max_a,
     transformer_rated_current_a,
 )
-from netcheck.tables.wire_sizes import WireSize
+from netcheck.tables.wire_sizes import trade_size
 from tests.tables.published import examples_of_topic, worked_example
 
 # Terminals of 90 C leave the corrected insulation column alone, as these sources do.
@@ -60,7 +60,7 @@ def recheck(identity: str) -> dict[str, float]:
 
 
 def carried(size: str, conditions: Conditions) -> CurrentLimit:
-    found = ampacity(WireSize.from_text(size), conditions)
+    found = ampacity(trade_size(size), conditions)
     assert isinstance(found, CurrentLimit), found
     return found
 
@@ -81,7 +81,7 @@ def side(method: str, which: str, rated_a: float, fuse: bool = False) -> float:
 
 
 def grown(egc: str, needed: str, laid: str) -> SizeLookup:
-    return egc_increased_size(*(WireSize.from_text(name) for name in (egc, needed, laid)))
+    return egc_increased_size(*(trade_size(name) for name in (egc, needed, laid)))
 
 
 def test_every_example_of_these_topics_is_worked_here() -> None:
@@ -100,7 +100,7 @@ def test_d01_ambient_of_49_degrees() -> None:
     warm = CORRECTION_ALONE._replace(ambient_c=49)
     assert recheck("d01")["a"] == carried("10 AWG", warm).current_a
     assert recheck("d01")["b"] == carried("10 AWG", warm._replace(current_carrying=4)).current_a
-    assert 30 == value(small_conductor_limit_a(WireSize.from_text("10 AWG"), "copper"))
+    assert 30 == value(small_conductor_limit_a(trade_size("10 AWG"), "copper"))
 
 
 def test_d02_four_conductors_together() -> None:
@@ -162,7 +162,7 @@ def test_e06_a_motor_circuit_is_free_of_the_small_conductor_cap() -> None:
     current_a = full_load_a(1, 115, 1)
     needed_a = motor_conductor_minimum_a((current_a,)).value
     assert recheck("e06")["c"] == needed_a
-    at_least = WireSize.from_text("14 AWG")
+    at_least = trade_size("14 AWG")
     found = smallest_size_for(needed_a, SEVENTY_FIVE, motor_circuit=True, at_least=at_least)
     assert isinstance(found, SmallestSize)
     assert "14 AWG" == str(found.size)
@@ -291,5 +291,5 @@ def test_k05_the_next_size_just_fits() -> None:
 def test_the_device_of_d02_may_not_be_rounded_past_the_small_conductor_limit() -> None:
     """Beside d02: 32 A would take a 35 A device by 240.4(B), but 10 AWG is held to 30 A."""
     together = CORRECTION_ALONE._replace(current_carrying=4)
-    size = WireSize.from_text("10 AWG")
+    size = trade_size("10 AWG")
     assert 30 == device_limit_a(size, "copper", carried("10 AWG", together)).current_a

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.facts.breaks import Break, Kind
 from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.load_feeds import LoadFeed
+from netcheck.facts.open_paths import OpenPath, OpenQuestion, devices_of, names_of
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
-from netcheck.finding import Finding, Place, Working
+from netcheck.finding import Finding, NotDecided, Place, Working
 from netcheck.model.devices import Drive, Mechanism, Part, device_of
 from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
@@ -103,6 +104,120 @@ def _waiting(panel: Panel, broken: Break) -> str:
     part = broken.parts[0]
     position = panel.mechanisms[part.mechanism].positions[1]
     return f"it waits for `{part.label}`, which closes only once `{part.device}` is {position}"
+
+
+def open_path_finding(
+    panel: Panel, open_path: OpenPath, said: str, dead: str, why: str = ""
+) -> Finding:
+    """A break: `said` is what it keeps dead, in words, `dead` the same of one load alone.
+
+    `why` stands where the break itself is not told in the usual words.
+    """
+    broken, loads, waiting = open_path.broken, open_path.loads, open_path.waiting
+    contacts = [part.label for part in broken.parts]
+    related = [Place(panel.devices[name].span, dead) for name in devices_of(loads)]
+    related += [Place(panel.devices[name].span, "waits for it") for name in devices_of(waiting)]
+    devices = (*devices_of((*loads, *waiting)), *(part.device for part in broken.parts))
+    return Finding(
+        f"{said}: {why or break_in_words(panel, broken, loads[0])}",
+        Place(span_of(panel, broken.at), _break_label(broken)),
+        devices=tuple(dict.fromkeys(devices)),
+        wires=(broken.at.number,) if isinstance(broken.at, Wire) and broken.at.number else (),
+        condition=" ".join(filter(None, (broken.kind, broken.last, broken.first, *contacts))),
+        related=tuple(related),
+        path=broken.path,
+        help=BREAK_HELP[broken.kind],
+    )
+
+
+def dead_relays(panel: Panel, open_path: OpenPath) -> str:
+    """`K2` never pulls in, so `K2 13-14` never closes and `H2` is never energised."""
+    said: dict[str, list[str]] = {}
+    for load in open_path.loads:
+        said.setdefault(_never(panel, load), []).append(load.device)
+    follows = list(_frozen(panel, open_path.loads))
+    waiting = names_of(open_path.waiting)
+    if waiting:
+        follows.append(f"{listed(waiting)} {'is' if len(waiting) == 1 else 'are'} never energised")
+    so = f", so {in_words(follows)}" if follows else ""
+    return in_words(f"{listed(names)} {_agree(verb, names)}" for verb, names in said.items()) + so
+
+
+def _never(panel: Panel, load: LoadFeed) -> str:
+    """What a coil never does, being dead, of one relay."""
+    device = panel.devices[load.device]
+    if device.kind in ("solid-state relay", "soft starter"):
+        return "never turns on"
+    for name in device.mechanisms:
+        mechanism = panel.mechanisms[name]
+        if mechanism.drive is Drive.LATCH:
+            return "is never set" if load.parts[0].index == mechanism.coils[0] else "is never reset"
+    return "never pulls in"
+
+
+def _agree(verb: str, names: Sequence[str]) -> str:
+    several = {"never turns on": "never turn on", "never pulls in": "never pull in"}
+    return several.get(verb, verb.replace("is ", "are ", 1)) if len(names) > 1 else verb
+
+
+def _frozen(panel: Panel, coils: Sequence[LoadFeed]) -> Iterator[str]:
+    """What the contacts that are wired never do; those of a latching relay may be either way."""
+    moved = {
+        mechanism.name
+        for mechanism in panel.mechanisms.values()
+        if mechanism.drive is not Drive.LATCH
+        and any(load.parts[0].index in mechanism.coils for load in coils)
+    }
+    contacts = [
+        part
+        for part in panel.parts
+        if part.mechanism in moved and {part.a, part.b} <= panel.wires_at.keys()
+    ]
+    for does, at in (("closes", 1), ("opens", 0)):
+        labels = [part.label for part in contacts if part.closed == {at}]
+        if labels:
+            yield f"{listed(labels)} never {does if len(labels) == 1 else does[:-1]}"
+
+
+def open_path_undecided(panel: Panel, question: OpenQuestion, whether: str) -> NotDecided:
+    names = listed(names_of(question.loads))
+    return NotDecided(
+        f"whether {names} {whether}: {question.reason}",
+        Place(span_of(panel, question.loads[0].parts[0])),
+        devices_of(question.loads),
+    )
+
+
+def _break_label(broken: Break) -> str:
+    if broken.kind is Kind.CONTACTS and len(broken.parts) > 1:
+        return "this contact would have to be closed too"
+    if broken.kind is Kind.NO_WIRE and isinstance(broken.at, Part):
+        return "the path ends here"
+    return BREAK_LABELS.get(broken.kind, "the path ends beyond this")
+
+
+BREAK_LABELS = {
+    Kind.CONTACTS: "never closed",
+    Kind.BOTH_ENDS: "this joins both its ends",
+    Kind.ONE_POLE: "this comes to the pole its other end is on",
+    Kind.OTHER_SOURCE: "this comes to another source",
+    Kind.ONE_WAY: "conducts the other way",
+    Kind.WAITING: "closed only once the load is energised",
+    Kind.NO_SOURCE: "nothing feeds it",
+    Kind.NOT_SHOWN: "its path is closed in no state",
+}
+BREAK_HELP = {
+    Kind.NO_WIRE: "complete the path with the wire that is missing",
+    Kind.ON_GROUND: "bring the load home by a circuit conductor",
+    Kind.BOTH_ENDS: "give each end of the load a node of its own, or take away the wire across it",
+    Kind.ONE_POLE: "bring one of its ends to the other pole",
+    Kind.OTHER_SOURCE: "bring the load home to the source that feeds it",
+    Kind.CONTACTS: "look for the contact that is of the wrong kind or landed on the wrong terminal",
+    Kind.ONE_WAY: "turn it round",
+    Kind.WAITING: "put what starts it beside this contact, not in series with it",
+    Kind.NO_SOURCE: "describe the source, or an edge where the description begins",
+    Kind.NOT_SHOWN: "follow its path and see which positions it asks for",
+}
 
 
 def in_words(names: Iterable[str]) -> str:

@@ -91,6 +91,8 @@ def _series(panel: Panel, nodes: Nodes) -> Iterator[tuple[Part, ...]]:
         after, end = follow(first, nodes.of[first.b])
         parts = (*reversed(before), first, *after)
         done.update(part.index for part in parts)
+        if before and before[0] in after:
+            continue  # a ring that nothing leads to
         if start != end and all(len(at[node]) > 1 or node in poles for node in (start, end)):
             yield parts
 

@@ -1,0 +1,322 @@
+"""When each load is energised once everything has settled, and what makes each relay move.
+
+Conditions are sums of products of terms, a term being a device in some of its positions.
+They come in two depths: as drawn, over the contacts on the way; and in full, where a relay
+without memory gives way to what moves it.  A relay that holds itself in, a timer and a
+latching relay stay terms, each with its own account of what starts, keeps and stops it.
+
+Only positions a switch rests in are told apart.  What cannot be is left out wherever that
+makes a sentence shorter: a selector in two positions, what is assumed never to be, a relay
+against its own circuit.
+
+Where a coil may or may not pull in, or a relay chatters, there are two conditions: what is
+sure and what is possible.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Literal
+
+from netcheck.model.devices import Drive, Part
+from netcheck.record import record
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.cone import Slicer
+from netcheck.states.diagrams import OutOfBudget
+from netcheck.states.expressions import FALSE
+from netcheck.states.settled_relays import SettledRelays
+from netcheck.states.terms import Product, Terms
+
+MOST_PRODUCTS = 24
+"""More alternatives than this are no sentence."""
+MOST_STEPS = 60_000
+"""Results worked out for one condition."""
+
+
+@record
+class Sum:
+    """One of the products holds.  None at all: never.  One empty product: always."""
+
+    products: tuple[Product, ...]
+
+
+@record
+class TooLarge:
+    """No sentence: so many things it depends on, in more ways than can be told."""
+
+    things: int
+
+
+Told = Sum | TooLarge
+NEVER = Sum(())
+
+
+@record
+class Range:
+    """A condition: surely where `sure` holds, possibly where `possible` does; mostly the same."""
+
+    sure: Told
+    possible: Told
+
+    @property
+    def decided(self) -> bool:
+        return self.sure == self.possible
+
+
+@record
+class Moved:
+    """A switch on its way between two neighbouring positions, named by their numbers."""
+
+    name: str
+    start: int
+    end: int
+
+
+@record
+class Held:
+    """What a relay that stays a term does.
+
+    It pulls in when `started` holds while it is out, stays in while `kept` holds, drops out when
+    `stopped` does.  `let_go` by a switch that moves on, though it would be kept in both positions.
+    """
+
+    started: Told
+    kept: Told
+    stopped: Told
+    let_go: tuple[Moved, ...] = ()
+
+    @property
+    def remembers(self) -> bool:
+        return self.started != self.kept
+
+
+Way = Literal["follows", "held", "on delay", "off delay", "latching", "not decided", "fixed"]
+
+
+@record
+class Relay:
+    """What moves one relay.
+
+    `coil`: in full, when its coil is energised, of a latching one that which sets it; `reset` is
+    the other.  `held` is there for one that holds itself in.  `chatters`: when it cannot come
+    to rest.
+    """
+
+    name: str
+    way: Way
+    coil: Range
+    held: Held | None = None
+    reset: Range | None = None
+    chatters: Told = NEVER
+
+
+@record
+class LoadCondition:
+    """When some load parts of one device are energised: as drawn, and in full."""
+
+    device: str
+    parts: tuple[int, ...]
+    drawn: Range
+    full: Range
+    relay: str = ""
+    """The relay it is a coil of."""
+
+
+class Conditions:
+    """The conditions of one behaviour, that in which uncertain coils may do either."""
+
+    def __init__(self, behaviour: Behaviour) -> None:
+        self.behaviour = behaviour
+        self.panel = behaviour.panel
+        self._machine = behaviour.machine
+        self._logic = behaviour.logic
+        self._slicer = Slicer(self._machine)
+        self._coil_of = {
+            coil: mechanism.name
+            for mechanism in reversed(list(self.panel.mechanisms.values()))
+            for coil in mechanism.coils
+        }
+        self._terms = Terms(self._machine, self._order(), self._rank)
+        self._settled = SettledRelays(self.panel, self._machine, self._slicer, self._terms)
+        self._store = self._terms.store
+        self._relays: dict[str, Relay] = {}
+        self._ranges: dict[tuple[int, int], tuple[Range, Range]] = {}
+        self._sums: dict[tuple[int, int], Told] = {}
+
+    # ---- what is asked -----------------------------------------------------------------------
+
+    def loads(self) -> Iterator[LoadCondition]:
+        """Of every load that is no spare, in the order of the text."""
+        for device in self.panel.devices:
+            yield from self.of_device(device)
+
+    def of_device(self, device: str) -> tuple[LoadCondition, ...]:
+        """Of its loads; those that always go together are one."""
+        found: dict[tuple[Range, Range, str], list[int]] = {}
+        for index in self.panel.devices[device].parts:
+            part = self.panel.parts[index]
+            if part.load is not None and not part.spare:
+                sure, maybe = self._energised(part)
+                relay = self._coil_of.get(index, "")
+                key = (*self._both_depths(sure, maybe), relay)
+                found.setdefault(key, []).append(index)
+        return tuple(
+            LoadCondition(device, tuple(parts), drawn, full, relay)
+            for (drawn, full, relay), parts in found.items()
+        )
+
+    def relay(self, name: str) -> Relay:
+        """What moves a relay, timer or latching relay; KeyError if nothing of the name is one."""
+        if name not in self._relays:
+            self._relays[name] = self._find_relay(name)
+        return self._relays[name]
+
+    def relays_in(self, *conditions: Range | Told) -> tuple[str, ...]:
+        """The relays that stand in conditions as terms, in the order of the text."""
+        named = {name for condition in conditions for name in names_in(condition)}
+        return tuple(name for name in self._machine.movers if name in named)
+
+    # ---- relays ------------------------------------------------------------------------------
+
+    def _find_relay(self, name: str) -> Relay:
+        mechanism = self.panel.mechanisms[name]
+        coils = [
+            self._both_depths(*self._energised(self.panel.parts[index]))[1]
+            for index in mechanism.coils
+        ]
+        if name not in self._machine.movers:
+            return Relay(name, "fixed", coils[0])
+        if mechanism.drive is Drive.LATCH:
+            return Relay(name, "latching", coils[0], reset=coils[1])
+        if mechanism.drive is Drive.ON_DELAY:
+            return Relay(name, "on delay", coils[0])
+        if mechanism.drive is Drive.OFF_DELAY:
+            return Relay(name, "off delay", coils[0])
+        state = self._machine.movers[name].state
+        if state in self._settled.undecided:
+            stuck = self._settled.restless.get(state, FALSE)
+            bounds = self._range(*self._settled.undecided[state], self._settled.care)
+            chatters = self._told(stuck, self._settled.care(stuck))
+            return Relay(name, "not decided", bounds, chatters=chatters)
+        if state in self._settled.remaining:
+            return Relay(name, "held", coils[0], self._held(state))
+        return Relay(name, "follows", coils[0])
+
+    def _held(self, state: int) -> Held:
+        self._store.allow(MOST_STEPS)
+        wants = self._settled.remaining[state]
+        started, kept = (self._store.given(wants, {state: is_in}) for is_in in (False, True))
+        while_out, while_in = (
+            self._store.given(self._settled.care(f), {state: is_in})
+            for f, is_in in ((started, False), (kept, True))
+        )
+        return Held(
+            self._told(started, while_out),
+            self._told(kept, while_in),
+            self._told(kept ^ 1, while_in),
+            tuple(self._let_go(kept, state)),
+        )
+
+    def _let_go(self, kept: int, state: int) -> Iterator[Moved]:
+        """Switches that break on their way what holds the relay in on either side."""
+        store = self._store
+        for name in sorted(self._terms.names(kept) - self._machine.movers.keys()):
+            switch = self._machine.switches[name]
+            bits = range(len(switch.bits))
+            for gap in sorted(set(range(len(switch.positions))) - switch.resting):
+                if not {gap - 1, gap + 1} <= switch.resting:
+                    continue
+                before, on_the_way, after = (
+                    store.given(kept, {switch.bits[k]: bool(place >> k & 1) for k in bits})
+                    for place in (gap - 1, gap, gap + 1)
+                )
+                broken = store.all_of([before, after, on_the_way ^ 1])
+                care = store.given(self._settled.care(broken), {state: True})
+                if store.both(broken, care) != FALSE:
+                    yield Moved(name, gap - 1, gap + 1)
+
+    # ---- conditions --------------------------------------------------------------------------
+
+    def _energised(self, part: Part) -> tuple[int, int]:
+        """Literals: when a load surely is, and possibly is."""
+        sure = self.behaviour.energised(part)
+        return sure, self._logic.either(sure, self.behaviour.uncertain(part))
+
+    def _both_depths(self, sure: int, maybe: int) -> tuple[Range, Range]:
+        """As drawn, and in full."""
+        if (sure, maybe) not in self._ranges:
+            self._ranges[sure, maybe] = (self._drawn(sure, maybe), self._full(sure, maybe))
+        return self._ranges[sure, maybe]
+
+    def _drawn(self, sure: int, maybe: int) -> Range:
+        self._store.allow(MOST_STEPS)
+        try:
+            low, high = self._terms.of(sure), self._terms.of(maybe)
+            return self._range(low, high, self._settled.drawn_care)
+        except OutOfBudget:
+            return self._too_large(sure, maybe)
+
+    def _full(self, sure: int, maybe: int) -> Range:
+        self._store.allow(MOST_STEPS)
+        try:
+            low = self._settled.bounds(self._terms.of(sure))[0]
+            high = self._settled.bounds(self._terms.of(maybe))[1]
+        except OutOfBudget:
+            return self._too_large(sure, maybe)
+        return self._range(low, high, self._settled.care)
+
+    def _range(self, low: int, high: int, care: Callable[[int], int]) -> Range:
+        sure = self._told(low, care(low))
+        return Range(sure, sure if low == high else self._told(high, care(high)))
+
+    def _told(self, f: int, care: int) -> Told:
+        """A diagram over switches and relays that are terms as a sum, right wherever `care` is."""
+        key = (f, care)
+        if key not in self._sums:
+            self._store.allow(MOST_STEPS)
+            try:
+                self._sums[key] = Sum(self._terms.products(f, care, MOST_PRODUCTS))
+            except OutOfBudget:
+                self._sums[key] = TooLarge(len(self._terms.names(f)))
+        return self._sums[key]
+
+    def _too_large(self, *literals: int) -> Range:
+        variables = frozenset().union(*(self._logic.support(literal) for literal in literals))
+        told = TooLarge(len({self._terms.owner(variable) for variable in variables}))
+        return Range(told, told)
+
+    # ---- order -------------------------------------------------------------------------------
+
+    def _order(self) -> Iterator[int]:
+        """All variables, those near one another that meet in one condition; relays last.
+
+        Where a switch and a relay could stand for one another, that tells of the relay.
+        """
+        literals = [self.behaviour.energised(part) for part in self.panel.parts if part.load]
+        for name in self._machine.movers:
+            moving = self._slicer.dynamics(name)
+            literals += [moving.may, moving.must]
+        relays = {mover.state for mover in self._machine.movers.values()}
+        for literal in literals:
+            yield from sorted(self._logic.support(literal) - relays)
+        for switch in self._machine.switches.values():
+            yield from switch.bits
+        yield from sorted(relays)
+
+    def _rank(self, name: str) -> int:
+        """What a sentence can best do without: that a source is there; last of all, a relay."""
+        drive = self.panel.mechanisms[name].drive
+        if drive is Drive.SOURCE:
+            return 3
+        if drive is Drive.PROTECTION:
+            return 2
+        return 0 if name in self._machine.movers else 1
+
+
+def names_in(condition: Range | Told) -> frozenset[str]:
+    """The devices a condition speaks of."""
+    if isinstance(condition, Range):
+        return names_in(condition.sure) | names_in(condition.possible)
+    if isinstance(condition, TooLarge):
+        return frozenset()
+    return frozenset(term.name for product in condition.products for term in product)

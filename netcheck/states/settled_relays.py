@@ -1,0 +1,249 @@
+"""Where relays stand once everything has settled, told without relays as far as can be.
+
+A relay that nothing makes remember is a function of what moves it, and gives way to it.  So do
+relays that all influence one another, where only one way of settling is left for each position
+of the switches; and a relay that only follows another of its group.  What remains are terms:
+relays that hold themselves in, or that block one another by turns; timers; latching relays.
+
+Of a relay whose coil may or may not pull in, or that cannot come to rest, there are bounds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
+from functools import cached_property
+
+from netcheck.model.devices import Drive
+from netcheck.model.panel import Panel
+from netcheck.states.cone import Slicer
+from netcheck.states.diagrams import Diagrams, OutOfBudget
+from netcheck.states.expressions import FALSE, TRUE
+from netcheck.states.knots import knots
+from netcheck.states.machine import Machine
+from netcheck.states.terms import Terms
+
+MOST_STEPS = 40_000
+"""Results worked out for one knot of relays."""
+MOST_NODES = 60
+"""A relay that is a larger function stays a term: a sentence with it in would be none."""
+LARGEST_KNOT = 10
+"""Relays that all influence one another, up to so many, are looked at together."""
+
+Bounds = tuple[int, int]
+"""Diagrams: surely where the first is true, nowhere that the second is not."""
+
+
+class SettledRelays:
+    """The relays of one machine.  All diagrams are of `terms.store`, relays by their variable."""
+
+    def __init__(self, panel: Panel, machine: Machine, slicer: Slicer, terms: Terms) -> None:
+        self._panel = panel
+        self._machine = machine
+        self._slicer = slicer
+        self._terms = terms
+        self._store: Diagrams = terms.store
+        self.values: dict[int, int] = {}
+        """What those without memory are in for."""
+        self.undecided: dict[int, Bounds] = {}
+        """Those of which only bounds are known."""
+        self.remaining: dict[int, int] = {}
+        """When those that stay terms want to be in; themselves may be among what it depends on."""
+        self.restless: dict[int, int] = {}
+        """Where those that may chatter cannot come to rest."""
+        for names in knots(self._needs()):
+            self._store.allow(MOST_STEPS)
+            with suppress(OutOfBudget):  # else they stay terms of which no more is known
+                self._resolve([machine.movers[name].state for name in names])
+
+    # ---- for conditions ----------------------------------------------------------------------
+
+    def bounds(self, f: int) -> Bounds:
+        """A diagram without relays that give way: the same twice where all is decided."""
+        f = self._store.composed(f, self.values)
+        open_ones = self._store.support(f) & self.undecided.keys()
+        if not open_ones:
+            return f, f
+        can_be = TRUE
+        for relay in open_ones:
+            low, high = self.undecided[relay]
+            between = self._store.choose(self._store.variable(relay), high, low ^ 1)
+            can_be = self._store.both(can_be, between)
+        return (
+            self._store.for_all(self._store.either(can_be ^ 1, f), open_ones),
+            self._store.both_exists(can_be, f, open_ones),
+        )
+
+    def care(self, f: int) -> int:
+        """What can be, of what a diagram over switches and remaining relays depends on."""
+        names = self._terms.names(f)
+        cares = [self._terms.resting(names), self._assumed(names)]
+        cares += [self._settled(name) for name in names if name in self._machine.movers]
+        return self._store.all_of(cares)
+
+    def drawn_care(self, f: int) -> int:
+        """The same for a diagram over all relays, of which only what blocks them is heeded."""
+        names = self._terms.names(f)
+        care = self._terms.resting(names)
+        for literal in self._touching(names):
+            care = self._store.both(care, self._terms.of(literal))
+        return care
+
+    # ---- one knot after the other ------------------------------------------------------------
+
+    @cached_property
+    def _plain(self) -> frozenset[str]:
+        """Relays that follow their coils at once; the others are terms from the start."""
+        drives = self._panel.mechanisms
+        return frozenset(n for n in self._machine.movers if drives[n].drive is Drive.COIL)
+
+    def _needs(self) -> Mapping[str, list[str]]:
+        """Which plain relays each plain one depends on."""
+        logic, needs = self._machine.logic, {}
+        owner = {mover.state: name for name, mover in self._machine.movers.items()}
+        for name in self._machine.movers:
+            if name in self._plain:
+                moving = self._slicer.dynamics(name)
+                support = logic.support(moving.may) | logic.support(moving.must)
+                relays = sorted(support & owner.keys())
+                needs[name] = [owner[state] for state in relays if owner[state] in self._plain]
+        return needs
+
+    def _resolve(self, knot: list[int]) -> None:
+        wants = {relay: self._wants(relay) for relay in knot}
+        alone = len(knot) == 1 and not self._depends(wants[knot[0]], knot)
+        if any(low != high for low, high in wants.values()):
+            self._bound(wants)
+        elif alone:
+            self._keep(knot[0], wants[knot[0]][0])
+        else:
+            self._untie({relay: low for relay, (low, _) in wants.items()})
+
+    def _wants(self, relay: int) -> Bounds:
+        """When a relay surely and possibly is to be in, itself being as it is."""
+        moving = self._slicer.dynamics(self._terms.owner(relay))
+        state = self._store.variable(relay)
+        must, may = self._terms.of(moving.must), self._terms.of(moving.may)
+        low = self._store.choose(state, may ^ 1, must)
+        high = self._store.choose(state, must ^ 1, may)
+        return self.bounds(low)[0], self.bounds(high)[1]
+
+    def _depends(self, bounds: Bounds, relays: Iterable[int]) -> bool:
+        support = self._store.support(bounds[0]) | self._store.support(bounds[1])
+        return not support.isdisjoint(relays)
+
+    def _bound(self, wants: Mapping[int, Bounds]) -> None:
+        """Whatever the others of the knot do, it lies between."""
+        for relay, (low, high) in wants.items():
+            self.undecided[relay] = (
+                self._store.for_all(low, wants),
+                self._store.exists(high, wants),
+            )
+
+    def _keep(self, relay: int, value: int) -> None:
+        """It gives way to what moves it, unless that is too long."""
+        if self._store.size(value) <= MOST_NODES:
+            self.values[relay] = value
+        else:
+            self.remaining[relay] = value
+
+    # ---- relays that influence one another -----------------------------------------------------
+
+    def _untie(self, wants: dict[int, int]) -> None:
+        if len(wants) > LARGEST_KNOT:
+            self.remaining.update(wants)
+            return
+        store = self._store
+        settled = store.all_of(store.equal(store.variable(k), f) for k, f in wants.items())
+        can_be = self._can_be(wants)
+        stuck = store.both(can_be, store.exists(settled, wants) ^ 1)
+        if stuck != FALSE:
+            self._bound({relay: (f, f) for relay, f in wants.items()})
+            self.restless.update(dict.fromkeys(wants, stuck))
+            return
+        knot = tuple(wants)
+        for relay in knot:
+            into = store.both_exists(settled, store.variable(relay), knot)
+            out = store.both_exists(settled, store.variable(relay) ^ 1, knot)
+            if store.both(store.both(into, out), can_be) == FALSE:
+                # There is one way of settling, as far as this relay is concerned.
+                self._keep(relay, store.simplified(into, can_be))
+                if relay in self.values:
+                    del wants[relay]
+        self._drop_followers(wants)
+
+    def _can_be(self, wants: Mapping[int, int]) -> int:
+        """What can be of the switches that a knot depends on, in positions of passage too."""
+        names = self._terms.names(self._store.all_of(wants.values())).union(
+            *(self._terms.names(f) for f in wants.values())
+        )
+        switches = {name for name in names if name in self._machine.switches}
+        valid = [
+            self._terms.of(self._machine.valid_code(self._machine.switches[n])) for n in switches
+        ]
+        return self._store.all_of([*valid, self._assumed(switches)])
+
+    def _drop_followers(self, wants: dict[int, int]) -> None:
+        """Put in place of a relay that only follows others of the knot what it follows.
+
+        Relays before contactors, the later in the text before the earlier.
+        """
+
+        def order(relay: int) -> tuple[bool, int]:
+            name = self._terms.owner(relay)
+            kind = self._panel.devices[self._panel.mechanisms[name].device].kind
+            return kind == "contactor", -list(self._machine.movers).index(name)
+
+        for relay in sorted(wants, key=order):
+            f = wants[relay]
+            if not self._follows(relay, f, wants):
+                continue
+            del wants[relay]
+            self.values[relay] = f
+            put = {relay: f}
+            for other, g in wants.items():
+                wants[other] = self._store.composed(g, put)
+            for other in list(self.values):
+                if other != relay:
+                    self.values[other] = self._store.composed(self.values[other], put)
+        self.remaining.update(wants)
+
+    def _follows(self, relay: int, f: int, knot: Collection[int]) -> bool:
+        """Whether others of the knot only help it in, and it does not hold itself."""
+        support = self._store.support(f)
+        helped = support & set(knot)
+        if relay in support or not helped or self._store.size(f) > MOST_NODES:
+            return False
+        given = self._store.given
+        return all(
+            self._store.implies(given(f, {other: False}), given(f, {other: True}))
+            for other in helped
+        )
+
+    # ---- what can be ---------------------------------------------------------------------------
+
+    def _touching(self, names: Collection[str]) -> list[int]:
+        """What is assumed of any of these."""
+        return [
+            literal
+            for literal in self._machine.constraints
+            if not self._named(literal).isdisjoint(names)
+        ]
+
+    def _named(self, literal: int) -> frozenset[str]:
+        support = self._machine.logic.support(literal)
+        return frozenset(self._terms.owner(variable) for variable in support)
+
+    def _assumed(self, names: Collection[str]) -> int:
+        found = TRUE
+        for literal in self._touching(names):
+            low, high = self.bounds(self._terms.of(literal))
+            if low == high:
+                found = self._store.both(found, low)
+        return found
+
+    def _settled(self, name: str) -> int:
+        """Where a mover does not want to move; TRUE where only bounds of that are known."""
+        must = self._terms.of(self._slicer.dynamics(name).must)
+        low, high = self.bounds(must ^ 1)
+        return low if low == high else TRUE

@@ -1,0 +1,178 @@
+"""Diagrams over everything that moves in a panel, and sums of products of their positions.
+
+A term is a switch, source or relay in one of some positions; a product is terms that hold
+together.  Positions a switch only passes through, and numbers that stand for none, can be
+left out of a care (`resting`), so that nothing is said of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from netcheck.record import record
+from netcheck.states.diagrams import Diagrams
+from netcheck.states.expressions import FALSE, TRUE
+from netcheck.states.machine import Machine
+
+
+@record
+class Term:
+    """A switch or mover in one of these positions (of a mover: 0 out, 1 in)."""
+
+    name: str
+    positions: frozenset[int]
+
+
+Product = tuple[Term, ...]
+
+_Cube = Mapping[str, frozenset[int]]
+
+
+class Terms:
+    """One machine's variables in one store of diagrams."""
+
+    def __init__(self, machine: Machine, order: Iterable[int], rank: Callable[[str], int]) -> None:
+        """`order` are the variables, topmost first.
+
+        Of two names either of which a product can do without, that of the higher `rank` goes.
+        """
+        self._machine = machine
+        self._logic = machine.logic
+        self.store = Diagrams(list(dict.fromkeys(order)))
+        self._owner = {mover.state: name for name, mover in machine.movers.items()}
+        for name, switch in machine.switches.items():
+            self._owner.update(dict.fromkeys(switch.bits, name))
+        names = [*machine.switches, *machine.movers]
+        self._place = {name: place for place, name in enumerate(names)}
+        self._leaves = {name: (-rank(name), place) for name, place in self._place.items()}
+        self._known: dict[tuple[str, frozenset[int]], int] = {}
+
+    def of(self, literal: int) -> int:
+        return self.store.of(self._logic, literal)
+
+    def owner(self, variable: int) -> str:
+        """Whose variable it is; KeyError if it is nothing that moves."""
+        return self._owner[variable]
+
+    def names(self, f: int) -> frozenset[str]:
+        """Of the switches and movers that make a difference to `f`."""
+        return frozenset(self._owner[variable] for variable in self.store.support(f))
+
+    def positions(self, name: str) -> frozenset[int]:
+        """Where it can rest."""
+        if name in self._machine.movers:
+            return frozenset((0, 1))
+        return self._machine.switches[name].resting
+
+    def at(self, name: str, positions: frozenset[int]) -> int:
+        """Where it is in one of these positions."""
+        known = self._known.get((name, positions))
+        if known is None:
+            switch = self._machine.switches.get(name)
+            if switch is not None:
+                known = self.of(self._machine.in_positions(switch, positions))
+            elif len(positions) == 1:
+                known = self.of(self._machine.movers[name].state) ^ (0 in positions)
+            else:
+                known = TRUE if positions else FALSE
+            self._known[name, positions] = known
+        return known
+
+    def resting(self, names: Iterable[str]) -> int:
+        """Where all of them are where they can rest."""
+        return self.store.all_of(self.at(name, self.positions(name)) for name in names)
+
+    def products(self, f: int, care: int, most: int) -> tuple[Product, ...]:
+        """Products whose sum is `f` wherever `care` is true, as short and few as comes easily.
+
+        No term and no product of it can be left out.  OutOfBudget past `most` products.
+        """
+        lower, upper = self.store.both(f, care), self.store.either(f, care ^ 1)
+        found = self.store.sum_of_products(lower, upper, most)
+        cubes = [
+            self._widened(self._shorter(self._cube(product), upper), upper) for product in found
+        ]
+        kept = self._needed(cubes, lower)
+        apart = self._apart(kept, lower)
+        if apart != kept:
+            apart = self._needed([self._shorter(cube, upper) for cube in apart], lower)
+        products = [self._product(cube) for cube in apart]
+        return tuple(sorted(products, key=self._in_order))
+
+    def _cube(self, literals: Iterable[int]) -> dict[str, frozenset[int]]:
+        """A product of variables as positions of what they belong to."""
+        signs: dict[str, dict[int, bool]] = {}
+        for literal in literals:
+            signs.setdefault(self._owner[literal & ~1], {})[literal & ~1] = not literal & 1
+        cube = {}
+        for name, values in signs.items():
+            switch = self._machine.switches.get(name)
+            bits = [self._machine.movers[name].state] if switch is None else switch.bits
+            cube[name] = frozenset(
+                position
+                for position in self.positions(name)
+                if all(
+                    values.get(bit, bool(position >> place & 1)) == bool(position >> place & 1)
+                    for place, bit in enumerate(bits)
+                )
+            )
+        return cube
+
+    def _diagram(self, cube: _Cube) -> int:
+        movers, switches, literals, found = self._machine.movers, self._machine.switches, [], TRUE
+        for name, positions in cube.items():
+            mover = movers.get(name)
+            bits = (mover.state,) if mover is not None else switches[name].bits
+            if len(bits) == len(positions) == 1:
+                literals.append(bits[0] ^ (0 in positions))
+            else:
+                found = self.store.both(found, self.at(name, positions))
+        return self.store.both(self.store.product(literals), found)
+
+    def _shorter(self, cube: _Cube, upper: int) -> _Cube:
+        """Without terms it can do without."""
+        for name in sorted(cube, key=self._leaves.__getitem__):
+            rest = {other: positions for other, positions in cube.items() if other != name}
+            if self.store.implies(self._diagram(rest), upper):
+                cube = rest
+        return cube
+
+    def _widened(self, cube: _Cube, upper: int) -> _Cube:
+        """With each term in as many positions as can be."""
+        for name in list(cube):
+            for position in sorted(self.positions(name) - cube[name]):
+                wider = {**cube, name: cube[name] | {position}}
+                if len(self.positions(name)) > 2 and self.store.implies(
+                    self._diagram(wider), upper
+                ):
+                    cube = wider
+        return cube
+
+    def _needed(self, cubes: list[_Cube], lower: int) -> list[_Cube]:
+        """Without any that the others make superfluous, the longest looked at first."""
+        kept = {id(cube): self._diagram(cube) for cube in cubes}
+        for cube in sorted(cubes, key=lambda cube: -len(cube)):
+            others = [diagram for key, diagram in kept.items() if key != id(cube)]
+            if self.store.implies(lower, self.store.any_of(others)):
+                del kept[id(cube)]
+        return [cube for cube in cubes if id(cube) in kept]
+
+    def _apart(self, cubes: list[_Cube], lower: int) -> list[_Cube]:
+        """Without positions that another product speaks of already."""
+        apart = list(cubes)
+        for number, cube in enumerate(apart):
+            others = [self._diagram(other) for k, other in enumerate(apart) if k != number]
+            for name in [name for name, positions in cube.items() if len(positions) > 1]:
+                for position in sorted(cube[name]):
+                    fewer = {**cube, name: cube[name] - {position}}
+                    found = self.store.any_of([*others, self._diagram(fewer)])
+                    if fewer[name] and self.store.implies(lower, found):
+                        cube = fewer
+            apart[number] = cube
+        return apart
+
+    def _product(self, cube: _Cube) -> Product:
+        return tuple(Term(name, cube[name]) for name in sorted(cube, key=self._place.__getitem__))
+
+    def _in_order(self, product: Product) -> list[tuple[int, list[int]]]:
+        return [(self._place[term.name], sorted(term.positions)) for term in product]

@@ -46,7 +46,8 @@ class Mechanism:
 
     `steps[i]` says how it is brought into position i (`press S1`); `coils` are the
     parts that move a relay: its coil, or for a latching one the set and reset coils.
-    A position not in `resting` is only passed through.
+    A position not in `resting` is only passed through.  `held` is the one it is kept in for
+    good, where somebody asks what would be then.
     """
 
     name: str
@@ -57,6 +58,7 @@ class Mechanism:
     resting: frozenset[int]
     start: frozenset[int]
     coils: tuple[int, ...] = ()
+    held: int | None = None
 
     @property
     def moved_by_coil(self) -> bool:
@@ -65,11 +67,19 @@ class Mechanism:
 
 @record
 class Rated:
-    """What a contact may switch: amperes at a voltage and kind (`AC`, `DC`, `AC or DC`)."""
+    """What a contact may switch: amperes at a voltage and kind (`AC`, `DC`, `AC or DC`).
+
+    `duty` is the utilisation category of IEC 60947 that it holds for: `AC-15`, `DC-13`.
+    """
 
     current_a: float
     volts: float
     kind: str
+    duty: str = ""
+
+
+Plain = float | str | bool | tuple[str, ...]
+"""A value as devices and parts keep it: a quantity in its dimension's unit, words as written."""
 
 
 @record
@@ -121,6 +131,15 @@ class Part:
     """The least current the contact or output needs."""
     channel: str = ""
     """The safety channel it belongs to, or its device does."""
+    said: tuple[tuple[str, Plain], ...] = ()
+    """What else is said of it, not of its device as a whole: each phrase's key and value."""
+
+    def value(self, key: str) -> Plain | None:
+        return next((value for known, value in self.said if known == key), None)
+
+    def number(self, key: str) -> float | None:
+        value = self.value(key)
+        return float(value) if isinstance(value, (int, float)) else None
 
     @property
     def label(self) -> str:
@@ -171,7 +190,7 @@ class Device:
     parts: tuple[int, ...]
     sources: tuple[int, ...]
     mechanisms: tuple[str, ...]
-    values: Mapping[str, float | str | bool | tuple[str, ...]] = fresh(factory=dict)
+    values: Mapping[str, Plain] = fresh(factory=dict)
     marks: frozenset[str] = frozenset()
 
     def number(self, key: str) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from netcheck.model.devices import (
     Conducts,
@@ -11,6 +11,7 @@ from netcheck.model.devices import (
     Load,
     Mechanism,
     Part,
+    Plain,
     Rated,
     SourcePart,
     mark_of,
@@ -88,7 +89,7 @@ class Maker:
         self._sources: list[int] = []
         self._mechanisms: list[str] = []
         self._switched: set[frozenset[str]] = set()
-        self.values: dict[str, float | str | bool | tuple[str, ...]] = {}
+        self.values: dict[str, Plain] = {}
 
     # ---- what was said -----------------------------------------------------------------
 
@@ -121,13 +122,8 @@ class Maker:
     def _keep_the_rest(self) -> None:
         """Nothing that is said of the device as a whole is dropped, built on or not."""
         for key, slots in self.own.properties.items():
-            if not slots:
-                self.values.setdefault(key, True)
-            elif len(slots) == 1:
-                self.values.setdefault(key, plain(next(iter(slots.values()))))
-            else:
-                for slot, value in slots.items():
-                    self.values.setdefault(f"{key}_{slot}", plain(value))
+            for name, value in plain_values(key, slots):
+                self.values.setdefault(name, value)
 
     # ---- what it is made of ------------------------------------------------------------
 
@@ -180,6 +176,7 @@ class Maker:
             ratings,
             said.number("least_a") if said is not None else None,
             channel,
+            said_of(said) if said is not None and said is not self.own else (),
         )
         if ratings and part.current_a is None:
             first = ratings[0]
@@ -207,8 +204,15 @@ class Maker:
             )
         self._switched.add(pair)
 
-    def load(self, role: str, a: str, b: str, load: Load) -> int:
-        return self.part(role, a, b, Conducts.LOAD, load=load)
+    def load(self, role: str, a: str, b: str, load: Load, said: Said | None = None) -> int:
+        """A load between two terminals; `said` where it is not the device's own."""
+        index = self.part(role, a, b, Conducts.LOAD, load=load)
+        if said is not None and said is not self.own and said.properties:
+            part = self._made.parts[index]
+            self._made.parts[index] = replace(
+                part, said=said_of(said), spare=said.has("spare"), channel=self._channel(said)
+            )
+        return index
 
     def joins(self, role: str, a: str, b: str, said: Said | None = None) -> int:
         return self.part(role, a, b, Conducts.JOINS, said=said)
@@ -288,7 +292,35 @@ class Maker:
         )
 
 
-def plain(value: Value) -> float | str | bool | tuple[str, ...]:
+IN_FIELDS = frozenset(
+    "rating current power va resistance band phases frequency_hz polarised continuous diode "
+    "suppressor spare channel least_a".split()
+)
+"""What parts and their loads have fields for."""
+
+
+def said_of(said: Said) -> tuple[tuple[str, Plain], ...]:
+    """What is said of a part that no field of it holds."""
+    return tuple(
+        found
+        for key, slots in said.properties.items()
+        if key not in IN_FIELDS and not key.startswith("rated_at")
+        for found in plain_values(key, slots)
+    )
+
+
+def plain_values(key: str, slots: Mapping[str, Value]) -> Iterator[tuple[str, Plain]]:
+    """A phrase as devices and parts keep it: by its key, several slots by `key_slot`."""
+    if not slots:
+        yield key, True
+    elif len(slots) == 1:
+        yield key, plain(next(iter(slots.values())))
+    else:
+        for slot, value in slots.items():
+            yield f"{key}_{slot}", plain(value)
+
+
+def plain(value: Value) -> Plain:
     """A value as devices keep it: a quantity in its dimension's unit, a size as it is written."""
     if isinstance(value, Quantity):
         return value.value
@@ -311,7 +343,8 @@ def ratings_of(said: Said) -> tuple[Rated, ...]:
             and isinstance(rating, Rating)
             and isinstance(current, Quantity)
         ):
-            found.append(Rated(current.value, rating.volts, rating.kind))
+            duty = str(slots.get("duty", ""))
+            found.append(Rated(current.value, rating.volts, rating.kind, duty))
     return tuple(found)
 
 

@@ -180,3 +180,20 @@ def test_a_device_that_cannot_be_built_leaves_nothing_behind() -> None:
     panel = panel_of("fuse FU1 2 A")
     assert ["K1: `11-12` should be three terminal marks"] == messages(text)
     assert ["FU1"] == list(panel.devices)
+
+
+def test_what_is_said_of_a_contact_or_coil_is_kept_on_that_part_alone() -> None:
+    panel = panel_of(
+        "latching relay K6 set coil 24 V DC 1 W, drops out at 5 V; "
+        "reset coil A3-A4 24 V DC 2 W, drops out at 2 mA; "
+        "normally open 13-14, 3 A AC-15 at 240 V AC, 0.5 A DC-13 at 125 V DC, 1/4 hp at 120 V AC, "
+        "makes 30 A, pilot duty A600; normally closed 21-22, direct opening"
+    )
+    one, other, open_, closed = panel.parts
+    assert (5.0, None) == (one.number("drop_out_v"), other.number("drop_out_v"))
+    assert (None, 0.002) == (one.number("drop_out_a"), other.number("drop_out_a"))
+    assert (30.0, "A600") == (open_.number("make_a"), open_.value("pilot_duty"))
+    assert [(3.0, 240.0, "AC", "AC-15"), (0.5, 125.0, "DC", "DC-13")] == [
+        (one.current_a, one.volts, one.kind, one.duty) for one in open_.ratings
+    ]
+    assert (True, None) == (closed.value("direct_opening"), open_.value("direct_opening"))

@@ -30,11 +30,54 @@ FREQUENCY = Phrase("frequency_hz", "{frequency:frequency}", "60 Hz", "its freque
 CHANNEL = Phrase("channel", "channel {channel:name}", "channel A", "one of two safety channels")
 COLOUR = Phrase("colour", "{colour:colour}", "red", "its colour")
 SPARE = Phrase("spare", "spare", "spare", "not in use")
+DUTIES = "AC-1|AC-3|AC-4|AC-12|AC-13|AC-14|AC-15|DC-1|DC-12|DC-13|DC-14"
 RATED_AT = Phrase(
     "rated_at*",
-    "{current:current} at {rating:rating}",
-    "0.3 A at 110 V DC",
-    "what it may switch at that voltage; may be said for several",
+    f"{{current:current}} [{{duty:{DUTIES}}}] at {{rating:rating}}",
+    "0.5 A DC-13 at 125 V DC",
+    "what it may switch at that voltage, in that duty where one is said; may be said for several",
+)
+HORSEPOWER = Phrase(
+    "horsepower*",
+    "{power:power} at {rating:rating}",
+    "5 hp at 240 V AC",
+    "the motor it may switch at that voltage; may be said for several",
+)
+MAKES = Phrase("make_a", "makes {make:current}", "makes 30 A", "the inrush it may close on")
+PILOT_DUTY = Phrase(
+    "pilot_duty", "pilot duty {code:name}", "pilot duty A600", "its rating code for coils"
+)
+MIRROR = Phrase(
+    "mirror",
+    "mirror contact",
+    "mirror contact",
+    "closed only if no main pole is, also a welded one",
+)
+DIRECT_OPENING = Phrase(
+    "direct_opening",
+    "direct opening",
+    "direct opening",
+    "forced open by the actuator, also when welded",
+)
+POWER_FACTOR = Phrase(
+    "power_factor", "power factor {factor:number}", "power factor 0.85", "at its rating"
+)
+GROUND_LEAKAGE = Phrase(
+    "ground_leakage_a",
+    "leaks {leakage:current} to ground",
+    "leaks 3.5 mA to ground",
+    "what its filters send down the grounding conductor",
+)
+DROP_OUT_A = Phrase(
+    "drop_out_a",
+    "drops out at {a:current}",
+    "drops out at 2 mA",
+    "surely out at and below this current",
+)
+ON_ABOVE = Phrase("on_above_v", "on above {v:volts}", "on above 15 V", "surely on from here up")
+OFF_BELOW = Phrase("off_below_v", "off below {v:volts}", "off below 5 V", "surely off below")
+OFF_BELOW_A = Phrase(
+    "off_below_a", "off below {a:current}", "off below 1.5 mA", "surely off below this current"
 )
 LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA", "the least current it works with")
 WITH_DIODE = Phrase(
@@ -68,16 +111,19 @@ ECONOMISED = Phrase(
 
 LOADED = (
     RATING, PHASES, FREQUENCY, POWER, CURRENT, APPARENT, SEALED, INRUSH_VA, INRUSH_A, RESISTANCE,
-    BAND, POLARISED, CONTINUOUS,
+    BAND, POLARISED, CONTINUOUS, POWER_FACTOR, GROUND_LEAKAGE,
 )  # fmt: skip
 """What a load may say of itself."""
 
 COIL = Group(
     "coil",
     Phrase("coil", "coil [{marks:marks}]", "coil 24 V DC 3 W", "the coil"),
-    (*LOADED, WITH_DIODE, WITH_SUPPRESSOR, DROP_OUT, PULL_IN, ECONOMISED),
+    (*LOADED, WITH_DIODE, WITH_SUPPRESSOR, DROP_OUT, DROP_OUT_A, PULL_IN, ECONOMISED),
 )
-SWITCHED = (RATING, CURRENT, RATED_AT, LEAST, CHANNEL, SPARE)
+SWITCHED = (
+    RATING, CURRENT, RATED_AT, HORSEPOWER, MAKES, PILOT_DUTY, LEAST, DIRECT_OPENING, MIRROR,
+    CHANNEL, SPARE,
+)  # fmt: skip
 """What a contact may say of itself."""
 CONTACT = Group(
     "contact",
@@ -208,7 +254,7 @@ def add_coil(maker: Maker, said: Said, marks: str = "A1-A2", works: str = "coil"
     """The coil, and the diode across it where it has one: cathode at its first terminal."""
     head = said.head.get("marks")
     a, b = maker.ends(str(head) if head else marks)
-    coil = maker.load("coil", a, b, load_from(said, works))
+    coil = maker.load("coil", a, b, load_from(said, works), said)
     if said.has("diode"):
         maker.part("diode", b, a, Conducts.ONE_WAY)
     if said.has("suppressor"):

@@ -6,6 +6,7 @@ out once more under the prefix `Z1.`, with the settings given there put in.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 
 from lark import Token
@@ -375,6 +376,13 @@ class _Writer:
         return settings
 
     def _missing(self, origin: say.Origin, token: Token) -> None:
+        if token.type == "WIRE":
+            self.told.tell(
+                origin.span(token),
+                f"`{token}` comes to no wire number here",
+                "an assembly names its settings, here a number or a name: `given ROW 3`",
+            )
+            return
         self.told.tell(
             origin.span(token),
             f"there is no setting `{token}` here",
@@ -396,12 +404,18 @@ def _connection(assembly: _Assembly, name: Token) -> say.Device:
 
 Missing = Callable[[say.Origin, Token], None]
 
+_IN_TEXT = re.compile(r"<([^\W_a-zß-öø-ÿ]\w*)>")
+_WIRE_NUMBER = re.compile(r"[\w.+-]+")
+
 
 def _with_settings(
     statement: say.Statement, settings: dict[str, say.Item], missing: Missing
 ) -> say.Statement:
     """The statement with `<POWER>` replaced by what the setting is."""
     if isinstance(statement, say.Chain):
+        if any("<" in wire for wire in statement.wires):
+            wires = (_wire(one, settings, statement.origin, missing) for one in statement.wires)
+            statement = replace(statement, wires=tuple(wires))
         if not any(statement.own) or not _any_setting(statement.own):
             return statement
         own = tuple(_facet(facet, settings, statement.origin, missing) for facet in statement.own)
@@ -429,7 +443,10 @@ def _with_settings(
 
 
 def _any_setting(facets: say.Facets) -> bool:
-    return any(token.type == "SETTING_NAME" for token in _tokens(facets))
+    return any(
+        token.type == "SETTING_NAME" or (token.type == "STRING" and "<" in token)
+        for token in _tokens(facets)
+    )
 
 
 def _tokens(facets: say.Facets) -> Iterator[Token]:
@@ -445,13 +462,35 @@ def _facet(
     return tuple(item for item in items if item)
 
 
+def _filled(text: str, settings: dict[str, say.Item]) -> str:
+    """A text with the settings in it put in; what is no setting stands as it is written."""
+    return _IN_TEXT.sub(
+        lambda found: " ".join(settings[found[1]]) if found[1] in settings else found[0], text
+    )
+
+
+def _wire(
+    wire: Token, settings: dict[str, say.Item], origin: say.Origin, missing: Missing
+) -> Token:
+    """`--3<ROW>1--` with the number of the row put in."""
+    if "<" not in wire:
+        return wire
+    filled = _filled(wire, settings)
+    if not _WIRE_NUMBER.fullmatch(filled[2:-2]):
+        missing(origin, wire)
+        return wire.update(value="--")
+    return wire.update(value=filled)
+
+
 def _item(
     item: say.Item, settings: dict[str, say.Item], origin: say.Origin, missing: Missing
 ) -> say.Item:
     """A setting's own tokens, at the place where it stands: a mistake in it is told there."""
     tokens: list[Token] = []
     for token in item:
-        if token.type != "SETTING_NAME":
+        if token.type == "STRING" and "<" in token:
+            tokens.append(token.update(value=_filled(token, settings)))
+        elif token.type != "SETTING_NAME":
             tokens.append(token)
         elif token[1:-1] in settings:
             tokens += [

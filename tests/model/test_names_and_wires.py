@@ -218,3 +218,27 @@ def test_inside_an_assembly_names_are_told_as_they_stand_there() -> None:
     assert [("there is no device FEDE1", "did you mean `FEED1`?")] == [
         (mistake.message, mistake.help) for mistake in mistakes
     ]
+
+
+def test_a_setting_stands_in_wire_numbers_and_texts_too() -> None:
+    text = """
+battery BT1 24 V DC, ungrounded
+assembly ROW
+  connections FEED RETURN
+  given N 1
+  lamp H "Row <N>, <not> a setting" 24 V DC 8 W
+  circuit "Row <N>"
+    FEED --3<N>1-- H --W<N>.<N>-- RETURN
+end
+cable W1 2 cores
+cable W2 2 cores
+use ROW as R1
+use ROW as R2 with N 2
+BT1:+ --300-- R1:FEED --300-- R2:FEED
+BT1:- --200-- R1:RETURN --200-- R2:RETURN
+"""
+    panel = panel_of(text)
+    assert [("311", "Row 1"), ("W1.1", "Row 1"), ("321", "Row 2"), ("W2.2", "Row 2")] == [
+        (wire.number, wire.circuit) for wire in panel.wires if wire.circuit
+    ][:4]
+    assert "Row 2, <not> a setting" == panel.devices["R2.H"].description

@@ -18,19 +18,14 @@ from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.heaviest_set import LoadSet, heaviest_set
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
+from netcheck.facts.solved_states import SolvedStates, volts_across
 from netcheck.model.defaults import DROP_LIMIT
-from netcheck.model.devices import Part, SourcePart
+from netcheck.model.devices import SourcePart
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
-from netcheck.solve.nodal import SourcesInConflict, Undetermined
-from netcheck.solve.ratings import Ratings
-from netcheck.solve.steady import Steady, Unsettled, solve_state
+from netcheck.solve.steady import Steady
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.volts import magnitude
-from netcheck.states.witness import assignment
-
-STIFF_OHM = 1e-6
-"""A transformer's impedance where only the conductors are asked about."""
 
 
 @record
@@ -81,7 +76,7 @@ class VoltageDrops:
     shares: tuple[tuple[LoadCurrent, float], ...]
 
 
-@concludes(Behaviour, ComponentValues, CurrentPaths, LoadsAtOnce)
+@concludes(Behaviour, ComponentValues, CurrentPaths, LoadsAtOnce, SolvedStates)
 def find_voltage_drops(view: View) -> VoltageDrops:
     return _Finder(view).find()
 
@@ -93,11 +88,11 @@ class _Finder:
         self.paths = view[CurrentPaths]
         self.at_once = view[LoadsAtOnce]
         self.loads = self.paths.loads
-        self.ratings = _conductors_alone(view[ComponentValues].ratings)
+        self.solved = view[SolvedStates]
         self.unsaid = frozenset(view[ComponentValues].wires_unsaid)
         said = self.panel.settings.drop_limit
         self.limit = DROP_LIMIT if said is None else said
-        self.ohm = {index: abs(ohm) for index, ohm in self.ratings.wire_ohm.items()}
+        self.ohm = {index: abs(ohm) for index, ohm in self.solved.stiff.wire_ohm.items()}
         self.wires_of: dict[int, list[int]] = {}
         for wire in self.panel.wires:
             for number in self.paths.loads_on(wire.index):
@@ -213,38 +208,16 @@ class _Finder:
         )  # fmt: skip
         if not isinstance(found.answer, Reached) or not found.answer.state:
             return drop
-        steady = self._solved(found.answer)
+        steady = self.solved.solve(found.answer, self.solved.stiff)
         if isinstance(steady, Undecided):
             return replace(drop, answer=steady)
         lost_v = max(
-            (supplied_v - _size(steady, part) for part in self.loads[number].parts), default=0.0
+            (supplied_v - volts_across(steady, part) for part in self.loads[number].parts),
+            default=0.0,
         )
         exact = tuple(self._solved_conductors(number, steady))
         ahead_v = lost_v - sum(one.volts for one in exact) if drop.ahead_v else 0.0
         return replace(drop, volts=lost_v, exact=True, conductors=exact, ahead_v=max(ahead_v, 0.0))
-
-    def _solved(self, answer: Reached) -> Steady | Undecided:
-        values = assignment(self.states, answer)
-        logic = self.states.logic
-
-        def closed(part: Part) -> bool:
-            return logic.evaluate(self.states.closed(part), values)
-
-        def present(index: int) -> bool:
-            source = self.panel.sources[index]
-            if not source.mechanism:
-                return True
-            literal = self.states.in_positions(source.mechanism, frozenset((1,)))
-            return logic.evaluate(literal, values)
-
-        try:
-            return solve_state(self.panel, self.ratings, closed, present)
-        except SourcesInConflict as error:
-            return Undecided(f"{error}, so that it cannot be solved in numbers")
-        except Undetermined as error:
-            return Undecided(f"{error}, so that it cannot be solved in numbers")
-        except Unsettled:
-            return Undecided("its voltages and currents do not settle in numbers")
 
     def _conductors(self, number: int, on: Sequence[int]) -> list[ConductorDrop]:
         chosen = set(on)
@@ -265,18 +238,3 @@ class _Finder:
             amperes = sum(abs(current) for current in currents if current is not None)
             found.append(ConductorDrop(self.panel.wires[index], amperes, self.ohm.get(index, 0.0)))
         return sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index))
-
-
-def _size(steady: Steady, part: Part) -> float:
-    volts = steady.volts(part.a, part.b)
-    return sum(abs(value) for value in volts.values()) if volts else 0.0
-
-
-def _conductors_alone(ratings: Ratings) -> Ratings:
-    """Sources, transformers and supplies hold their voltage, whatever they give."""
-    return replace(
-        ratings,
-        source_ohm={},
-        couplings=tuple(replace(one, ohm=STIFF_OHM) for one in ratings.couplings),
-        conversions=tuple(replace(one, limit_a=None) for one in ratings.conversions),
-    )

@@ -86,13 +86,16 @@ def solve_state(
     closed: Callable[[Part], bool],
     present: Callable[[int], bool],
     extra: Iterable[Across] = (),
+    without: frozenset[int] = frozenset(),
 ) -> Steady:
     """The panel with these contacts closed and these sources (by index) present.
+
+    `extra` is added between terminals; wires in `without`, by index, are open.
 
     A source with inputs is present only while they are also fed.  Raises SourcesInConflict,
     Undetermined (see `nodal`) and Unsettled.
     """
-    return _Rounds(panel, ratings, closed, present, tuple(extra)).settled()
+    return _Rounds(panel, ratings, closed, present, tuple(extra), without).settled()
 
 
 class _Network:
@@ -119,10 +122,12 @@ class _Rounds:
         closed: Callable[[Part], bool],
         present: Callable[[int], bool],
         extra: Sequence[Across],
+        without: frozenset[int],
     ) -> None:
         self.panel = panel
         self.ratings = ratings
         self.extra = extra
+        self.without = without
         self.closed = {p.index for p in panel.parts if p.conducts is Conducts.CONTACT and closed(p)}
         coupled = {coupling.first for coupling in ratings.couplings}
         self.coupled_sources = {
@@ -157,6 +162,8 @@ class _Rounds:
     def _network(self, basis: Basis) -> _Network:
         network, ratings = _Network(), self.ratings
         for wire in self.panel.wires:
+            if wire.index in self.without:
+                continue
             ohm = ratings.wire_ohm.get(wire.index, 0)
             network.wires[wire.index] = network.add(
                 wire.a, wire.b, ohm if basis != DC else ohm.real

@@ -17,20 +17,28 @@ class Budget:
     """How much work one question may cost, counted in steps and never in time.
 
     `whole_variables`: a question about more mover and switch bits is taken apart, way by way.
-    `table_variables`: up to so many mover and switch bits the states are enumerated.
-    `last_resort_variables`: up to so many they are, where the proof gave up.
-    `table_bits`: the most bits all layers of one enumeration may hold together.
+    `table_variables`: up to so many the states are listed in tables.
+    `table_bits`: the most bits all layers of one such list may hold together.
+    `rounds`: with more, in turn: so many questions to the solver for each search of an
+    induction, then so many results of decision diagrams; 0 leaves that way out.
     `depth`: the longest trace looked for directly, in steps.
-    `conflicts`: solver conflicts within one call; `calls`: solver calls within one proof.
+    `conflicts`: solver conflicts within one question to it.
     """
 
     whole_variables: int = 17
     table_variables: int = 17
-    last_resort_variables: int = 20
     table_bits: int = 1 << 29
+    rounds: tuple[tuple[int, int], ...] = ((1_000, 100_000), (20_000, 1_500_000))
     depth: int = 24
     conflicts: int = 20_000
-    calls: int = 20_000
+
+    @property
+    def in_words(self) -> tuple[str, ...]:
+        """What is tried on a question too large for tables."""
+        calls = max((calls for calls, _ in self.rounds), default=0)
+        steps = max((steps for _, steps in self.rounds), default=0)
+        said = [f"induction with {calls:,} questions to the solver"] * bool(calls)
+        return (*said, *[f"decision diagrams with {steps:,} steps"] * bool(steps))
 
 
 @record
@@ -85,12 +93,38 @@ class Reached:
 
 @record
 class Undecided:
-    """Neither proved nor shown.  `chattering` names the movers that may never settle, if they
-    are the reason; `hint` is a way it would happen as a race or past a chattering mover."""
+    """Neither proved nor shown, for this cause.
 
-    reason: str
+    `chattering` names the movers that may never settle, if they are the reason; `hint` is a
+    way it would happen as a race or past a chattering mover.  `tried` are the ways of proof
+    that gave up, `concerned` the switches and movers that have a say in it.
+    """
+
+    cause: str
     chattering: tuple[str, ...] = ()
     hint: Reached | None = None
+    tried: tuple[str, ...] = ()
+    concerned: tuple[str, ...] = ()
+
+    @property
+    def reason(self) -> str:
+        """The cause, what it depends on and what was tried, in words."""
+        words = [self.cause]
+        if self.concerned:
+            words.append(f"it depends on {_some(self.concerned)}")
+        if self.tried:
+            words.append(f"tried: {' and '.join(self.tried)}")
+        return "; ".join(words)
+
+
+_MOST_NAMES = 6
+
+
+def _some(names: tuple[str, ...]) -> str:
+    shown = [f"`{name}`" for name in names]
+    if len(shown) > _MOST_NAMES:
+        shown = [*shown[: _MOST_NAMES - 1], f"{len(shown) - _MOST_NAMES + 1} more"]
+    return " and ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
 
 
 Answer = Never | Reached | Undecided

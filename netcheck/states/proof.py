@@ -1,9 +1,8 @@
-"""Can this happen?  The first proof, and the sorting of what it cannot rule out.
+"""Can this happen?  Each question by the way that is likely to be the fastest for its size.
 
-First everything is allowed that could make it happen: switches anywhere at every instant.
-What cannot happen then, never happens.  What can is looked for in settled operation, one
-switch moved at a time once every relay has settled: found there, it is an ordinary state;
-ruled out there, it is a race.
+A question of many ways is taken apart.  What depends on few relays and switches is listed,
+every state of it, as a truth table.  More are given to induction and to decision diagrams in
+turn, first with little work, then with much: the two fail on different circuits.
 """
 
 from __future__ import annotations
@@ -22,18 +21,14 @@ from netcheck.states.answers import (
     OutOfBudget,
     Reached,
     Undecided,
-    may_chatter,
 )
-from netcheck.states.bounded import shortest
 from netcheck.states.chatter import RestlessKnot, restless_knots
 from netcheck.states.cone import Cone, Slicer
-from netcheck.states.explicit import Enumeration, KeptEnumerations
-from netcheck.states.ic3 import Invariant, Way, check, prove
+from netcheck.states.image import DiagramSets
+from netcheck.states.induction import Induction
 from netcheck.states.machine import Machine
-from netcheck.states.question import Question
-from netcheck.states.solver import Meter
-from netcheck.states.system import Reading, System
-from netcheck.states.trace import Assignment, operated, race
+from netcheck.states.reachable import KeptReachable, Reachable
+from netcheck.states.state_sets import StateSets, TableSets
 from netcheck.states.truth_table import Tables
 
 _KEPT_BITS = 1 << 25
@@ -49,7 +44,7 @@ class Prover:
         self._machine = machine
         self._budget = budget or Budget()
         self._slicer = Slicer(machine)
-        self._enumerations = KeptEnumerations(_KEPT_BITS)
+        self._kept = KeptReachable(_KEPT_BITS)
         self._chatters: dict[RestlessKnot, bool] = {}
         self._known: dict[tuple[int, Instant, bool], Answer] = {}
 
@@ -147,20 +142,27 @@ class Prover:
         return tuple(found)
 
     def _answered(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
-        size = len(cone.variables)
-        if size <= self._budget.table_variables:
+        """By tables if the cone is small, else by induction and diagrams in turn."""
+        if len(cone.variables) <= self._budget.table_variables:
             try:
-                return self._enumerated(cone, bad, at, same_instant)
+                return self._listed(self._tables_of(cone), bad, at, same_instant)
             except OutOfBudget:
                 pass
-        answer = self._proved(cone, bad, at, same_instant)
-        gave_up = isinstance(answer, Undecided) and not answer.chattering
-        if gave_up and size <= self._budget.last_resort_variables:
-            try:
-                return self._enumerated(cone, bad, at, same_instant)
-            except OutOfBudget:
-                pass
-        return answer
+        answer: Answer = Undecided("no proof was found within the budget")
+        for calls, steps in self._budget.rounds:
+            if calls:
+                proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
+                answer = proofs.answer(cone, bad, at, same_instant)
+                if not isinstance(answer, Undecided) or answer.chattering:
+                    return answer
+            if steps:
+                try:
+                    return self._listed(self._diagrams_of(cone, steps), bad, at, same_instant)
+                except OutOfBudget:
+                    pass
+        assert isinstance(answer, Undecided)
+        names = (s.name for s in cone.switches), (m.mover.name for m in cone.movers)
+        return replace(answer, tried=self._budget.in_words, concerned=(*names[1], *names[0]))
 
     @cached_property
     def _restless_knots(self) -> tuple[RestlessKnot, ...]:
@@ -190,107 +192,41 @@ class Prover:
         return cone, self._machine.logic.all_of([stuck, *others])
 
     def _is_ruled_out(self, cone: Cone, bad: int) -> bool:
-        """Whether the first proof alone rules it out."""
+        """Whether nothing can make it happen, with switches anywhere at every instant."""
         if len(cone.variables) <= self._budget.table_variables:
-            return self._enumeration(cone).is_ruled_out(bad)
-        question = Question(self._machine, cone, bad, "any instant", frozenset())
-        try:
-            return not isinstance(self._search(System(question, "any moment")), Way)
-        except OutOfBudget:
-            return False
+            return self._tables_of(cone).is_ruled_out(bad)
+        calls = max(calls for calls, _ in self._budget.rounds)
+        proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
+        return proofs.is_ruled_out(cone, bad)
 
-    def _enumerated(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
-        known = self._enumeration(cone)
+    def _listed(self, known: Reachable, bad: int, at: Instant, same_instant: bool) -> Answer:
         try:
             return known.answer(bad, at, same_instant)
         finally:
-            self._enumerations.keep(known)
+            self._kept.keep(known)
 
-    def _enumeration(self, cone: Cone) -> Enumeration:
-        return self._enumerations.of(cone) or Enumeration(
-            self._machine, cone, lambda: self._chatterers_of(cone), self._budget.table_bits
-        )
+    def _tables_of(self, cone: Cone) -> Reachable:
+        known = self._kept.of(cone)
+        if known is None:
+            sets = TableSets(self._machine.logic, cone)
+            most = max(self._budget.table_bits // sets.bits, 1)
+            known = self._reachable(cone, sets, most)
+        return known
 
-    def _proved(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
-        chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
-        question = Question(self._machine, cone, bad, at, chatterers)
-        reading: Reading = "same instant" if same_instant else "any moment"
-        try:
-            first = self._search(System(question, reading))
-        except OutOfBudget:
-            return Undecided("the first proof did not finish in its budget")
-        if first is None:
-            return Never("assumptions contradict")
-        if isinstance(first, Invariant):
-            size = len(first.cubes)
-            return Never("invariant", size) if size else Never("logic alone")
-        question = replace(question, chatterers=self._chatterers_of(cone))
-        return self._classified(question, first, same_instant)
+    def _diagrams_of(self, cone: Cone, steps: int) -> Reachable:
+        """The diagrams of a cone, with so many steps more to take."""
+        known = self._kept.of(cone)
+        if known is None:
+            sets = DiagramSets(self._machine.logic, cone, steps)
+            return self._reachable(cone, sets, steps)
+        known.allow(steps)
+        return known
 
-    def _classified(self, question: Question, first: Way, same_instant: bool) -> Answer:
-        try:
-            found = self._operated(question, "operated strictly")
-            if found is not None:
-                return found
-            if question.chatterers:
-                found = self._operated(question, "operated loosely")
-                if found is not None:
-                    return may_chatter(question.chatterers, found)
-        except OutOfBudget:
-            hint = self._race(question, first, same_instant)
-            return Undecided(
-                "it can happen, but whether only as a race was not proved in the budget",
-                hint=hint,
-            )
-        return self._race(question, first, same_instant)
-
-    def _operated(self, question: Question, reading: Reading) -> Reached | None:
-        """A way by settled operation, the shortest if it is short; None if there is none."""
-        system = System(question, reading)
-        try:
-            proof = self._search(system)
-        except OutOfBudget:
-            direct = shortest(system, self._budget.depth, self._meter())
-            if direct is None:
-                raise
-            return operated(question.cone, direct)
-        if not isinstance(proof, Way):
-            return None
-        return operated(question.cone, self._shorter(system, proof))
-
-    def _shorter(self, system: System, way: Way) -> list[Assignment]:
-        """A shortest way, if it can be within the depth looked at directly."""
-        depth = min(self._budget.depth, len(way.instants) - 2)
-        if depth < way.least_steps:
-            return way.instants
-        try:
-            return shortest(system, depth, self._meter()) or way.instants
-        except OutOfBudget:
-            return way.instants
-
-    def _race(self, question: Question, first: Way, same_instant: bool) -> Reached:
-        """The way the first proof found; one mover at a time if it can happen so."""
-        way: Invariant | Way | None = first
-        if same_instant:
-            try:
-                way = self._search(System(question, "any moment"))
-            except OutOfBudget:
-                way = first
-        instants = way.instants if isinstance(way, Way) else first.instants
-        wanted = question.wanted(strict=False)
-        return race(self._machine.logic, question.cone, instants, wanted)
-
-    def _search(self, system: System) -> Invariant | Way | None:
-        found = prove(system, self._meter())
-        if isinstance(found, Invariant):
-            check(system, found, self._meter())
-        return found
+    def _reachable(self, cone: Cone, sets: StateSets, most_layers: int) -> Reachable:
+        return Reachable(self._machine, cone, lambda: self._chatterers_of(cone), sets, most_layers)
 
     def _chatterers_of(self, cone: Cone) -> frozenset[str]:
         return self._among_chatterers(moving.mover.name for moving in cone.movers)
-
-    def _meter(self) -> Meter:
-        return Meter(self._budget.conflicts, self._budget.calls)
 
 
 def _weight(answer: Answer) -> int:

@@ -23,7 +23,8 @@ from tests.second_opinion.step_by_step import StepByStep
 
 BY_ENUMERATION = Budget()
 TAKEN_APART = Budget(whole_variables=-1)
-BY_PROOF = Budget(whole_variables=99, table_variables=-1, last_resort_variables=-1)
+BY_DIAGRAMS = Budget(whole_variables=99, table_variables=-1, rounds=((0, 3_000_000),))
+BY_PROOF = Budget(whole_variables=99, table_variables=-1, rounds=((20_000, 0),))
 
 MANY = settings(max_examples=2_000, suppress_health_check=list(HealthCheck))
 SOME = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
@@ -78,6 +79,14 @@ def test_enumeration_agrees_with_the_plain_reading(
     question: tuple[Machine, int, Instant, bool],
 ) -> None:
     agrees(question, BY_ENUMERATION)
+
+
+@SOME
+@given(questions())
+def test_diagrams_agree_with_the_plain_reading(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    agrees(question, BY_DIAGRAMS)
 
 
 @SOME

@@ -1,0 +1,85 @@
+"""When each load is energised, as text: a load a block, short lines that can be read aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from netcheck.finding import Review
+from netcheck.report.closing import CAUTION
+from netcheck.report.condition_sheet import Accounts, Line, Sheet
+from netcheck.report.terminal import visible, wrapped
+from netcheck.report.text import NARROWEST, STYLES
+from netcheck.report.text import render as render_review
+from netcheck.text import Source
+
+MARGIN = 2
+NAME_WIDTH = 15
+INDENT = MARGIN + NAME_WIDTH + 1
+
+TAKEN = (
+    "Told of the panel once all has settled, every button at rest or held down: volts nominal, "
+    "breakers, fuses and disconnects closed."
+)
+
+
+def render(sheet: Sheet, sources: Mapping[str, Source], *, colour: bool, width: int | None) -> str:
+    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+    page = _Page(colour, None if width is None else max(width, NARROWEST))
+    blocks = []
+    if sheet.mistakes:
+        mistakes = render_review(
+            Review(mistakes=sheet.mistakes), sources, colour=colour, width=width
+        )
+        blocks.append(mistakes.rsplit("\n\n", 1)[0])
+    if sheet.panel is not None:
+        accounts = Accounts(sheet, sheet.panel)
+        for load in sheet.loads:
+            lines = [page.title(accounts.title(load), len(accounts.label(load)))]
+            for line in accounts.of(load):
+                lines += page.line(line)
+            blocks.append("\n".join(lines))
+    blocks.append("\n".join(page.closing(sheet)))
+    return "\n\n".join(blocks) + "\n"
+
+
+class _Page:
+    def __init__(self, colour: bool, width: int | None) -> None:
+        self._colour = colour
+        self._width = width
+
+    def paint(self, style: str, text: str) -> str:
+        return f"\x1b[{STYLES[style]}m{text}\x1b[0m" if self._colour and text else text
+
+    def title(self, title: str, name: int) -> str:
+        title = visible(title)
+        return self.paint("mark", title[:name]) + title[name:]
+
+    def line(self, line: Line) -> list[str]:
+        """The name of the line, what it says, and alternatives below it."""
+        room = None if self._width is None else self._width - INDENT
+        texts = wrapped(visible(line.said.lead), room)
+        for alternative in line.said.alternatives:
+            first, *more = wrapped(visible(alternative), None if room is None else room - 2)
+            texts += [f"- {first}", *(f"  {text}" for text in more)]
+        name = self.paint("name", line.name) + " " * (NAME_WIDTH - len(line.name))
+        first, *more = texts
+        return [
+            f"{' ' * MARGIN}{name} {first}",
+            *(" " * INDENT + text for text in more),
+        ]
+
+    def closing(self, sheet: Sheet) -> list[str]:
+        number = len(sheet.loads)
+        counts = [f"{number} load" if number == 1 else f"{number} loads"]
+        if sheet.mistakes:
+            places = len(sheet.mistakes)
+            counts.append("cannot read " + ("1 place" if places == 1 else f"{places} places"))
+        counts += [
+            f"{sheet.not_decided} not decided",
+            f"{sheet.too_large} too large to print",
+        ]
+        lines = wrapped(TAKEN, self._width)
+        if sheet.panel is not None:
+            for assumption in sheet.panel.assumptions:
+                lines += wrapped(f"Taken as said: {visible(assumption.words)}.", self._width)
+        return [*lines, ", ".join(counts), *CAUTION]

@@ -90,21 +90,21 @@ class Held:
         return self.started != self.kept
 
 
-Way = Literal["follows", "held", "on delay", "off delay", "latching", "not decided", "fixed"]
+Way = Literal["follows", "held", "on delay", "off delay", "latching", "not decided", "fixed", "too large"]
 
 
 @record
 class Relay:
-    """What moves one relay.
+    """What moves one relay, in full.
 
-    `coil`: in full, when its coil is energised, of a latching one that which sets it; `reset` is
-    the other.  `held` is there for one that holds itself in.  `chatters`: when it cannot come
-    to rest.
+    `when` it is in, if it follows its coil; of a timer or latching relay, when its coil is
+    energised, or the one that sets it; `reset` is the other.  `held` is there for a relay that
+    stays a term.  `chatters`: when it cannot come to rest.
     """
 
     name: str
     way: Way
-    coil: Range
+    when: Range
     held: Held | None = None
     reset: Range | None = None
     chatters: Told = NEVER
@@ -200,7 +200,10 @@ class Conditions:
             return Relay(name, "not decided", bounds, chatters=chatters)
         if state in self._settled.remaining:
             return Relay(name, "held", coils[0], self._held(state))
-        return Relay(name, "follows", coils[0])
+        if state in self._settled.values:
+            value = self._settled.values[state]
+            return Relay(name, "follows", self._range(value, value, self._settled.care))
+        return Relay(name, "too large", coils[0])
 
     def _held(self, state: int) -> Held:
         self._store.allow(MOST_STEPS)

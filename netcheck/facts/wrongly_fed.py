@@ -7,18 +7,18 @@ here: a coil between a line and the grounded 0V of another source has the line's
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.traces import Passed, walk
+from netcheck.network.traces import Passed, needed, walk
 from netcheck.record import record
 from netcheck.states.answers import Answer, Instant, Never, Reached, Undecided
 from netcheck.states.expressions import FALSE
-from netcheck.states.feed_path import Circuit, feed_path
+from netcheck.states.feed_path import Circuit, feed_path, needed_for
 from netcheck.states.load_ways import Fault, LoadWay, fault_of, frequencies_hz, ways_of
 from netcheck.states.volts import Volts
 from netcheck.states.witness import Witness, assignment, tell
@@ -79,6 +79,10 @@ def loads_of(panel: Panel) -> Iterator[tuple[Part, ...]]:
         yield from map(tuple, windings.values())
 
 
+_PathIn = Callable[[Mapping[int, bool]], tuple[tuple[Passed, ...], list[Wire | Part]] | None]
+"""The path in a state, if one is found, and what of it alone would open it."""
+
+
 @record
 class _Suspect:
     """What may be wrong with one load, asked of either behaviour by its `condition`."""
@@ -88,7 +92,7 @@ class _Suspect:
     volts: Volts
     hertz: frozenset[float]
     condition: Callable[[Behaviour], int]
-    path: Callable[[Mapping[int, bool], Wire | Part | None], tuple[Passed, ...] | None]
+    path: _PathIn
     ever_right: bool
     at: Instant = "any instant"
 
@@ -154,19 +158,19 @@ class _Search:
 
         return condition
 
-    def _path(
-        self, fed: LoadWay
-    ) -> Callable[[Mapping[int, bool], Wire | Part | None], tuple[Passed, ...] | None]:
+    def _path(self, fed: LoadWay) -> _PathIn:
         """By circuit conductors if there is such a path, else by ground."""
         circuit = Circuit(fed.load, (fed.held.pole_a,), (fed.held.pole_b,), fed.volts)
 
         def path(
-            values: Mapping[int, bool], without: Wire | Part | None
-        ) -> tuple[Passed, ...] | None:
-            proper = feed_path(self._wide, circuit, values, without=without)
-            if proper is not None:
-                return proper
-            return feed_path(self._wide, circuit, values, bonds=True, without=without)
+            values: Mapping[int, bool],
+        ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
+            found = feed_path(self._wide, circuit, values)
+            if found is None:
+                found = feed_path(self._wide, circuit, values, bonds=True)
+            if found is None:
+                return None
+            return found, needed_for(self._wide, circuit, values, found)
 
         return path
 
@@ -183,9 +187,9 @@ class _Search:
                 return logic.both(_on_one_line(behaviour, part), works)
 
             def path(
-                values: Mapping[int, bool], without: Wire | Part | None, part: Part = part
-            ) -> tuple[Passed, ...] | None:
-                return self._between_ends(part, values, without)
+                values: Mapping[int, bool], part: Part = part
+            ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
+                return self._between_ends(part, values)
 
             if condition(self._wide) != FALSE:
                 yield _Suspect(
@@ -194,8 +198,8 @@ class _Search:
                 return
 
     def _between_ends(
-        self, part: Part, values: Mapping[int, bool], without: Wire | Part | None
-    ) -> tuple[Passed, ...] | None:
+        self, part: Part, values: Mapping[int, bool]
+    ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
         behaviour = self._wide
 
         def passable(one: Part, forwards: bool) -> bool:
@@ -203,8 +207,10 @@ class _Search:
                 return False
             return behaviour.logic.evaluate(behaviour.closed(one), values)
 
-        path = walk(behaviour.panel, (part.a,), (part.b,), passable, without=without)
-        return None if path is None else tuple(path)
+        path = walk(behaviour.panel, (part.a,), (part.b,), passable)
+        if path is None:
+            return None
+        return tuple(path), needed(behaviour.panel, path, (part.b,), passable)
 
     # ---- whether it happens ----------------------------------------------------------------
 
@@ -224,11 +230,10 @@ class _Search:
         return decided(sure, wide, coils)
 
     def _told(self, suspect: _Suspect, answer: Reached) -> WronglyFed | None:
-        values = assignment(self._wide, answer)
-        path = suspect.path(values, None)
-        if path is None:
+        traced = suspect.path(assignment(self._wide, answer))
+        if traced is None:
             return None
-        cuts = [by for by in _items(path, suspect.part) if suspect.path(values, by) is None]
+        path, cuts = traced
         return WronglyFed(
             suspect.part,
             suspect.fault,
@@ -239,10 +244,6 @@ class _Search:
             tell(self._wide.panel, answer),
             suspect.ever_right,
         )
-
-
-def _items(path: Iterable[Passed], load: Part) -> list[Wire | Part]:
-    return [by for by in dict.fromkeys(passed.by for passed in path) if by is not load]
 
 
 def _on_one_line(behaviour: Behaviour, part: Part) -> int:

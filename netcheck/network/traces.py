@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from netcheck.finding import PathStep
 from netcheck.model.devices import Part, device_of
@@ -46,6 +46,40 @@ def walk(
                 came[passed.end] = passed
                 queue.append(passed.end)
     return None
+
+
+def needed(
+    panel: Panel, path: Sequence[Passed], ends: Iterable[str], passable: Passable
+) -> list[Wire | Part]:
+    """What of a walk without detours every walk from its start to one of `ends` passes.
+
+    One sweep: as far as one comes without the walk's own steps, none of them is needed; where
+    one comes no further, the next step is.
+    """
+    if not path:
+        return []
+    place = {passed.end: number for number, passed in enumerate(path, start=1)}
+    place |= dict.fromkeys(ends, len(path))
+    own = {id(passed.by) for passed in path}
+    found: list[Wire | Part] = []
+    seen = {path[0].start}
+    queue = deque(seen)
+    at = furthest = 0
+    while at < len(path):
+        while queue:
+            for passed in steps(panel, queue.popleft(), passable):
+                if passed.end not in seen and id(passed.by) not in own:
+                    seen.add(passed.end)
+                    queue.append(passed.end)
+                    furthest = max(furthest, place.get(passed.end, 0))
+        if furthest == at:
+            found.append(path[at].by)
+            furthest += 1
+        new = {passed.end for passed in path[at:furthest]} - seen
+        seen |= new
+        queue += sorted(new)
+        at = furthest
+    return found
 
 
 def reached(

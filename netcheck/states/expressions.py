@@ -148,6 +148,10 @@ class Logic:
 
     def evaluate(self, literal: int, assignment: Mapping[int, bool]) -> bool:
         """The value where each variable (even literal) has the given one; KeyError if one lacks."""
+        if literal <= TRUE:
+            return literal == TRUE
+        if self._left[literal >> 1] == _VARIABLE:
+            return assignment[literal & ~1] ^ bool(literal & 1)
         values: dict[int, bool] = {FALSE: False}
         for variable in self.support(literal):
             values[variable] = assignment[variable]

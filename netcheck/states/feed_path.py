@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.wires import Wire
-from netcheck.network.traces import Passable, Passed, walk
+from netcheck.network.traces import Passable, Passed, needed, walk
 from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.volts import Volts, dc_volts
@@ -40,15 +40,7 @@ def feed_path(
     """
     load = circuit.load
     starts, ends, entered, left = _direction(behaviour, circuit)
-
-    def passable(part: Part, forwards: bool) -> bool:
-        if part.load is not None:
-            return part.index != load.index and part.index in through_loads
-        if part.conducts is Conducts.NOTHING or (part.conducts is Conducts.BOND and not bonds):
-            return False
-        if not forwards and behaviour.one_way(part):
-            return False
-        return behaviour.logic.evaluate(behaviour.closed(part), values)
+    passable = _passable(behaviour, load, values, bonds, through_loads)
 
     def leg(
         starts: Iterable[str], ends: Iterable[str], taken: Iterable[Passed]
@@ -66,6 +58,25 @@ def feed_path(
     return (*out, Passed(entered, left, load), *home)
 
 
+def needed_for(
+    behaviour: Behaviour,
+    circuit: Circuit,
+    values: Mapping[int, bool],
+    path: Sequence[Passed],
+) -> list[Wire | Part]:
+    """What of a path through the load no other path avoids, be it by ground."""
+    starts, ends, _, _ = _direction(behaviour, circuit)
+    passable = _passable(behaviour, circuit.load, values, bonds=True)
+    at = next(place for place, passed in enumerate(path) if passed.by is circuit.load)
+    out = [Passed(one.end, one.start, one.by) for one in reversed(path[:at])]
+
+    def backwards(part: Part, forwards: bool) -> bool:
+        return passable(part, not forwards)
+
+    before = needed(behaviour.panel, out, starts, backwards)
+    return [*reversed(before), *needed(behaviour.panel, path[at + 1 :], ends, passable)]
+
+
 def poles_at(behaviour: Behaviour, rail: int) -> tuple[str, ...]:
     """The poles of sources that stand on a rail, as terminals."""
     return tuple(
@@ -74,6 +85,30 @@ def poles_at(behaviour: Behaviour, rail: int) -> tuple[str, ...]:
         for pole in source.poles
         if behaviour.node(terminal := f"{source.device}:{pole}") == rail
     )
+
+
+def _passable(
+    behaviour: Behaviour,
+    load: Part,
+    values: Mapping[int, bool],
+    bonds: bool,
+    through_loads: frozenset[int] = frozenset(),
+) -> Passable:
+    """What counts as wire in a state, and the loads to be passed."""
+    closed: dict[int, bool] = {}
+
+    def passable(part: Part, forwards: bool) -> bool:
+        if part.load is not None:
+            return part.index != load.index and part.index in through_loads
+        if part.conducts is Conducts.NOTHING or (part.conducts is Conducts.BOND and not bonds):
+            return False
+        if not forwards and behaviour.one_way(part):
+            return False
+        if part.index not in closed:
+            closed[part.index] = behaviour.logic.evaluate(behaviour.closed(part), values)
+        return closed[part.index]
+
+    return passable
 
 
 def _past(behaviour: Behaviour, passable: Passable, taken: Iterable[Passed]) -> Passable:

@@ -17,6 +17,7 @@ from netcheck.cli.status import Status
 
 COMMANDS = {
     "review": "Find what is wrong in the panels described in PATH.",
+    "conditions": "Say when each load is energised, and what moves each relay.",
     "explain": "Say what a rule finds and why, or how the language is written.",
 }
 """Each command with its line of help; it is `command` in the module of its name."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from netcheck.figure import figure
 from netcheck.finding import Mistake
@@ -26,6 +26,15 @@ DOES = {
 }  # fmt: skip
 """What a load does while it is energised, where the trade has a word for it."""
 
+TAKEN = (
+    "told of what stays once all relays have settled, with every switch left in some position",
+    "breakers, fuses and disconnects closed, volts nominal",
+)
+
+TOO_MANY_WAYS = "there are more ways from source to source than are followed: some may be missing"
+
+DESCRIBES_NOTHING = "this text describes no device"
+
 MINUTE_S = 60
 
 
@@ -38,6 +47,16 @@ class Sheet:
     loads: tuple[LoadCondition, ...] = ()
     relays: tuple[Relay, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    open: tuple[str, ...] = ()
+    """What else was left open, and why."""
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """What all of it rests on, in sentences."""
+        if self.panel is None:
+            return ()
+        said = [f"taken as said: {assumption.words}" for assumption in self.panel.assumptions]
+        return (*TAKEN, *said)
 
     @property
     def not_decided(self) -> int:
@@ -56,14 +75,13 @@ class Line:
     said: Said
 
 
-def sheet_of(conditions: Conditions, devices: Sequence[str]) -> Sheet:
-    """Of these devices, with the relays they lead to; of every load where none is named."""
+def sheet_of(conditions: Conditions, names: Sequence[str]) -> Sheet:
+    """Of these devices or terminals of loads, with the relays they lead to; else of every load."""
     panel = conditions.panel
-    wanted = list(devices) or list(panel.devices)
-    loads = {name: conditions.of_device(name) for name in wanted}
+    loads = _asked(conditions, names)
     relays: dict[str, Relay] = {}
-    todo = [name for device in wanted for name in _relays_of(panel, device)]
-    todo += _terms(conditions, [load.full for group in loads.values() for load in group])
+    todo = [name for device in loads for name in _relays_of(panel, device)]
+    todo += conditions.relays_in(*[load.full for group in loads.values() for load in group])
     while todo:
         name = todo.pop(0)
         if name in relays:
@@ -72,22 +90,36 @@ def sheet_of(conditions: Conditions, devices: Sequence[str]) -> Sheet:
         device = panel.mechanisms[name].device
         if device not in loads:
             loads[device] = conditions.of_device(device)
-        todo += _terms(conditions, told_of(relay))
+        todo += conditions.relays_in(*told_of(relay))
     return Sheet(
         panel.path,
         panel,
         tuple(load for group in loads.values() for load in group),
         tuple(relays[name] for name in panel.mechanisms if name in relays),
+        open=(TOO_MANY_WAYS,) if conditions.behaviour.too_many_ways else (),
     )
+
+
+def _asked(conditions: Conditions, names: Sequence[str]) -> dict[str, tuple[LoadCondition, ...]]:
+    """By device; of one whose terminals alone are named, those loads that end at them."""
+    panel = conditions.panel
+    asked: dict[str, set[str]] = {}
+    for name in names or panel.devices:
+        asked.setdefault(name.partition(":")[0], set()).add(name)
+    found = {}
+    for device, wanted in asked.items():
+        found[device] = tuple(
+            load
+            for load in conditions.of_device(device)
+            if device in wanted
+            or any({panel.parts[i].a, panel.parts[i].b} & wanted for i in load.parts)
+        )
+    return found
 
 
 def _relays_of(panel: Panel, device: str) -> list[str]:
     mechanisms = panel.devices[device].mechanisms
     return [name for name in mechanisms if panel.mechanisms[name].moved_by_coil]
-
-
-def _terms(conditions: Conditions, told: Iterable[Range | Told]) -> list[str]:
-    return list(conditions.relays_in(*told))
 
 
 def told_of(relay: Relay) -> list[Range | Told]:
@@ -176,9 +208,7 @@ class Accounts:
 
     def _passing(self, does: str, load: LoadCondition) -> Line:
         said = self._while(load.drawn.sure)
-        return Line(
-            does, replace(said, lead=f"for a moment at most, as relays move, {said.lead}")
-        )
+        return Line(does, replace(said, lead=f"for a moment at most, as relays move, {said.lead}"))
 
     def _because(self, load: LoadCondition) -> list[Line]:
         """Why what is possible is not sure."""

@@ -16,11 +16,6 @@ MARGIN = 2
 NAME_WIDTH = 15
 INDENT = MARGIN + NAME_WIDTH + 1
 
-TAKEN = (
-    "Told of the panel once all has settled, every button at rest or held down: volts nominal, "
-    "breakers, fuses and disconnects closed."
-)
-
 
 def render(sheet: Sheet, sources: Mapping[str, Source], *, colour: bool, width: int | None) -> str:
     """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
@@ -78,8 +73,10 @@ class _Page:
             f"{sheet.not_decided} not decided",
             f"{sheet.too_large} too large to print",
         ]
-        lines = wrapped(TAKEN, self._width)
-        if sheet.panel is not None:
-            for assumption in sheet.panel.assumptions:
-                lines += wrapped(f"Taken as said: {visible(assumption.words)}.", self._width)
+        lines = [
+            line for text in sheet.assumed for line in wrapped(f"- {visible(text)}", self._width)
+        ]
+        if lines:
+            lines.insert(0, "what this rests on:")
+        lines += [f"not decided: {reason}" for reason in sheet.open]
         return [*lines, ", ".join(counts), *CAUTION]

@@ -49,7 +49,7 @@ def document(review: Review) -> dict[str, Any]:
         "not_checked": [_not_checked(entry) for entry in review.not_checked],
         "not_decided": [_not_decided(entry) for entry in review.not_decided],
         "accepted": [_accepted(entry) for entry in review.accepted],
-        "mistakes": [_mistake(entry) for entry in review.mistakes],
+        "mistakes": [mistake_in_json(entry) for entry in review.mistakes],
         "assumed": list(review.assumed),
         "caution": " ".join(CAUTION),
     }
@@ -62,7 +62,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "severity": finding.severity.value,
         "message": finding.message,
         "identity": finding.identity,
-        "place": _place(finding.place),
+        "place": place_in_json(finding.place),
         "related": _places(finding.related),
         "devices": list(finding.devices),
         "wires": list(finding.wires),
@@ -81,7 +81,7 @@ def _not_checked(entry: NotChecked) -> dict[str, Any]:
     return {
         "rule": entry.rule,
         "reason": entry.reason,
-        "place": _place(entry.place),
+        "place": place_in_json(entry.place),
         "devices": list(entry.devices),
     }
 
@@ -90,7 +90,7 @@ def _not_decided(entry: NotDecided) -> dict[str, Any]:
     return {
         "rule": entry.rule,
         "reason": entry.reason,
-        "place": _place(entry.place),
+        "place": place_in_json(entry.place),
         "devices": list(entry.devices),
         "path": _path(entry.path),
     }
@@ -104,16 +104,16 @@ def _accepted(entry: Accepted) -> dict[str, Any]:
     }
 
 
-def _mistake(entry: Mistake) -> dict[str, Any]:
+def mistake_in_json(entry: Mistake) -> dict[str, Any]:
     return {
         "message": entry.message,
-        "place": _place(entry.place),
+        "place": place_in_json(entry.place),
         "related": _places(entry.related),
         "help": entry.help,
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def place_in_json(place: Place) -> dict[str, Any]:
     span = place.span
     return {
         "file": span.path,
@@ -125,7 +125,7 @@ def _place(place: Place) -> dict[str, Any]:
 
 
 def _places(places: Sequence[Place]) -> list[dict[str, Any]]:
-    return [_place(place) for place in places]
+    return [place_in_json(place) for place in places]
 
 
 def _path(path: Sequence[PathStep]) -> list[dict[str, Any]]:

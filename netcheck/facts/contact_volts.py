@@ -6,7 +6,8 @@ loads counted as wire.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
@@ -20,6 +21,8 @@ from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.stress import Excess, Ratings, Stress, excess_of, ratings_of
 from netcheck.states.volts import magnitude
 from netcheck.states.witness import assignment, tell
+
+_Meeting = tuple[int, Feed]
 
 
 @record
@@ -48,36 +51,44 @@ class _Search:
     def look_at(self, device: Device) -> None:
         """Each kind of contact of a device once: three main poles of one rating are told as one."""
         told: set[tuple[str, Ratings, Excess]] = set()
+        left: dict[tuple[str, Ratings, Excess], tuple[Part, str]] = {}
         for part in (self._wide.panel.parts[index] for index in device.parts):
             ratings = ratings_of(part, device)
             if part.conducts is not Conducts.CONTACT or part.spare or not ratings:
                 continue
-            for stress in self._of_contact(part, ratings):
-                if (part.role, ratings, stress.excess) not in told:
-                    told.add((part.role, ratings, stress.excess))
-                    self.found.append(stress)
+            for excess, meetings in self._beyond(part, ratings):
+                kind = (part.role, ratings, excess)
+                if kind in told:
+                    continue
+                answer = self._ask(part, meetings)
+                if isinstance(answer, Undecided):
+                    left.setdefault(kind, (part, answer.reason))
+                elif isinstance(answer, Reached) and answer.kind != "race":
+                    told.add(kind)
+                    meeting = self._that_holds(part, meetings, answer)
+                    self.found.append(self._told(part, ratings, excess, meeting, answer))
+        self.undecided += [about for kind, about in left.items() if kind not in told]
 
-    def _of_contact(self, part: Part, ratings: Ratings) -> Iterator[Stress]:
-        """What is beyond its ratings, the highest volts first, as far as it happens."""
+    def _beyond(self, part: Part, ratings: Ratings) -> list[tuple[Excess, list[_Meeting]]]:
+        """What is beyond a contact's ratings, numbered, the highest volts first and those of one
+        height together."""
         places = (self._wide.node(part.a), self._wide.node(part.b))
         if not any(
             excess_of(ratings, volts, protects=False) for volts in self._circuits.all_of(places)
         ):
-            return
-        meets = enumerate(self._near.between(part, bonds=True))
-        for number, meeting in sorted(meets, key=lambda one: -magnitude(one[1].volts)):
+            return []
+        alike: dict[tuple[Excess, float], list[_Meeting]] = {}
+        for number, meeting in enumerate(self._near.between(part, bonds=True)):
             excess = excess_of(ratings, meeting.volts, protects=False)
-            if excess is None:
-                continue
-            answer = self._ask(part, number, meeting)
-            if isinstance(answer, Undecided):
-                self.undecided.append((part, answer.reason))
-            elif isinstance(answer, Reached) and answer.kind != "race":
-                yield self._told(part, ratings, excess, meeting, answer)
+            if excess is not None:
+                height = round(magnitude(meeting.volts), 3)
+                alike.setdefault((excess, height), []).append((number, meeting))
+        highest_first = sorted(alike.items(), key=lambda one: -one[0][1])
+        return [(excess, meetings) for (excess, _), meetings in highest_first]
 
-    def _ask(self, part: Part, number: int, meeting: Feed) -> Answer:
-        """Whether the contact is open there and then, whatever uncertain coils do."""
-        literal = _while_open(self._wide, part, meeting)
+    def _ask(self, part: Part, meetings: Sequence[_Meeting]) -> Answer:
+        """Whether the contact is open while one of these is there, whatever uncertain coils do."""
+        literal = _while_open(self._wide, part, [meeting for _, meeting in meetings])
         wide = self._wide.prover.can_happen(literal)
         if not isinstance(wide, Reached) or self._certain is self._wide:
             return wide
@@ -86,9 +97,20 @@ class _Search:
         if not coils:
             return wide
         # Both behaviours know the same ways in the same order, only their relays differ.
-        same = tuple(Neighbourhoods(self._certain).between(part, bonds=True))[number]
-        sure = self._certain.prover.can_happen(_while_open(self._certain, part, same))
-        return decided(sure, wide, coils)
+        all_there = tuple(self._certainly_near.between(part, bonds=True))
+        same = _while_open(self._certain, part, [all_there[number] for number, _ in meetings])
+        return decided(self._certain.prover.can_happen(same), wide, coils)
+
+    @cached_property
+    def _certainly_near(self) -> Neighbourhoods:
+        return Neighbourhoods(self._certain)
+
+    def _that_holds(self, part: Part, meetings: Sequence[_Meeting], answer: Reached) -> Feed:
+        """The one of several that the state which shows them has."""
+        values, logic = assignment(self._wide, answer), self._wide.logic
+        return next(
+            (one for _, one in meetings if logic.evaluate(one.condition, values)), meetings[0][1]
+        )
 
     def _told(
         self, part: Part, ratings: Ratings, excess: Excess, meeting: Feed, answer: Reached
@@ -107,5 +129,6 @@ class _Search:
         return Stress(part, ratings, excess, meeting.volts, False, path or (), witness)
 
 
-def _while_open(behaviour: Behaviour, part: Part, meeting: Feed) -> int:
-    return behaviour.logic.both(meeting.condition, behaviour.closed(part) ^ 1)
+def _while_open(behaviour: Behaviour, part: Part, meetings: Sequence[Feed]) -> int:
+    there = behaviour.logic.any_of([meeting.condition for meeting in meetings])
+    return behaviour.logic.both(there, behaviour.closed(part) ^ 1)

@@ -117,14 +117,14 @@ class ClosedLoops:
         return found
 
     def answer(self, loop: Loop) -> Answer:
-        """Whether the loop can close, whatever uncertain coils do."""
+        """Whether the loop can close, whatever uncertain coils do; a race counts, told apart."""
         key = loop.way.condition, loop.sure
         if key not in self._answers:
             self._answers[key] = self._ask(loop)
         return self._answers[key]
 
     def _ask(self, loop: Loop) -> Answer:
-        wide = self._wide.prover.can_happen(loop.way.condition)
+        wide = self._wide.prover.can_happen(loop.way.condition, same_instant=True)
         if not isinstance(wide, Reached) or self._certain is self._wide:
             return wide
         concerned = set(self._wide.prover.depends_on(loop.way.condition))
@@ -133,7 +133,7 @@ class ClosedLoops:
             return wide
         sure: Answer = Never("logic alone")
         if loop.sure != FALSE:
-            sure = self._certain.prover.can_happen(loop.sure)
+            sure = self._certain.prover.can_happen(loop.sure, same_instant=True)
         if isinstance(sure, Reached) and sure.kind == "race" != wide.kind:
             sure = Never("logic alone")  # that it is a race is certain, that it is no more is not
         return decided(sure, wide, coils)

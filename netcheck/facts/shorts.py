@@ -43,6 +43,8 @@ class Short:
     cause: Wire | Part
     witness: Witness
     race: bool
+    in_one_instant: bool
+    """Whether the race takes two relays that move in the same instant."""
     always: bool
     """Whether nothing on its path ever opens."""
 
@@ -184,6 +186,7 @@ class _Search:
             loops.cause(loop, answer, path),
             tell_path(loop.panel, answer, path),
             answer.kind == "race",
+            answer.in_one_instant,
             loop.always_closed,
         )
 

@@ -90,6 +90,14 @@ class Reached:
         """The state in which it happens."""
         return self.steps[-1].state if self.steps else self.start
 
+    @property
+    def in_one_instant(self) -> bool:
+        """Whether it takes movers that move in the same instant."""
+        return any(
+            sum(isinstance(change.after, bool) for change in step.changes) > 1
+            for step in self.steps
+        )
+
 
 @record
 class Undecided:

@@ -250,3 +250,32 @@ B1:+ -- K2:13-14 -- K1:23-24 -- B1:-
         step for step in short.witness.steps if "B1" not in step
     )
     assert 10 == span_of(case.panel, short.cause).line
+
+
+def held_apart(interlock: str = "") -> tuple[str, str]:
+    """Two relays, each behind the other's closed contact, that together short the battery."""
+    devices = f"""
+{BATTERY}
+button S1 normally open 13-14
+button S2 normally open 13-14
+relay K1 coil 24 V DC; normally open 13-14; normally closed 21-22
+relay K2 coil 24 V DC; normally open 13-14; normally closed 21-22
+{interlock}
+"""
+    chains = """
+B1:+ -- S1 -- K2:21-22 -- K1:A1-A2 -- B1:-
+B1:+ -- S2 -- K1:21-22 -- K2:A1-A2 -- B1:-
+B1:+ -- K1:13-14 -- K2:13-14 -- B1:-
+"""
+    return devices, chains
+
+
+def test_relays_held_apart_by_contacts_alone_short_if_both_move_in_the_same_instant() -> None:
+    (short,) = shorts_of(*held_apart())
+    assert short.race
+    assert short.in_one_instant
+    assert "K1 pulls in and K2 pulls in" in short.witness.steps
+
+
+def test_a_mechanical_interlock_excludes_relays_that_move_in_the_same_instant() -> None:
+    assert () == shorts_of(*held_apart("mechanical interlock K1 and K2"))

@@ -238,7 +238,10 @@ class PanelOracle:
             yield State(setting, out)
 
     def reached(self, *, certain: bool, settled: bool) -> set[State]:
-        """What settled operation reaches, or operation at any moment; not beyond a short."""
+        """What settled operation reaches, or a race; not beyond a short.
+
+        In a race switches are operated at any moment, and relays may move in the same instant.
+        """
         seen = set(self.starts())
         queue = deque(seen)
         while queue:
@@ -252,8 +255,10 @@ class PanelOracle:
         return seen
 
     def _onwards(self, state: State, certain: bool, settled: bool) -> Iterator[State]:
-        for number in self.may(state, certain):
-            yield State(state.setting, _flipped(state.relays, number))
+        may = self.may(state, certain)
+        for count in range(1, (1 if settled else len(may)) + 1):
+            for moving in itertools.combinations(may, count):
+                yield State(state.setting, _flipped(state.relays, *moving))
         if settled and self.must(state, certain):
             return
         for place, positions in enumerate(self.panel.positions.values()):
@@ -279,8 +284,8 @@ class PanelOracle:
         return not nx.is_directed_acyclic_graph(moves)
 
 
-def _flipped(relays: tuple[bool, ...], number: int) -> tuple[bool, ...]:
-    return (*relays[:number], not relays[number], *relays[number + 1 :])
+def _flipped(relays: tuple[bool, ...], *numbers: int) -> tuple[bool, ...]:
+    return tuple(moved ^ (number in numbers) for number, moved in enumerate(relays))
 
 
 def drives(volts: Volts) -> bool:

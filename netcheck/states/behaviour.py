@@ -67,6 +67,7 @@ class Behaviour:
         """Whether there are more ways between two rails than are followed."""
         self._switches: dict[str, Switch] = {}
         self._movers: dict[str, Mover] = {}
+        self._held: dict[str, int] = {}
         self._live: dict[int, int] = {}
         self._free: dict[int, int] = {}
         self._feeds: dict[int, tuple[Feed, ...]] = {}
@@ -85,7 +86,9 @@ class Behaviour:
 
     def _declare(self) -> None:
         for mechanism in self.panel.mechanisms.values():
-            if mechanism.moved_by_coil:
+            if mechanism.held is not None:
+                self._held[mechanism.name] = mechanism.held
+            elif mechanism.moved_by_coil:
                 start = None if mechanism.drive is Drive.LATCH else False
                 timed = mechanism.drive in (Drive.ON_DELAY, Drive.OFF_DELAY)
                 self._movers[mechanism.name] = self.machine.mover(
@@ -106,6 +109,8 @@ class Behaviour:
             return self.logic.any_of([state ^ (position == 0) for position in positions])
         if name in self._switches:
             return self.machine.in_positions(self._switches[name], positions)
+        if name in self._held:
+            return TRUE if self._held[name] in positions else FALSE
         # A breaker, fuse or disconnect that nothing interlocks is closed.
         return TRUE if 1 in positions else FALSE
 
@@ -228,7 +233,7 @@ class Behaviour:
 
     def _attach(self) -> None:
         for mechanism in self.panel.mechanisms.values():
-            if mechanism.moved_by_coil:
+            if mechanism.name in self._movers:
                 self._attach_one(mechanism, self._movers[mechanism.name])
 
     def _attach_one(self, mechanism: Mechanism, mover: Mover) -> None:
@@ -254,8 +259,11 @@ class Behaviour:
 
     def uncertain(self, coil: Part) -> int:
         """When a coil or other load has some voltage, but not surely enough, or through another."""
-        maybe = self.logic.either(self.fed_wrongly(coil), self._through_loads.feeds(coil))
+        maybe = self.logic.either(self.fed_wrongly(coil), self._feeds_through_loads(coil))
         return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
+
+    def _feeds_through_loads(self, coil: Part) -> int:
+        return self._through_loads.feeds(coil)
 
     def _simplest(self, literal: int) -> int:
         """FALSE where a truth table shows that a condition never holds."""
@@ -274,7 +282,10 @@ class Behaviour:
             if isinstance(claim, say.Order):
                 self._order(claim)
             else:
-                self.machine.assume(self.claim(claim))
+                self._assume_so(self.claim(claim))
+
+    def _assume_so(self, literal: int) -> None:
+        self.machine.assume(literal)
 
     def _exclude(self, group: Sequence[str]) -> None:
         for place, first in enumerate(group):

@@ -33,6 +33,24 @@ def heaviest_set(
     return _Search(at_once, total, allowed).run(tuple(numbers), always)
 
 
+def filled_up(
+    found: LoadSet,
+    numbers: Sequence[int],
+    at_once: LoadsAtOnce,
+    total: Callable[[Sequence[int]], float],
+) -> LoadSet:
+    """The set with all that can be on beside it, taken in the order of `numbers`."""
+    if not isinstance(found.answer, Reached):
+        return found
+    for number in numbers:
+        if number not in found.loads:
+            more = (*found.loads, number)
+            answer = at_once.together(more)
+            if isinstance(answer, Reached):
+                found = LoadSet(more, total(more), answer)
+    return found
+
+
 class _Search:
     def __init__(
         self, at_once: LoadsAtOnce, total: Callable[[Sequence[int]], float], allowed: float

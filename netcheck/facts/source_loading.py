@@ -1,0 +1,122 @@
+"""What supplies and transformers must give at most, against what they are made for.
+
+By pole: every load that a reachable state feeds from it, as rated.  Where that is more than
+the source is made for, the loads that a reachable state has on together are looked for.
+Motors count by their tables' full-load current, and nothing counts 125 %: a source is
+rated for what it gives.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.heaviest_set import filled_up, heaviest_set
+from netcheck.facts.load_currents import LoadCurrent
+from netcheck.facts.loads_at_once import LoadsAtOnce
+from netcheck.model.devices import Device, SourcePart
+from netcheck.record import record
+from netcheck.states.answers import Answer
+from netcheck.states.volts import is_live
+
+
+@record
+class SourceLoad:
+    """One source of derived voltage, and the most that a pole must give, in A.
+
+    `loads` are on together in the state of `answer`; where all together are within
+    `rated_a` there is no answer, and `needed_a` is their sum.
+    """
+
+    device: Device
+    pole: str
+    rated_a: float
+    needed_a: float
+    loads: tuple[LoadCurrent, ...]
+    answer: Answer | None
+
+
+@record
+class SourceLoading:
+    """`sources` are judged; `unrated` are devices that feed loads and say no rating."""
+
+    sources: tuple[SourceLoad, ...]
+    unrated: tuple[Device, ...]
+
+    @property
+    def overloaded(self) -> tuple[SourceLoad, ...]:
+        return tuple(one for one in self.sources if one.answer is not None)
+
+
+@concludes(Behaviour, CurrentPaths, LoadsAtOnce)
+def find_source_loading(view: View) -> SourceLoading:
+    return _Finder(view).find()
+
+
+class _Finder:
+    def __init__(self, view: View) -> None:
+        self.panel = view.panel
+        self.states = view[Behaviour]
+        self.paths = view[CurrentPaths]
+        self.at_once = view[LoadsAtOnce]
+        self._fed: dict[tuple[int, int], list[int]] = {}
+        """By source and rail, the loads it feeds there."""
+        for number in sorted(self.paths.fed):
+            for key in dict.fromkeys(self._feeding(number)):
+                self._fed.setdefault(key, []).append(number)
+
+    def find(self) -> SourceLoading:
+        judged, unrated = [], []
+        for index, source in enumerate(self.panel.sources):
+            if not source.inputs:
+                continue
+            device = self.panel.devices[source.device]
+            by_pole = list(self._by_pole(index, source))
+            if source.current_a is None:
+                unrated += [device] if any(numbers for _, numbers in by_pole) else []
+                continue
+            found = [
+                self._judged(device, pole, source.current_a, numbers)
+                for pole, numbers in by_pole
+                if numbers
+            ]
+            if found:
+                judged.append(max(found, key=lambda one: (one.answer is not None, one.needed_a)))
+        return SourceLoading(tuple(judged), tuple(dict.fromkeys(unrated)))
+
+    def _feeding(self, number: int) -> Iterator[tuple[int, int]]:
+        """Sources that feed a load in some state, each with the rail at either end."""
+        for part in self.paths.loads[number].parts:
+            for feed in self.states.feeds(part):
+                for way in self.states.ways(feed.rail_b, feed.rail_a):
+                    if is_live(way.volts):
+                        for source in way.sources:
+                            yield source, feed.rail_a
+                            yield source, feed.rail_b
+
+    def _by_pole(self, index: int, source: SourcePart) -> Iterator[tuple[str, list[int]]]:
+        """Poles at a potential of their own; of a floating pair the first is enough."""
+        for pole, potential in source.poles.items():
+            if potential:
+                yield pole, self._fed.get((index, self.states.pole_node(index, pole)), [])
+
+    def _judged(
+        self, device: Device, pole: str, rated_a: float, numbers: Sequence[int]
+    ) -> SourceLoad:
+        amperes = {number: self.paths.loads[number].current_a for number in numbers}
+
+        def total(some: Sequence[int]) -> float:
+            return sum(amperes[number] for number in some)
+
+        allowed_a = rated_a * (1 + 1e-6)
+        if total(numbers) > allowed_a:
+            heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
+            found = heaviest_set(heaviest, self.at_once, total, allowed_a)
+            if found is not None:
+                found = filled_up(found, heaviest, self.at_once, total)
+                loads = tuple(self.paths.loads[number] for number in found.loads)
+                return SourceLoad(device, pole, rated_a, found.total, loads, found.answer)
+        loads = tuple(self.paths.loads[number] for number in numbers)
+        return SourceLoad(device, pole, rated_a, total(numbers), loads, None)

@@ -1,0 +1,81 @@
+"""A supply or transformer must give more than it is made for, to loads that are on together.
+
+Loads count as rated, motors by the tables' full-load current; only loads that a reachable
+state has on at the same time are added.  A supply or transformer that feeds loads and does
+not say what it is made for is not checked.
+
+It keeps silent on inrush, and on services, batteries and edges, which their protective
+devices hold.
+"""
+
+from collections.abc import Iterator
+
+from netcheck.case import View
+from netcheck.facts.source_loading import SourceLoad, SourceLoading
+from netcheck.figure import figures_apart
+from netcheck.finding import (
+    Family,
+    Finding,
+    NotChecked,
+    NotDecided,
+    Outcome,
+    Place,
+    ReferenceKind,
+    Severity,
+    Working,
+)
+from netcheck.rule import rule
+from netcheck.states.answers import Reached, Undecided
+from netcheck.states.witness import tell
+
+MOST_LOADS = 6
+"""Whose currents are shown; the others are added up."""
+
+
+@rule(
+    family=Family.SUPPLY,
+    severity=Severity.DEFECT,
+    summary="a supply or transformer must give more than it is made for",
+    why="an electronic supply folds back and everything on it drops out; a transformer sags "
+    "and overheats",
+    source="NEC 450.3, 430.72(C); NFPA 79 and UL 508A ask for a source of sufficient capacity",
+    kind=ReferenceKind.STANDARD,
+    requires=(SourceLoading,),
+)
+def find(view: View) -> Iterator[Outcome]:
+    loading = view[SourceLoading]
+    for one in loading.overloaded:
+        place = Place(one.device.span, f"{one.rated_a:.3g} A at {one.pole}")
+        if isinstance(one.answer, Undecided):
+            reason = f"whether `{one.device.name}` must give too much: {one.answer.reason}"
+            yield NotDecided(reason, place, (one.device.name,))
+        elif isinstance(one.answer, Reached):
+            yield _finding(view, one, one.answer, place)
+    for device in loading.unrated:
+        reason = f"{device.name} does not say what current or VA it is made for"
+        yield NotChecked(reason, Place(device.span), (device.name,))
+
+
+def _finding(view: View, one: SourceLoad, answer: Reached, place: Place) -> Finding:
+    needed, rated = figures_apart("A", one.needed_a, one.rated_a)
+    witness = tell(view.panel, answer)
+    return Finding(
+        f"`{one.device.name}` must give {needed} and is made for {rated}",
+        place,
+        devices=(one.device.name, *dict.fromkeys(load.device for load in one.loads)),
+        condition=one.pole,
+        state=witness.state,
+        steps=witness.steps,
+        working=tuple(_working(one)),
+        help="a larger one, a second one for some of the loads, or loads kept from being on "
+        "together",
+    )
+
+
+def _working(one: SourceLoad) -> Iterator[Working]:
+    loads = sorted(one.loads, key=lambda load: -load.current_a)
+    yield from (load.working for load in loads[:MOST_LOADS])
+    rest_a = sum(load.current_a for load in loads[MOST_LOADS:])
+    if rest_a:
+        yield Working(f"{len(loads) - MOST_LOADS} other loads", rest_a, "A", "as described")
+    yield Working(f"from {one.device.name} at {one.pole}", one.needed_a, "A", "the sum of these")

@@ -15,7 +15,9 @@ from netcheck.finding import Working
 from netcheck.model.devices import Device
 from netcheck.record import record
 
-CONTROL = frozenset(("coil", "input", "electronics", "lamp", "valve", "horn"))
+CONTROL = frozenset(
+    ("coil", "input", "electronics", "lamp", "valve", "horn", "solenoid", "brake", "meter")
+)
 """What control conductors feed."""
 
 

@@ -86,7 +86,7 @@ def _two_ended(panel: Panel, device: Device) -> Iterator[Part]:
     parts = [panel.parts[index] for index in device.parts]
     loads = {frozenset((part.a, part.b)) for part in parts if part.load is not None}
     for part in parts:
-        if part.conducts in (Conducts.LOAD, Conducts.BOND) or part.spare or part.role == "common":
+        if part.conducts in (Conducts.LOAD, Conducts.BOND) or part.spare or part.inside:
             continue
         if frozenset((part.a, part.b)) not in loads:
             yield part
@@ -129,7 +129,7 @@ def _unused(panel: Panel, device: Device) -> Iterator[Part]:
     """Contacts and contactor poles used at neither end; outputs and inputs not used at theirs."""
     for index in device.parts:
         part = panel.parts[index]
-        if part.spare:
+        if part.spare or part.inside:
             continue
         if is_unused_input(panel, part):
             yield part

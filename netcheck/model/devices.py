@@ -108,6 +108,12 @@ class Load:
     continuous: bool = False
 
 
+BUILT_IN = frozenset(
+    ("common", "strap", "hold", "channel feed", "channel contact", "feedback feed", "reset feed")
+)
+"""Roles of what joins or parts the terminals of one device within it."""
+
+
 @record
 class Part:
     """One thing between two terminals of a device.  `index` is its place in the panel's parts."""
@@ -133,6 +139,11 @@ class Part:
     """The safety channel it belongs to, or its device does."""
     said: tuple[tuple[str, Plain], ...] = ()
     """What else is said of it, not of its device as a whole: each phrase's key and value."""
+
+    @property
+    def inside(self) -> bool:
+        """Whether it is built into its device, so that nobody wires it."""
+        return self.role in BUILT_IN
 
     def value(self, key: str) -> Plain | None:
         return next((value for known, value in self.said if known == key), None)

@@ -276,6 +276,8 @@ class Maker:
         marks: frozenset[str],
     ) -> Device:
         self._keep_the_rest()
+        if self.own.has("metal_housing"):
+            self.frame()
         return Device(
             self.name,
             kind,
@@ -395,6 +397,31 @@ ANYWHERE = (
         "{withstand:current} short-circuit rating",
         "5 kA short-circuit rating",
         "the short-circuit current it withstands",
+    ),
+    Phrase(
+        "combination",
+        "{rated:current} short-circuit rating behind {by:name}",
+        "25 kA short-circuit rating behind CB1",
+        "what it withstands together with that device",
+    ),
+    Phrase(
+        "torque_nm",
+        "torque {torque:torque}",
+        "torque 7 lb-in",
+        "what its terminals are tightened to",
+    ),
+    Phrase("type", "type {type:text}", 'type "RX-4"', "its maker's type"),
+    Phrase(
+        "metal_housing",
+        "metal housing",
+        "metal housing",
+        "its housing is metal, with a terminal PE to ground it",
+    ),
+    Phrase(
+        "safety_category",
+        "safety category {category:count}",
+        "safety category 3",
+        "of the safety function it is part of",
     ),
     Phrase("channel", "channel {channel:name}", "channel A", "one of two safety channels"),
     *(Phrase(mark.replace(" ", "_"), mark, mark, note) for mark, note in MARKS.items()),

@@ -162,7 +162,7 @@ def _refuse_unit(item: Sequence[Token], at: int, groups: Sequence[Group]) -> Non
     number, unit = item[first], item[first + 1]
     if unit.type not in ("WORD", "NAME") or unit in _first_words(groups):
         return
-    if unit in ("pole", "poles", "core", "phase"):
+    if unit in ("pole", "poles", "core", "phase", "lead", "leads"):
         hyphenated = f"{number}-{unit.removesuffix('s')}"
         raise PhraseMistake(unit, f"`{number} {unit}` is written in one", f"write `{hyphenated}`")
     try:

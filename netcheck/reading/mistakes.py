@@ -26,6 +26,7 @@ SAID = {
     "WIRE": "a wire (`--201--`)",
     "STRING": 'words in double quotes (`"North pump"`)',
     "NUMBER": "a number",
+    "MARK": "a terminal mark (`L+`)",
     "MARKS": "terminal marks (`13-14`)",
     "QUANTITY": "a quantity with its unit (`15 A`)",
     "WORD": "a word in small letters",
@@ -42,19 +43,22 @@ SAID = {
 }
 """What the grammar's terminals are called where a message lists what would fit."""
 
-ITEM = frozenset("NAME MARKS COUNTED NUMBER QUANTITY STRING SIGN WORD SETTING_NAME".split())
+ITEM = frozenset("NAME MARK MARKS COUNTED NUMBER QUANTITY STRING SIGN WORD SETTING_NAME".split())
 """What may stand in a list of properties."""
 
 OTHER_WORDS = {
     "timer": "on-delay timer", "pushbutton": "button", "push-button": "button", "light": "lamp",
-    "pilot": "lamp", "indicator": "lamp", "beacon": "lamp", "solenoid": "valve",
+    "pilot": "lamp", "indicator": "lamp", "beacon": "lamp", "gfci": "breaker",
     "plc": "controller", "vfd": "drive", "inverter": "drive", "psu": "supply", "power": "supply",
     "thermostat": "temperature switch", "starter": "contactor", "estop": "emergency stop",
     "e-stop": "emergency stop", "ground": "grounding bar", "earth": "grounding bar",
     "buzzer": "horn", "siren": "horn", "socket": "receptacle", "outlet": "receptacle",
     "isolator": "disconnect", "mcb": "breaker", "mccb": "breaker", "varistor": "suppressor",
     "ssr": "solid-state relay", "service": "source", "feeder": "source", "generator": "source",
-    "fan": "motor", "pump": "motor", "jumper": "bond", "title": "panel", "photocell": "sensor",
+    "pump": "motor", "rcd": "breaker", "spd": "surge protector", "surge": "surge protector",
+    "pedal": "foot switch", "gate": "guard switch", "clock": "time switch", "door": "metal part",
+    "cabinet": "enclosure", "rod": "ground rod", "curtain": "light curtain",
+    "safety": "safety relay", "jumper": "bond", "title": "panel", "photocell": "sensor",
     "coil": "relay",
     "level": "float switch", "interlock": "mechanical interlock",
     "temperature": "temperature switch", "meter": "ammeter",

@@ -6,9 +6,11 @@ Each module holds the kinds of one sort; `KINDS` lists them all by their words.
 from netcheck.model.kinds import electronics as electronics
 from netcheck.model.kinds import generic as generic
 from netcheck.model.kinds import loads as loads
+from netcheck.model.kinds import monitors as monitors
 from netcheck.model.kinds import passive as passive
 from netcheck.model.kinds import protection as protection
 from netcheck.model.kinds import relays as relays
+from netcheck.model.kinds import safety as safety
 from netcheck.model.kinds import sources as sources
 from netcheck.model.kinds import switches as switches
 from netcheck.model.kinds import terminals as terminals
@@ -22,7 +24,9 @@ KINDS: dict[str, Kind] = {
         switches,
         relays,
         electronics,
+        safety,
         loads,
+        monitors,
         passive,
         terminals,
         generic,

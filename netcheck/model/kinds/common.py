@@ -74,6 +74,12 @@ DROP_OUT_A = Phrase(
     "drops out at 2 mA",
     "surely out at and below this current",
 )
+GROUND_FAULT = Phrase(
+    "ground_fault_a",
+    "trips at {fault:current} to ground",
+    "trips at 5 mA to ground",
+    "opens when so much leaves the circuit for ground",
+)
 ON_ABOVE = Phrase("on_above_v", "on above {v:volts}", "on above 15 V", "surely on from here up")
 OFF_BELOW = Phrase("off_below_v", "off below {v:volts}", "off below 5 V", "surely off below")
 OFF_BELOW_A = Phrase(

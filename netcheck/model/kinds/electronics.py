@@ -7,10 +7,14 @@ import math
 from netcheck.model.devices import Conducts, Drive, Load
 from netcheck.model.kinds.common import (
     BAND,
+    CHANNEL,
     COIL,
     CURRENT,
     LEAST,
     LOADED,
+    OFF_BELOW,
+    OFF_BELOW_A,
+    ON_ABOVE,
     POLE_MARKS,
     POLES,
     POWER,
@@ -119,7 +123,17 @@ INPUTS = Group(
         "inputs I0 I1 to 0V, 24 V DC, 6 mA",
         "inputs and their common",
     ),
-    (RATING, CURRENT, SPARE, BAND),
+    (RATING, CURRENT, SPARE, BAND, ON_ABOVE, OFF_BELOW, OFF_BELOW_A, CHANNEL),
+)
+TORQUE_OFF = Group(
+    "torque off",
+    Phrase(
+        "torque off",
+        "safe torque off {marks:mark...} to|from {common:mark}",
+        "safe torque off STO1 STO2 to 0V, 24 V DC, 5 mA",
+        "inputs without which it cannot run, and their common",
+    ),
+    (RATING, CURRENT, CHANNEL),
 )
 OUTPUTS = Group(
     "outputs",
@@ -143,12 +157,7 @@ def build_controller(maker: Maker, said: Said) -> None:
         maker.load("supply input", line, home, _polarised(load) if dc else load)
     maker.frame()
     for group in maker.groups("inputs"):
-        common = maker.terminal(str(group.head["common"]))
-        marks = group.head["marks"]
-        for mark in marks if isinstance(marks, tuple) else (str(marks),):
-            load = load_from(group, "input")
-            a, b = maker.terminal(mark), common
-            maker.part("input", a, b, Conducts.LOAD, load=load, said=group)
+        _add_inputs(maker, group)
     for group in maker.groups("outputs"):
         common = maker.terminal(str(group.head["common"]))
         marks = group.head["marks"]
@@ -158,6 +167,17 @@ def build_controller(maker: Maker, said: Said) -> None:
             a, b = (common, out) if group.head["way"] == "from" else (out, common)
             role = "transistor" if group.head["sort"] == "transistor" else "contact"
             add_contact(maker, role, a, b, mechanism, {1}, group)
+
+
+def _add_inputs(maker: Maker, group: Said) -> list[int]:
+    """Each input a load between its own mark and the common."""
+    common = maker.terminal(str(group.head["common"]))
+    marks = group.head["marks"]
+    load = load_from(group, "input")
+    return [
+        maker.part("input", maker.terminal(mark), common, Conducts.LOAD, load=load, said=group)
+        for mark in (marks if isinstance(marks, tuple) else (str(marks),))
+    ]
 
 
 def build_solid_state(maker: Maker, said: Said) -> None:
@@ -209,6 +229,8 @@ def build_drive(maker: Maker, said: Said) -> None:
         if phases == 1:
             break
     maker.frame()
+    for group in maker.groups("torque off"):
+        inputs += _add_inputs(maker, group)
     outs = ["T1", "T2", "T3"]
     star = rating.volts / math.sqrt(3)
     for out in outs:
@@ -226,13 +248,7 @@ def build_drive(maker: Maker, said: Said) -> None:
         volts=rating.volts,
     )
     for group in maker.groups("inputs"):
-        common = maker.terminal(str(group.head["common"]))
-        marks = group.head["marks"]
-        for mark in marks if isinstance(marks, tuple) else (str(marks),):
-            a = maker.terminal(mark)
-            maker.part(
-                "input", a, common, Conducts.LOAD, load=load_from(group, "input"), said=group
-            )
+        _add_inputs(maker, group)
     if maker.groups("contact") or maker.groups("change-over"):
         status = maker.mechanism("process", Drive.PROCESS, suffix="status")
         add_contacts(maker, status)
@@ -304,12 +320,14 @@ KINDS = (
                 Phrase("output_a", "gives {output:current}", "gives 4 A", "its output current"),
             ),
             INPUTS,
+            TORQUE_OFF,
             AUXILIARY,
         ),
         build_drive,
         "drive VFD1 240 V AC single-phase 8 A, gives 4 A; inputs DI1 to 0V, 24 V DC, 5 mA",
         "Line side L1 L2 (L1 L2 L3 when three-phase, L N below 200 V); motor side T1 T2 T3, a "
-        "source that is on when it runs. It protects its motor against overload.",
+        "source that is on when it runs, with every `safe torque off` input energised. It protects "
+        "its motor against overload.",
     ),
     Kind(
         "soft starter",

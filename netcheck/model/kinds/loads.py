@@ -5,6 +5,7 @@ from __future__ import annotations
 from netcheck.model.devices import Conducts, Load
 from netcheck.model.kinds.common import (
     COLOUR,
+    GROUND_FAULT,
     LOADED,
     POLE_MARKS,
     WITH_DIODE,
@@ -12,24 +13,13 @@ from netcheck.model.kinds.common import (
     load_from,
     own,
 )
+from netcheck.model.kinds.motors import MOTOR_PHRASES, build_motor, phase_pairs
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Phrase, Said
-from netcheck.reading.values import PhraseMistake, Rating
 from netcheck.record import replace
 
-FULL_LOAD = Phrase(
-    "full_load_a", "{current:current} full load", "8.2 A full load", "nameplate current"
-)
-LOCKED = Phrase(
-    "locked_a", "{current:current} locked rotor", "48 A locked rotor", "what it takes as it starts"
-)
-SERVICE_FACTOR = Phrase(
-    "service_factor", "service factor {factor:number}", "service factor 1.15", "of the nameplate"
-)
-THERMAL = Phrase(
-    "thermally_protected", "thermally protected", "thermally protected", "has its own overload"
-)
 WINDING = Phrase("winding_marks", "marks {marks:mark...}", "marks U V W", "its line terminals")
+SHOWS = Phrase("shows", "shows {name:name}", "shows M1", "the device of which it tells")
 LED = Phrase("led", "LED", "LED", "polarised on DC")
 
 
@@ -62,54 +52,11 @@ def _polarised(load: Load) -> Load:
     return replace(load, polarised=True)
 
 
-def _phase_pairs(
-    maker: Maker, said: Said, rating: Rating, usual: list[str]
-) -> list[tuple[str, str]]:
-    given = said.value("winding_marks")
-    marks = list(given) if isinstance(given, tuple) else usual
-    wanted = 3 if rating.phases == 3 else 2
-    if len(marks) != wanted or len(set(marks)) != wanted:
-        raise PhraseMistake(
-            said.tokens.get("winding_marks", ""),
-            f"{maker.name} has {wanted} line terminals",
-            "name one mark for each",
-        )
-    names = [maker.terminal(mark) for mark in marks]
-    if wanted == 2:
-        return [(names[0], names[1])]
-    return list(zip(names, names[1:] + names[:1], strict=True))
-
-
-def build_motor(maker: Maker, said: Said) -> None:
-    rating = maker.need_rating(said)
-    three = ["U", "V", "W"] if maker.iec else ["T1", "T2", "T3"]
-    single = ["U1", "U2"] if maker.iec else ["T1", "T2"]
-    usual = three if rating.phases == 3 else single
-    load = load_from(said, "motor", moves_or_heats=True)
-    full_load_a = said.number("full_load_a")
-    load = Load(
-        "motor", load.volts, load.kind, load.frequency_hz, load.phases,
-        full_load_a if full_load_a is not None else said.number("current"),
-        load.power_w, load.power_va, None, load.polarised, load.low, load.high, True, True,
-    )  # fmt: skip
-    for a, b in _phase_pairs(maker, said, rating, usual):
-        maker.load("winding", a, b, load)
-    maker.frame()
-    maker.keep(said, "locked_a", "service_factor")
-    if full_load_a is not None or said.number("current") is not None:
-        maker.values["full_load_a"] = full_load_a or said.number("current") or 0.0
-    power = said.number("power")
-    if power is not None:
-        maker.values["power_w"] = power
-    if said.has("thermally_protected"):
-        maker.values["thermally_protected"] = True
-
-
 def build_heater(maker: Maker, said: Said) -> None:
     rating = maker.need_rating(said)
     usual = ["1", "2", "3"] if rating.phases == 3 else ["1", "2"]
     load = load_from(said, "heater", moves_or_heats=True)
-    for a, b in _phase_pairs(maker, said, rating, usual):
+    for a, b in phase_pairs(maker, said, rating, usual):
         maker.load("element", a, b, load)
     maker.frame()
 
@@ -121,21 +68,27 @@ def build_receptacle(maker: Maker, said: Said) -> None:
     maker.frame()
 
 
+MOTOR = Kind(
+    "motor",
+    (own(*LOADED, WINDING, *MOTOR_PHRASES),), build_motor,
+    'motor M1 "North pump" 1 hp 240 V AC single-phase, 8.2 A full load, at pump house',
+    "Terminals T1 T2 (T1 T2 T3; U1 U2 and U V W in IEC practice) and PE. Conductors are sized "
+    "on the tables' full-load current, overloads on what the nameplate says (`full load`). "
+    "One of two voltages, `115/230 V AC` or `230/460 V AC`, says which it is strapped for: "
+    "`strapped for 230 V`, or by its straps, `strapped T2-T3`; it then has T1 to T4, or T1 to T9. "
+    "`4-lead` is a single-phase motor of which the start winding is brought out too, T5-T8 "
+    "beside T1-T4; `6-lead` a three-phase one with both ends of its windings, T1-T4 T2-T5 "
+    "T3-T6 (U1-U2 V1-V2 W1-W2 in IEC practice), for starting in star.",
+)  # fmt: skip
 KINDS = (
     Kind(
         "heater", (own(*LOADED, WINDING),), build_heater,
         "heater HTR1 1500 W 240 V AC, at nutrient tank",
         "Terminals 1 2 (1 2 3 when three-phase) and PE. Counts as a load that heats.",
     ),
+    MOTOR,
     Kind(
-        "motor",
-        (own(*LOADED, WINDING, FULL_LOAD, LOCKED, SERVICE_FACTOR, THERMAL),), build_motor,
-        'motor M1 "North pump" 1 hp 240 V AC single-phase, 8.2 A full load, at pump house',
-        "Terminals T1 T2 (T1 T2 T3; U1 U2 and U V W in IEC practice) and PE. Conductors are sized "
-        "on the tables' full-load current, overloads on what the nameplate says (`full load`).",
-    ),
-    Kind(
-        "lamp", (own(*LOADED, POLE_MARKS, LED, COLOUR),), _two_ended("lamp", "X1-X2"),
+        "lamp", (own(*LOADED, POLE_MARKS, LED, COLOUR, SHOWS),), _two_ended("lamp", "X1-X2"),
         'lamp H1 "Pump runs" 24 V DC 20 mA LED, on door',
         "Terminals X1-X2. An `LED` on DC works one way round only, plus on X1.",
     ),
@@ -147,12 +100,33 @@ KINDS = (
         "Terminals 1-2 and PE.",
     ),
     Kind(
-        "horn", (own(*LOADED, POLE_MARKS),), _two_ended("horn", "1-2"),
+        "solenoid",
+        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        _two_ended("solenoid", "1-2", frame=True, moves=True),
+        "solenoid Y4 120 V AC, 20 VA sealed, 120 VA inrush with suppressor",
+        "A magnet that pulls something other than a valve. Terminals 1-2 and PE.",
+    ),
+    Kind(
+        "brake",
+        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        _two_ended("brake", "1-2", frame=True),
+        "brake YB1 24 V DC 20 W with diode, at roof vent",
+        "Lets go while it is energised. Terminals 1-2 and PE.",
+    ),
+    Kind(
+        "fan",
+        (own(*LOADED, POLE_MARKS),),
+        _two_ended("fan", "1-2", frame=True, moves=True),
+        'fan EV1 "Panel fan" 120 V AC 18 W, not hazardous',
+        "A small fan that needs no overload. Terminals 1-2 and PE.",
+    ),
+    Kind(
+        "horn", (own(*LOADED, POLE_MARKS, SHOWS),), _two_ended("horn", "1-2"),
         "horn BZ1 24 V DC 80 mA, on door",
         "Terminals 1-2.",
     ),
     Kind(
-        "receptacle", (own(*LOADED),), build_receptacle,
+        "receptacle", (own(*LOADED, GROUND_FAULT),), build_receptacle,
         "receptacle XS1 120 V AC 15 A",
         "L N (L1 L2 from 200 V) and PE; counted as a load of what it is rated for.",
     ),

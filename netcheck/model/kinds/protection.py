@@ -7,12 +7,16 @@ from netcheck.model.kinds.common import (
     CHANGE_OVER,
     CONTACT,
     CURRENT,
+    GROUND_FAULT,
+    HORSEPOWER,
     INTERRUPTING,
+    LOADED,
     POLE_MARKS,
     POLES,
     RATING,
     add_contacts,
     has_gap,
+    load_from,
     own,
     pole_marks,
 )
@@ -33,6 +37,78 @@ CURVE = Phrase("curve", "trip curve {curve:name}", "trip curve C", "how fast it 
 SETTING = Phrase("setting_a", "set {setting:current}", "set 8 A", "what it is set to")
 RANGE = Phrase(
     "range", "range {low:current} to {high:current}", "range 6 A to 9 A", "what it can be set to"
+)
+AT_ONCE_ABOVE = Phrase(
+    "instantaneous_a",
+    "opens at once above {current:current}",
+    "opens at once above 75 A",
+    "its magnetic trip",
+)
+INSTANTANEOUS = Phrase(
+    "instantaneous_only",
+    "instantaneous trip only",
+    "instantaneous trip only",
+    "a motor circuit protector: no overload trip",
+)
+ADJUSTABLE = Phrase(
+    "adjustable",
+    "adjustable {low_a:current} to {high_a:current}",
+    "adjustable 9 A to 30 A",
+    "what its trip can be set to",
+)
+CURRENT_LIMITING = Phrase(
+    "current_limiting", "current-limiting", "current-limiting", "opens within half a cycle"
+)
+LETS_THROUGH = Phrase(
+    "let_through_a",
+    "lets through {peak:current}",
+    "lets through 6 kA",
+    "the peak that passes before it opens",
+)
+BRANCH = Phrase(
+    "branch_circuit", "branch-circuit", "branch-circuit", "listed to protect a branch circuit"
+)
+ONE_WAY_ROUND = Phrase(
+    "polarised", "polarised", "polarised", "opens DC one way round only, fed at its first mark"
+)
+RESET_KIND = Phrase(
+    "reset_kind",
+    "{how:manual|automatic} reset",
+    "manual reset",
+    "whether a hand must reset it after a trip",
+)
+SPARES = Phrase(
+    "spares", "{count:count} spares", "3 spares", "how many spare ones are kept with the panel"
+)
+SHUNT_TRIP = Group(
+    "shunt trip",
+    Phrase(
+        "shunt trip",
+        "shunt trip [{marks:marks}]",
+        "shunt trip C1-C2 120 V AC 60 VA",
+        "a coil that trips it, C1-C2 unless said",
+    ),
+    LOADED,
+)
+UNDERVOLTAGE = Group(
+    "undervoltage release",
+    Phrase(
+        "undervoltage release",
+        "undervoltage release [{marks:marks}]",
+        "undervoltage release D1-D2 24 V DC 3 W",
+        "a coil that trips it as its voltage goes, D1-D2 unless said",
+    ),
+    LOADED,
+)
+SPD_TYPE = Phrase("spd_type", "type {type:count}", "type 2", "its test class")
+LET_THROUGH_V = Phrase(
+    "let_through_v",
+    "lets through {volts:volts}",
+    "lets through 1.2 kV",
+    "the voltage it holds a surge down to",
+)
+SURGE_LINES = Phrase(
+    "lines", "lines {marks:mark...}", "lines L1 L2 N", "what it protects, each against PE"
 )
 MOTOR_PROTECTOR = Phrase(
     "motor_protector", "motor protector", "motor protector", "is the motor's overload too"
@@ -89,10 +165,30 @@ def _keep_rating(maker: Maker, said: Said) -> None:
 def build_breaker(maker: Maker, said: Said) -> None:
     _closed_by_hand(maker, said, "pole", 1)
     _add_auxiliaries(maker)
+    _add_releases(maker)
     maker.keep(said, "current", "interrupting_a", "rating", "tied", "curve", "setting_a")
     for flag in ("supplementary", "motor_protector"):
         if said.has(flag):
             maker.values[flag] = True
+    _keep_rating(maker, said)
+
+
+def _add_releases(maker: Maker) -> None:
+    """Coils that trip it.  What they do is not followed: a breaker is closed but for isolation."""
+    for key, marks in (("shunt trip", "C1-C2"), ("undervoltage release", "D1-D2")):
+        for group in maker.groups(key):
+            given = group.head.get("marks")
+            a, b = maker.ends(str(given) if given else marks)
+            maker.load(key, a, b, load_from(group, "coil"), group)
+
+
+def build_surge_protector(maker: Maker, said: Said) -> None:
+    """Nothing flows through it in ordinary work."""
+    given = said.value("lines")
+    frame = maker.frame()
+    for mark in given if isinstance(given, tuple) else ("L", "N"):
+        maker.part("surge path", maker.terminal(mark), frame, Conducts.NOTHING)
+    _add_auxiliaries(maker)
     _keep_rating(maker, said)
 
 
@@ -119,6 +215,7 @@ def build_overload(maker: Maker, said: Said) -> None:
 
 
 RATED = (POLES, POLE_MARKS, CURRENT, RATING, INTERRUPTING)
+OPENS = (BRANCH, SUPPLEMENTARY, CURRENT_LIMITING, LETS_THROUGH, ONE_WAY_ROUND, SPARES)
 KINDS = (
     Kind(
         "disconnect",
@@ -128,6 +225,8 @@ KINDS = (
                 Phrase(
                     "fused_a", "fused {fused:current}", "fused 30 A", "it holds fuses of that size"
                 ),
+                HORSEPOWER,
+                GROUND_FAULT,
             ),
             AUXILIARY,
             CHANGE_OVER,
@@ -139,7 +238,21 @@ KINDS = (
     Kind(
         "breaker",
         (
-            own(*RATED, SUPPLEMENTARY, TIED, CURVE, MOTOR_PROTECTOR, SETTING),
+            own(
+                *RATED,
+                *OPENS,
+                TIED,
+                CURVE,
+                AT_ONCE_ABOVE,
+                INSTANTANEOUS,
+                ADJUSTABLE,
+                GROUND_FAULT,
+                MOTOR_PROTECTOR,
+                SETTING,
+                RESET_KIND,
+            ),
+            SHUNT_TRIP,
+            UNDERVOLTAGE,
             AUXILIARY,
             CHANGE_OVER,
         ),
@@ -150,10 +263,21 @@ KINDS = (
     ),
     Kind(
         "fuse",
-        (own(*RATED, SUPPLEMENTARY, TIME_DELAY, FUSE_CLASS),),
+        (own(*RATED, *OPENS, TIME_DELAY, FUSE_CLASS),),
         build_fuse,
         "fuse FU1 2 A, time-delay",
         "One pole, 1-2, unless it says more.",
+    ),
+    Kind(
+        "surge protector",
+        (
+            own(RATING, CURRENT, SPD_TYPE, LET_THROUGH_V, SURGE_LINES, INTERRUPTING),
+            AUXILIARY,
+            CHANGE_OVER,
+        ),
+        build_surge_protector,
+        "surge protector SP1 type 2, 240 V AC 20 kA, lets through 1.2 kV, lines L1 L2 N",
+        "Between each of its lines, L N unless said, and PE; carries nothing in ordinary work.",
     ),
     Kind(
         "overload",
@@ -164,6 +288,7 @@ KINDS = (
                 SETTING,
                 RANGE,
                 Phrase("class", "class {class:count}", "class 10", "its trip class"),
+                RESET_KIND,
             ),
             TRIP_CONTACT,
         ),

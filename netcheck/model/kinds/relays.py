@@ -8,8 +8,11 @@ from netcheck.model.kinds.common import (
     COIL,
     CONTACT,
     CURRENT,
+    HORSEPOWER,
+    MAKES,
     POLE_MARKS,
     POWER,
+    RATED_AT,
     RATING,
     SPARE,
     SWITCHED,
@@ -30,7 +33,7 @@ MAIN = Group(
         "3 main poles 25 A",
         "its main poles",
     ),
-    (RATING, CURRENT, POWER, SPARE),
+    (RATING, CURRENT, POWER, RATED_AT, HORSEPOWER, MAKES, SPARE),
 )
 AUXILIARY = Group(
     "contact",
@@ -65,6 +68,9 @@ AT_ONCE = Group(
     SWITCHED,
 )
 FORCED = Phrase("forced", "force-guided", "force-guided", "its contacts cannot disagree")
+POLES_IN_ALL = Phrase(
+    "contacts_in_all", "{count:count} contacts in all", "4 contacts in all", "how many it has"
+)
 TIME = Phrase("time_s", "{time:time}", "5 s", "its time")
 
 
@@ -150,7 +156,7 @@ TIMED = Group(
 KINDS = (
     Kind(
         "contactor",
-        (own(POLE_MARKS, FORCED), COIL, MAIN, AUXILIARY, CHANGE_OVER),
+        (own(POLE_MARKS, FORCED, POLES_IN_ALL), COIL, MAIN, AUXILIARY, CHANGE_OVER),
         build_contactor,
         "contactor K1 coil 24 V DC 3 W with diode; 3 main poles 25 A; "
         "auxiliary normally open 13-14",
@@ -159,7 +165,7 @@ KINDS = (
     ),
     Kind(
         "relay",
-        (own(FORCED), COIL, CONTACT, CHANGE_OVER),
+        (own(FORCED, POLES_IN_ALL), COIL, CONTACT, CHANGE_OVER),
         build_relay,
         "relay K4 coil 24 V DC 1 W; change-over 11-12-14 21-22-24, 6 A",
         "Coil A1-A2. A change-over contact is written common, closed at rest, open at rest.",

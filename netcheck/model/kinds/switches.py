@@ -36,6 +36,18 @@ POSITIONS = Phrase(
     "positions HAND OFF AUTO",
     "its positions in order",
 )
+REST = Phrase(
+    "rest",
+    "at rest while {rest:text}",
+    'at rest while "the tank is empty"',
+    "when its contacts stand as they are said",
+)
+RESET_BY = Phrase(
+    "reset_by",
+    "reset by {how:pulling|turning|key}",
+    "reset by turning",
+    "how it is let go again",
+)
 SPRING = Phrase(
     "spring",
     "springs back to {position:position}",
@@ -121,7 +133,9 @@ CONTACTS = (CONTACT, CHANGE_OVER)
 
 
 def _kind(words: str, sort: str, drive: Drive, example: str, note: str) -> Kind:
-    return Kind(words, (own(OVERLAPPING, COLOUR), *CONTACTS), _build(sort, drive), example, note)
+    more = {"process": (REST,), "emergency stop": (RESET_BY,)}.get(sort, ())
+    groups = (own(OVERLAPPING, COLOUR, *more), *CONTACTS)
+    return Kind(words, groups, _build(sort, drive), example, note)
 
 
 KINDS = (
@@ -141,6 +155,24 @@ KINDS = (
         'emergency stop ES1 normally closed 11-12 21-22, on door',
         "Stays pushed until it is reset.",
     ),
+    _kind(
+        "foot switch", "button", Drive.HAND,
+        "foot switch S7 normally open 13-14, metal housing",
+        "As a button.",
+    ),
+    _kind(
+        "pull-cord switch", "emergency stop", Drive.HAND,
+        "pull-cord switch ES2 normally closed 11-12 21-22, direct opening",
+        "As an emergency stop.",
+    ),
+    _kind(
+        "guard switch", "process", Drive.PROCESS,
+        'guard switch GS1 "Screen" normally closed 11-12 21-22, direct opening; '
+        "normally open 33-34",
+        "Moved by a guard; at rest the guard is closed.",
+    ),
+    _kind("time switch", "process", Drive.PROCESS,
+          "time switch TC1 normally open 1-2", "Moved by the clock."),
     _kind("limit switch", "process", Drive.PROCESS,
           "limit switch LS1 normally closed 21-22, at roof vent", "Moved by the machine."),
     _kind("float switch", "process", Drive.PROCESS,

@@ -7,7 +7,7 @@ from itertools import pairwise
 from lark import Token
 
 from netcheck.model.devices import Conducts
-from netcheck.model.kinds.common import CURRENT, own
+from netcheck.model.kinds.common import CURRENT, RESISTANCE, own
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
 from netcheck.reading.values import PhraseMistake
@@ -119,6 +119,37 @@ def _build_bar(grounding: bool) -> Build:
     return build
 
 
+PLASTIC = frozenset(("polycarbonate", "fibreglass"))
+MADE_OF = Phrase(
+    "made_of",
+    "{material:steel|stainless-steel|aluminium|polycarbonate|fibreglass}",
+    "steel",
+    "what it is made of",
+)
+ENCLOSURE_TYPE = Phrase(
+    "enclosure_type", "type {type:mark}", "type 4X", "what it keeps out, as NEMA 250 counts"
+)
+INGRESS = Phrase("ingress", "ingress {code:name}", "ingress IP66", "as IEC 60529 counts")
+JUMPER = Phrase(
+    "jumper",
+    "{which:main|system|supply-side|equipment} bonding jumper",
+    "system bonding jumper",
+    "which bond it is",
+)
+
+
+def build_enclosure(maker: Maker, said: Said) -> None:
+    """One of plastic has nothing to ground, but a terminal for what comes in."""
+    maker.frame()
+    maker.values["metal"] = str(said.value("made_of") or "steel") not in PLASTIC
+
+
+def build_rod(maker: Maker, said: Said) -> None:
+    maker.terminal("1")
+    maker.values["terminal"] = True
+    maker.values["ground_rod"] = True
+
+
 def build_bond(maker: Maker, said: Said) -> None:
     a, b = maker.ends("1-2")
     maker.part("bond", a, b, Conducts.BOND)
@@ -134,6 +165,13 @@ KINDS = (
          "All its terminals are one point; joins equipment grounding conductors."),
     Kind("neutral bar", (STRIP,), _build_bar(False), "neutral bar NB1 terminals 1 to 6",
          "All its terminals are one point; a circuit conductor."),
-    Kind("bond", (own(),), build_bond, "bond BJ1",
+    Kind("bond", (own(JUMPER),), build_bond, "bond BJ1 system bonding jumper",
          "Terminals 1-2: joins a conductor to ground. Not a circuit conductor."),
+    Kind("ground rod", (own(RESISTANCE),), build_rod, "ground rod GE1 25 ohm",
+         "Terminal 1. It holds the system at ground, and is no path for fault current."),
+    Kind("enclosure", (own(MADE_OF, ENCLOSURE_TYPE, INGRESS),), build_enclosure,
+         'enclosure EN1 "Main enclosure" steel, type 4X, ingress IP66',
+         "Terminal PE."),
+    Kind("metal part", (own(),), build_enclosure, 'metal part MP1 "Door", on door',
+         "A door, a back plate or a frame that is metal and must be grounded. Terminal PE."),
 )  # fmt: skip

@@ -161,7 +161,16 @@ class Mistake:
     related: tuple[Place, ...] = ()
 
 
-Outcome = Finding | NotChecked | NotDecided
+@record
+class Proved:
+    """An intent of the text that was proved to hold, and under what proviso."""
+
+    what: str
+    place: Place
+    rule: str = ""
+
+
+Outcome = Finding | NotChecked | NotDecided | Proved
 
 
 @record
@@ -185,5 +194,8 @@ class Review:
     assumed: tuple[str, ...] = ()
     panels: tuple[str, ...] = ()
     checks: int = 0
+    proved: tuple[Proved, ...] = ()
+    supposed: tuple[str, ...] = ()
+    """What was supposed beside the text: with it, this is not the panel as drawn."""
     failures: tuple[str, ...] = ()
     """Rules that broke, in the program's own words; each is also not decided."""

@@ -40,7 +40,12 @@ def in_order(reviews: Iterable[Review]) -> Review:
         tuple(dict.fromkeys(text for r in found for text in r.assumed)),
         tuple(path for r in found for path in r.panels),
         max((r.checks for r in found), default=0),
-        tuple(text for r in found for text in r.failures),
+        tuple(
+            sorted(
+                (p for r in found for p in r.proved), key=lambda p: (*_at(p.place.span), p.what)
+            )
+        ),
+        failures=tuple(text for r in found for text in r.failures),
     )
 
 

@@ -6,11 +6,20 @@ written out), built into a panel with every name resolved, and put before every 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from netcheck.acceptance import accept
 from netcheck.case import Case
-from netcheck.finding import Finding, Mistake, NotChecked, NotDecided, Outcome, Place, Review
+from netcheck.finding import (
+    Finding,
+    Mistake,
+    NotChecked,
+    NotDecided,
+    Outcome,
+    Place,
+    Proved,
+    Review,
+)
 from netcheck.loading import Loader
 from netcheck.model.build import build_panel
 from netcheck.model.defaults import taken_for_granted
@@ -21,22 +30,35 @@ from netcheck.record import replace
 from netcheck.rule import Rule, all_rules
 from netcheck.text import Source, Span
 
+Supposing = Callable[[Panel], tuple[Panel, tuple[str, ...]]]
 
-def review(paths: Sequence[str], loader: Loader) -> tuple[Review, Mapping[str, Source]]:
+
+def as_drawn(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
+    """Nothing is supposed."""
+    return panel, ()
+
+
+def review(
+    paths: Sequence[str], loader: Loader, supposing: Supposing = as_drawn
+) -> tuple[Review, Mapping[str, Source]]:
     """Review every panel, and give back the sources that were read, by path.
+
+    `supposing` changes a panel before it is judged, and says in words what it changed.
 
     Raises CannotLoad where one of `paths` cannot be read; includes that cannot be
     are mistakes at their place.
     """
-    reviews, sources = [], {}
+    reviews, sources, said = [], {}, dict[str, None]()
     for path in paths:
         gathered = gather(path, loader)
         sources.update(gathered.sources)
         panel, mistakes = build_panel(path, gathered)
         if not panel.devices and not gathered.assemblies:
             mistakes.append(_describes_nothing(path))
+        panel, words = supposing(panel)
+        said.update(dict.fromkeys(words))
         reviews.append(judge(panel, [*gathered.mistakes, *mistakes]))
-    return in_order(reviews), sources
+    return replace(in_order(reviews), supposed=tuple(said)), sources
 
 
 def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
@@ -59,6 +81,7 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
         tuple(accepted),
         (*mistakes, *unfit),
+        proved=tuple(outcome for outcome in outcomes if isinstance(outcome, Proved)),
         panels=(panel.path,) if panel.devices else (),
         assumed=taken_for_granted(panel),
         checks=len(rules),

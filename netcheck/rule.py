@@ -14,6 +14,7 @@ from netcheck.finding import (
     NotChecked,
     NotDecided,
     Outcome,
+    Proved,
     Reference,
     ReferenceKind,
     Severity,
@@ -40,7 +41,7 @@ class Rule:
     def outcomes(self, case: Case) -> Iterator[Outcome]:
         """All that the rule has to say of a case, stamped with its name."""
         for outcome in self.check(case.view(self.requires)):
-            if isinstance(outcome, (NotChecked, NotDecided)):
+            if isinstance(outcome, (NotChecked, NotDecided, Proved)):
                 yield replace(outcome, rule=self.name)
             else:
                 yield self._stamped(outcome)

@@ -22,6 +22,7 @@ from netcheck.cli.outputs import (
 )
 from netcheck.cli.screen import Progress, internal_error, note, say, screen_width, wants_colour
 from netcheck.cli.status import MEANING, Status, status_of
+from netcheck.cli.supposing import refuse_several, supposed, supposing
 from netcheck.finding import SEVERITY_ORDER, NotDecided, Place, Review, Severity
 from netcheck.record import draft, fresh, replace
 from netcheck.report.terminal import visible
@@ -29,6 +30,7 @@ from netcheck.text import Source, Span
 
 if TYPE_CHECKING:
     from netcheck.loading import Loader
+    from netcheck.review import Supposing
 
 
 @click.command("review", epilog=MEANING)
@@ -67,6 +69,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
 )
+@supposing
 @click.option("--quiet", is_flag=True, help="Show findings only, and the counts of the rest.")
 @click.pass_context
 def command(
@@ -79,6 +82,8 @@ def command(
     root: str | None,
     colour: str,
     quiet: bool,
+    withs: tuple[str, ...],
+    faults: tuple[str, ...],
 ) -> None:
     """Find what is wrong in the panels described in PATH.
 
@@ -89,10 +94,15 @@ def command(
     given = given_panels(paths, as_path, root)
     if len(given.paths) > 1:
         gc.enable()
+    refuse_several(given.paths, withs, faults)
     refuse_harmful(outputs, given.paths)
     unsaved = {as_path or STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
 
-    run = reviewed(given, FileLoader(given.roots, unsaved))
+    run = reviewed(
+        given,
+        FileLoader(given.roots, unsaved),
+        lambda panel: supposed(panel, withs, faults),
+    )
     status = status_of(run.review, Severity(severity), allow_unchecked)
     if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
         status = Status.WRONG
@@ -120,24 +130,28 @@ class Run:
     failures: list[tuple[str, Exception]] = fresh(factory=list)
 
 
-def reviewed(given: Given, loader: FileLoader) -> Run:
+def reviewed(given: Given, loader: FileLoader, supposing: Supposing | None = None) -> Run:
     """Review what can be read; what cannot is a mistake of the review."""
     run = Run(Review())
     with Progress(lambda: f"reviewing {loader.latest}"):
         paths = readable(given, loader)
         if paths:
-            _review_into(run, paths, loader)
+            _review_into(run, paths, loader, supposing)
     run.review = replace(run.review, mistakes=(*given.mistakes, *run.review.mistakes))
     for path in paths:
         run.sources.setdefault(path, loader.load(path))
     return run
 
 
-def _review_into(run: Run, paths: Sequence[str], loader: FileLoader) -> None:
+def _review_into(
+    run: Run, paths: Sequence[str], loader: FileLoader, supposing: Supposing | None = None
+) -> None:
     """All at once; if netcheck fails, one by one, so that the other panels' findings are kept."""
     try:
-        run.review, sources = review(paths, loader)
+        run.review, sources = review(paths, loader, supposing)
         run.sources.update(sources)
+    except click.UsageError:
+        raise
     except Exception as error:
         if len(paths) > 1:
             for path in paths:
@@ -165,17 +179,22 @@ def _join(run: Run, other: Run) -> None:
         mistakes=mine.mistakes + more.mistakes,
         assumed=tuple(dict.fromkeys(mine.assumed + more.assumed)),
         panels=mine.panels + more.panels,
+        proved=mine.proved + more.proved,
+        supposed=tuple(dict.fromkeys(mine.supposed + more.supposed)),
         checks=max(mine.checks, more.checks),
     )
     run.sources.update(other.sources)
     run.failures += other.failures
 
 
-def review(paths: Sequence[str], loader: Loader) -> tuple[Review, Mapping[str, Source]]:
+def review(
+    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None
+) -> tuple[Review, Mapping[str, Source]]:
     """The review itself, imported only when there is something to review."""
+    from netcheck.review import as_drawn
     from netcheck.review import review as review_panels
 
-    return review_panels(paths, loader)
+    return review_panels(paths, loader, supposing or as_drawn)
 
 
 def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:

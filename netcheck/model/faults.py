@@ -41,6 +41,10 @@ class FaultKind(StrEnum):
     GROUNDED = "grounded"
 
 
+OPENING = frozenset((FaultKind.OPEN, FaultKind.LOOSE, FaultKind.BLOWN, FaultKind.TRIPPED))
+"""What takes a way for current away."""
+
+
 @record
 class Fault:
     """One failure of one panel: its wires and parts by their numbers there, and its words.
@@ -292,8 +296,7 @@ def broken(panel: Panel, fault: Fault) -> Panel:
         return _joined(panel, a.a, (b.a,), fault)
     if fault.wires or fault.kind is FaultKind.LOOSE:
         gone = frozenset(fault.wires)
-        kept = [wire for wire in panel.wires if wire.index not in gone]
-        return replace(panel, wires=tuple(_numbered(kept)))
+        return replace(panel, wires=tuple(w for w in panel.wires if w.index not in gone))
     return replace(panel, parts=tuple(_broken_parts(panel, fault)))
 
 
@@ -307,11 +310,6 @@ def _wires(panel: Panel, fault: Fault) -> list[Wire]:
     """The wires of a fault, in its order.  A panel that was mended leaves numbers out."""
     known = {wire.index: wire for wire in panel.wires}
     return [known[index] for index in fault.wires]
-
-
-def _numbered(wires: Iterable[Wire]) -> Iterable[Wire]:
-    for index, wire in enumerate(wires):
-        yield wire if wire.index == index else replace(wire, index=index)
 
 
 def _broken_parts(panel: Panel, fault: Fault) -> list[Part]:

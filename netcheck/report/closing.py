@@ -18,6 +18,7 @@ def counts(review: Review) -> dict[str, int]:
         "not_decided": len(review.not_decided),
         "accepted": len(review.accepted),
         "mistakes": len(review.mistakes),
+        "intents_proved": len(review.proved),
     }
 
 
@@ -31,7 +32,11 @@ def closing_line(review: Review) -> str:
     if review.mistakes:
         places = "1 place" if number["mistakes"] == 1 else f"{number['mistakes']} places"
         parts.insert(0, f"cannot read {places}")
-    return "; ".join(part for part in parts if part)
+    if review.proved:
+        intents = "1 intent" if len(review.proved) == 1 else f"{len(review.proved)} intents"
+        parts.append(f"{intents} proved")
+    line = "; ".join(part for part in parts if part)
+    return f"not as drawn ({'; '.join(review.supposed)}): {line}" if review.supposed else line
 
 
 def _found(review: Review, number: dict[str, int]) -> str:

@@ -20,6 +20,7 @@ from netcheck.finding import (
     NotDecided,
     PathStep,
     Place,
+    Proved,
     Review,
     Working,
 )
@@ -43,6 +44,7 @@ def document(review: Review) -> dict[str, Any]:
         "schema": SCHEMA,
         "netcheck": __version__,
         "panels": list(review.panels),
+        "supposed": list(review.supposed),
         "checks": review.checks,
         "counts": counts(review),
         "findings": [_finding(finding) for finding in review.findings],
@@ -50,6 +52,7 @@ def document(review: Review) -> dict[str, Any]:
         "not_decided": [_not_decided(entry) for entry in review.not_decided],
         "accepted": [_accepted(entry) for entry in review.accepted],
         "mistakes": [mistake_in_json(entry) for entry in review.mistakes],
+        "proved": [_proved(entry) for entry in review.proved],
         "assumed": list(review.assumed),
         "caution": " ".join(CAUTION),
     }
@@ -94,6 +97,10 @@ def _not_decided(entry: NotDecided) -> dict[str, Any]:
         "devices": list(entry.devices),
         "path": _path(entry.path),
     }
+
+
+def _proved(entry: Proved) -> dict[str, Any]:
+    return {"rule": entry.rule, "what": entry.what, "place": place_in_json(entry.place)}
 
 
 def _accepted(entry: Accepted) -> dict[str, Any]:

@@ -66,7 +66,8 @@ def render(
     what was not checked, not decided, accepted and assumed, but never their counts.
     """
     page = _Page(sources, colour, None if width is None else max(width, NARROWEST))
-    blocks = [_mistake(page, mistake) for mistake in review.mistakes]
+    blocks = _supposed(page, review.supposed)
+    blocks += [_mistake(page, mistake) for mistake in review.mistakes]
     blocks += [_finding(page, finding) for finding in review.findings]
     if not findings_only:
         blocks += [_not_decided(page, open_question) for open_question in review.not_decided]
@@ -286,6 +287,13 @@ def _accepted(page: _Page, accepted: Accepted) -> list[str]:
     lines += page.prose("reason", [accepted.reason])
     lines += page.prose("until", [accepted.until])
     return lines + page.prose("rule", [finding.rule])
+
+
+def _supposed(page: _Page, supposed: Sequence[str]) -> list[list[str]]:
+    if not supposed:
+        return []
+    head = page.headline("cannot read", "supposed", "this is not the panel as it is drawn")
+    return [head + page.prose("", supposed)]
 
 
 def _assumed(page: _Page, assumed: Sequence[str]) -> list[list[str]]:

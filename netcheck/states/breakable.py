@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from netcheck.model.devices import Conducts, Mechanism, Part
-from netcheck.model.faults import Fault, FaultKind, blocked_by, broken
+from netcheck.model.faults import OPENING, Fault, FaultKind, blocked_by, broken
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import Nodes, find_nodes
 from netcheck.record import replace
@@ -24,7 +24,6 @@ from netcheck.states.through_loads import Past, ThroughLoads
 from netcheck.states.ways import held_apart
 
 JOINING = frozenset((FaultKind.GROUNDED, FaultKind.SHORTED))
-OPENING = frozenset((FaultKind.OPEN, FaultKind.LOOSE, FaultKind.BLOWN, FaultKind.TRIPPED))
 
 
 class Breakable(Behaviour):

@@ -7,10 +7,13 @@ from collections.abc import Mapping, Sequence
 from netcheck.finding import Finding, NotChecked, Place, Review, Severity
 from netcheck.loading import Loader
 from netcheck.record import replace
+from netcheck.review import Supposing
 from netcheck.text import Source, Span
 
 
-def fake_review(paths: Sequence[str], loader: Loader) -> tuple[Review, Mapping[str, Source]]:
+def fake_review(
+    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None
+) -> tuple[Review, Mapping[str, Source]]:
     """Finds the words danger, defect and query in a text, fails on `bug`, lacks data on `open`."""
     findings: list[Finding] = []
     unchecked: list[NotChecked] = []

@@ -10,7 +10,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "netcheck"
 
 # Each costs more to import than netcheck's whole start; who needs one imports it where it is used.
-COSTLY = frozenset(("networkx", "numpy", "pint", "pysat"))
+COSTLY = frozenset(("networkx", "numpy", "pint", "pysat", "pysolvers"))
 
 OPENERS = frozenset(
     ("open", "read_text", "read_bytes", "write_text", "write_bytes", "unlink", "mkdir")

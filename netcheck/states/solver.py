@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from importlib import import_module
-from typing import Protocol, cast
+from typing import Protocol
 
 from netcheck.states.answers import OutOfBudget
 from netcheck.states.expressions import FALSE, Logic
 from netcheck.states.truth_table import Tables
 
-# It must keep its model and its core while clauses are added, which not all solvers do.
-SOLVER = "Minisat22"
 TRUE = 1
 """The solver literal that is always true."""
 
@@ -20,7 +17,7 @@ _CONFLICTS = 20_000
 
 
 class Solver(Protocol):
-    """What is used of python-sat's solvers."""
+    """What is used of a solver.  It must keep its model and core while clauses are added."""
 
     def add_clause(self, clause: Sequence[int]) -> object: ...
     def conf_budget(self, budget: int) -> None: ...
@@ -133,7 +130,9 @@ class Clauses:
     """A solver being filled with clauses."""
 
     def __init__(self) -> None:
-        self.solver = cast(Solver, getattr(import_module("pysat.solvers"), SOLVER)())
+        from netcheck.states.minisat import MiniSat
+
+        self.solver: Solver = MiniSat()
         self._count = TRUE
         self.add([TRUE])
 

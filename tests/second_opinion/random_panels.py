@@ -74,7 +74,7 @@ SWITCHES = {
 }
 
 
-class _Draft:
+class Draft:
     def __init__(self) -> None:
         self.lines: list[str] = []
         self.sources: list[Sourced] = []
@@ -165,7 +165,7 @@ class _Draft:
 @st.composite
 def panels(draw: st.DrawFn, most_switches: int = 4, most_relays: int = 3) -> Drawn:
     """One or two sources, relays, buttons, lamps, a diode, and chains from anywhere to anywhere."""
-    draft = _Draft()
+    draft = Draft()
     kind = draw(st.sampled_from(SUPPLIES))
     _draw_sources(draft, kind)
     for number in range(draw(st.integers(0, most_relays))):
@@ -183,7 +183,7 @@ def panels(draw: st.DrawFn, most_switches: int = 4, most_relays: int = 3) -> Dra
     return draft.drawn()
 
 
-def _draw_sources(draft: _Draft, kind: str) -> None:
+def _draw_sources(draft: Draft, kind: str) -> None:
     if kind == "mains and supply":
         draft.mains("B1")
         draft.supply("B2", 120, "AC", "L", "N")
@@ -197,7 +197,7 @@ def _draw_sources(draft: _Draft, kind: str) -> None:
         draft.supply("B2", 24, "DC", "L+", "M")
 
 
-def _draw_chain(draw: st.DrawFn, draft: _Draft) -> None:
+def _draw_chain(draw: st.DrawFn, draft: Draft) -> None:
     """Most lead from a pole through contacts and a load to the other; the rest go astray."""
     source = draw(st.sampled_from(draft.sources))
     contacts = [contact.ends for contact in draft.contacts]

@@ -23,6 +23,8 @@ from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
 CONDUCTOR_C = 75.0
 TRANSFORMER_IMPEDANCE = 0.05
 """Of a small control transformer, of its rated impedance: from memory."""
+REGULATION = 0.005
+"""What an electronic supply's voltage falls to full load: from memory."""
 HELD: dict[str, Holds] = {"motor": "current", "drive": "power", "input": "current"}
 """What loads hold as their voltage falls a little; all others keep their ohm."""
 
@@ -47,10 +49,13 @@ def find_component_values(view: View) -> ComponentValues:
     for load in view[LoadCurrents].loads:
         draws.update(_draws(load))
     source_ohm = {
-        index: source.volts / source.available_a
+        index: max(map(abs, source.poles.values())) / source.available_a
         for index, source in enumerate(panel.sources)
         if source.available_a
     }
+    for index, source in enumerate(panel.sources):
+        if source.current_limited and source.current_a:
+            source_ohm[index] = REGULATION * source.volts / source.current_a
     couplings = [
         coupling
         for source in panel.sources

@@ -11,7 +11,7 @@ from netcheck.model.devices import Part
 from netcheck.record import replace
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
-from netcheck.solve.steady import Steady, Unsettled, solve_state
+from netcheck.solve.steady import Across, Steady, Unsettled, solve_state
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour as States
 from netcheck.states.witness import assignment
@@ -40,10 +40,12 @@ class SolvedStates:
         answer: Reached,
         ratings: Ratings | None = None,
         without: frozenset[int] = frozenset(),
+        extra: tuple[Across, ...] = (),
     ) -> Steady | Undecided:
         """The state in which the answer's question holds; what it does not name is at rest.
 
-        `without` are wires, by index, that are open.  Undecided says why it has no solution.
+        `without` are wires, by index, that are open, `extra` what is added between terminals.
+        Undecided says why it has no solution.
         """
         values = assignment(self.states, answer)
         try:
@@ -52,7 +54,8 @@ class SolvedStates:
                 ratings or self.ratings,
                 lambda part: self._closed(part, values),
                 lambda index: self._present(index, values),
-                without=without,
+                extra,
+                without,
             )
         except (SourcesInConflict, Undetermined) as error:
             return Undecided(f"{error}, so that it cannot be solved in numbers")

@@ -21,6 +21,8 @@ DC = "DC"
 MOST_ROUNDS = 60
 CLOSE_ENOUGH = 1e-6
 """Two rounds that differ by less than this share of a voltage have settled."""
+LIMITING_OHM = 1e6
+"""So much in series with a supply's limit makes it a source of current."""
 FORWARD = 1e-6
 """Amperes or volts that decide which way a diode stands; less is none."""
 
@@ -137,8 +139,9 @@ class _Rounds:
         converted = {conversion.source for conversion in ratings.conversions}
         self.live = self.allowed - converted - self.coupled_sources
         self.ohms = {index: draw.ohm for index, draw in ratings.draws.items()}
-        self.share = dict.fromkeys(range(len(panel.sources)), 1.0)
-        """Of its nominal voltage what a limiting supply gives."""
+        self.limits = {one.source: one.limit_a for one in ratings.conversions}
+        self.limiting: set[int] = set()
+        """Supplies that give their limit, at whatever voltage that makes."""
         self.blocking: set[int] = set()
 
     def settled(self) -> Steady:
@@ -176,14 +179,25 @@ class _Rounds:
             if index not in self.live:
                 continue
             for pole, potential in source.poles.items():
-                volts = potential * self.share[index] if source.basis == basis else 0
-                ohm = ratings.source_ohm.get(index, 0) if potential else 0
+                volts, ohm = self._driven(index, potential)
                 network.poles[index, pole] = network.add(
-                    f"{source.device}:{pole}", ("reference", index), ohm, volts
+                    f"{source.device}:{pole}",
+                    ("reference", index),
+                    ohm,
+                    volts if source.basis == basis else 0,
                 )
         for across in self.extra:
             network.add(across.a, across.b, across.ohm)
         return network
+
+    def _driven(self, index: int, potential: complex) -> tuple[complex, complex]:
+        """Volts and ohm of a pole against its source's reference."""
+        limit_a = self.limits.get(index)
+        if not potential:
+            return 0, 0
+        if index in self.limiting and limit_a is not None:
+            return limit_a * LIMITING_OHM * potential / abs(potential), LIMITING_OHM
+        return potential, self.ratings.source_ohm.get(index, 0)
 
     def _ohm(self, part: Part, basis: Basis) -> complex | None:
         """What stands for a part; None where it is open."""
@@ -206,16 +220,15 @@ class _Rounds:
 
     def _moved(self, steady: Steady) -> bool:
         """Whether anything has to be taken otherwise than in the round that was solved."""
-        if self._turn_diodes(steady) or self._switch_supplies(steady):
+        if self._turn_diodes(steady) or self._switch_supplies(steady) or self._limit(steady):
             return True
-        limited = [self._limit(steady, conversion) for conversion in self.ratings.conversions]
         drawn = [
             self._redraw(steady, self.panel.parts[index], draw)
             for index, draw in self.ratings.draws.items()
             if draw.holds != "ohm"
         ]
         taken = [self._take_in(steady, conversion) for conversion in self.ratings.conversions]
-        return any(limited) or any(drawn) or any(taken)
+        return any(drawn) or any(taken)
 
     def _turn_diodes(self, steady: Steady) -> bool:
         """The first diode that stands wrong is turned; one a round, so that none race."""
@@ -251,13 +264,26 @@ class _Rounds:
             return volts > 0
         return load.volts * load.low <= volts <= load.volts * load.high * (1 + CLOSE_ENOUGH)
 
-    def _limit(self, steady: Steady, conversion: Conversion) -> bool:
-        index = conversion.source
-        if index not in self.live or conversion.limit_a is None:
-            return False
-        amperes = self._given_a(steady, index)
-        wanted = min(1.0, self.share[index] * conversion.limit_a / amperes) if amperes else 1.0
-        return _changes(self.share, index, wanted)
+    def _limit(self, steady: Steady) -> bool:
+        """The first supply that gives too much, or limits without need, is taken otherwise."""
+        for index, limit_a in self.limits.items():
+            if index not in self.live or limit_a is None:
+                continue
+            if index in self.limiting:
+                source = self.panel.sources[index]
+                nominal = max(map(abs, source.poles.values()))
+                if self._output_v(steady, index) > nominal * (1 + CLOSE_ENOUGH):
+                    self.limiting.remove(index)
+                    return True
+            elif self._given_a(steady, index) > limit_a * (1 + CLOSE_ENOUGH):
+                self.limiting.add(index)
+                return True
+        return False
+
+    def _output_v(self, steady: Steady, index: int) -> float:
+        source = self.panel.sources[index]
+        high, low = (f"{source.device}:{pole}" for pole in list(source.poles)[:2])
+        return _size(steady.volts(high, low))
 
     def _given_a(self, steady: Steady, index: int) -> float:
         source = self.panel.sources[index]
@@ -275,12 +301,12 @@ class _Rounds:
     def _take_in(self, steady: Steady, conversion: Conversion) -> bool:
         """A supply takes in what it gives, over its efficiency, at whatever voltage."""
         part = self.panel.parts[conversion.input]
-        source = self.panel.sources[conversion.source]
+        index = conversion.source
         volts = _size(steady.volts(part.a, part.b))
         watts = conversion.idle_w
-        if conversion.source in self.live:
-            given = self._given_a(steady, conversion.source) * source.volts
-            watts += given * self.share[conversion.source] / conversion.efficiency
+        if index in self.live:
+            given = self._given_a(steady, index) * self._output_v(steady, index)
+            watts += given / conversion.efficiency
         if not volts or not watts:
             return False
         return _changes(self.ohms, part.index, complex(volts * volts / watts))

@@ -11,7 +11,7 @@ from netcheck.finding import Mistake
 from netcheck.model.claims import ClaimBuilder
 from netcheck.model.devices import Device
 from netcheck.model.kinds import KINDS
-from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions
+from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions, said_of
 from netcheck.model.names import Names
 from netcheck.model.panel import Panel, Practice, Settings
 from netcheck.model.scope import USUAL_PLACES, Scope, described_twice
@@ -60,6 +60,7 @@ class _Builder:
         self._each(statements, say.Panel, self._panel)
         self._each(statements, say.Setting, self._setting)
         self._each(statements, say.Location, self._location)
+        self._each(statements, say.Raceway, wiring.raceway)
         self._each(statements, say.WireKind, wiring.kind)
         self._each(statements, say.Cable, wiring.cable)
         self._each(statements, say.Device, self._device)
@@ -87,6 +88,7 @@ class _Builder:
             tuple(claims.intents),
             tuple(claims.acceptances),
             wiring.chain_spans,
+            wiring.raceways,
             self.titles,
         )
 
@@ -138,6 +140,8 @@ class _Builder:
             self.settings = replace(self.settings, practice=_practice(said), practice_said=True)
         elif word == "numbers":
             self.settings = replace(self.settings, numbers=str(said.value(key)))
+        elif word == "nameplate":
+            self.settings = replace(self.settings, nameplate=said_of(said, but=frozenset()))
         elif word == "bundling":
             self.settings = replace(self.settings, bundled=int(said.number(key) or 0))
         else:

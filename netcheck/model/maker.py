@@ -301,12 +301,12 @@ IN_FIELDS = frozenset(
 """What parts and their loads have fields for."""
 
 
-def said_of(said: Said) -> tuple[tuple[str, Plain], ...]:
-    """What is said of a part that no field of it holds."""
+def said_of(said: Said, but: frozenset[str] = IN_FIELDS) -> tuple[tuple[str, Plain], ...]:
+    """What is said of a part, `but` what its fields hold."""
     return tuple(
         found
         for key, slots in said.properties.items()
-        if key not in IN_FIELDS and not key.startswith("rated_at")
+        if key not in but and not key.startswith("rated_at")
         for found in plain_values(key, slots)
     )
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
-from netcheck.model.devices import Device, Mechanism, Part, SourcePart
+from netcheck.model.devices import Device, Mechanism, Part, Plain, SourcePart
 from netcheck.model.wire_names import shared_numbers
-from netcheck.model.wires import Cable, Place, Wire
+from netcheck.model.wires import Cable, Place, Raceway, Wire
 from netcheck.record import fresh, record
 from netcheck.text import Span
 
@@ -39,6 +39,8 @@ class Settings:
     terminals_c: float | None = None
     drop_limit: float | None = None
     bundled: int | None = None
+    nameplate: tuple[tuple[str, Plain], ...] = ()
+    """What stands on the nameplate: the key and the value of each phrase."""
 
 
 @record
@@ -71,7 +73,8 @@ Condition = Is | Not | All | Any
 
 @record
 class Claim:
-    """`form`: whenever (condition holds whenever `given` does), never, always, sometimes."""
+    """`form`: whenever or only while (condition holds whenever `given` does), never, always,
+    sometimes."""
 
     form: str
     condition: Condition
@@ -131,6 +134,7 @@ class Panel:
     acceptances: tuple[Acceptance, ...] = ()
     chain_spans: Mapping[int, Span] = fresh(factory=dict)
     """Where each part (by index) is passed in a circuit line; the last mention."""
+    raceways: Mapping[str, Raceway] = fresh(factory=dict)
     titles: Mapping[str, str] = fresh(factory=dict)
     """Every panel of the text: its name, empty for one without, and its title."""
 

@@ -9,7 +9,11 @@ from netcheck.text import Span
 
 @record
 class WireProperties:
-    """What a text says of a wire; None where it says nothing.  In m, degC and V."""
+    """What a text says of a wire; None where it says nothing.  In m, degC and V.
+
+    `parallel` counts conductors that make up one; `carries_v` and `carries_kind` are what the
+    text claims of the wire's voltage, for readers and for checks of it.
+    """
 
     size: ConductorSize | None = None
     material: str | None = None
@@ -24,6 +28,17 @@ class WireProperties:
     class_2: bool | None = None
     flexible: bool | None = None
     spare: bool | None = None
+    cord: bool | None = None
+    stranding: str | None = None
+    ferrules: bool | None = None
+    parallel: int | None = None
+    raceway: str | None = None
+    carries_v: float | None = None
+    carries_kind: str | None = None
+    live_with_main_off: bool | None = None
+    shielded: bool | None = None
+    separated: bool | None = None
+    capacitance_f_per_km: float | None = None
 
     def over(self, default: WireProperties) -> WireProperties:
         """These properties, and `default`'s where these say nothing."""
@@ -73,6 +88,28 @@ class Cable:
     cores: int
     properties: WireProperties
     span: Span
+    spare: frozenset[str] = frozenset()
+    """Cores that nothing is to be connected to."""
+
+
+@record
+class Raceway:
+    """What wires run through: conduit, wireway, duct, tray; in m and degC."""
+
+    name: str
+    description: str
+    sort: str
+    material: str
+    size_m: float | None
+    length_m: float | None
+    place: str | None
+    ambient_c: float | None
+    span: Span
+
+    @property
+    def magnetic(self) -> bool:
+        """Whether it is steel, which adds to the reactance of what runs through it."""
+        return self.material in ("steel", "flexible-steel")
 
 
 @record

@@ -7,12 +7,13 @@ from lark import Token
 from netcheck.model.devices import Device
 from netcheck.model.names import NameMistake, scopes
 from netcheck.model.scope import Scope, described_twice
-from netcheck.model.vocabulary import CABLE, CIRCUIT, WIRE, wire_properties
-from netcheck.model.wires import PLAIN_WIRE, Cable, Wire, WireProperties
+from netcheck.model.vocabulary import CABLE, CIRCUIT, RACEWAY, WIRE, wire_properties
+from netcheck.model.wires import PLAIN_WIRE, Cable, Raceway, Wire, WireProperties
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.phrases import Said
 from netcheck.reading.project import Scoped
+from netcheck.reading.quantities import Quantity
 from netcheck.reading.understanding import understand
 from netcheck.reading.values import PhraseMistake
 from netcheck.record import draft, fresh, record
@@ -21,7 +22,7 @@ from netcheck.text import Span
 DEFAULT_KIND = "default"
 """The wire kind that holds wherever no other does."""
 
-Describes = say.Wire | say.WireKind | say.Cable | say.Circuit | say.Chain
+Describes = say.Wire | say.WireKind | say.Cable | say.Circuit | say.Chain | say.Raceway
 
 
 @draft
@@ -48,6 +49,7 @@ class WireBuilder:
     kinds: dict[str, WireProperties] = fresh(factory=dict)
     kind_spans: dict[str, Span] = fresh(factory=dict)
     cables: dict[str, Cable] = fresh(factory=dict)
+    raceways: dict[str, Raceway] = fresh(factory=dict)
     wires: list[Wire] = fresh(factory=list)
     chain_spans: dict[int, Span] = fresh(factory=dict)
     of_number: dict[tuple[str, str], _Given] = fresh(factory=dict)
@@ -68,6 +70,47 @@ class WireBuilder:
         self.kinds[name] = self._properties(said, statement)
         self.kind_spans[name] = span
 
+    def raceway(self, scoped: Scoped, statement: say.Raceway) -> None:
+        name = str(statement.name)
+        span = statement.origin.span(statement.name)
+        self.scope.gathered.unread.raceways.add(name)
+        said = understand(statement.facets, RACEWAY, f"raceway {name}")[0]
+        sort = said.properties.get("sort")
+        if sort is None:
+            raise PhraseMistake(
+                statement.name,
+                f"raceway {name} does not say what it is",
+                "say `steel conduit`, `PVC conduit`, `wireway`, `duct` or `tray`",
+            )
+        if name in self.raceways:
+            described_twice(self.scope, f"raceway {name}", span, self.raceways[name].span)
+            return
+        place = said.value("place")
+        if place is not None:
+            self.scope.known_place(str(place), statement.origin.span(said.tokens["place"]))
+        size = sort.get("size")
+        self.raceways[name] = Raceway(
+            name,
+            str(said.value("title") or ""),
+            str(sort["sort"]),
+            str(sort.get("material", "")),
+            size.value if isinstance(size, Quantity) else None,
+            said.number("length_m"),
+            str(place) if place is not None else None,
+            said.number("ambient_c"),
+            span,
+        )
+
+    def _known_raceway(self, name: str, span: Span) -> None:
+        unread = self.scope.gathered.unread
+        if name not in self.raceways and name not in unread.raceways and not unread.files:
+            describe = f"describe it: `raceway {name} steel conduit`"
+            self.scope.tell(
+                span,
+                f"there is no raceway {name}",
+                did_you_mean(name, self.raceways, describe),
+            )
+
     def cable(self, scoped: Scoped, statement: say.Cable) -> None:
         name = scoped.prefix + statement.name
         span = statement.origin.span(statement.name)
@@ -83,6 +126,7 @@ class WireBuilder:
             int(said.number("cores") or 0),
             self._properties(said, statement),
             span,
+            _spare_cores(said, name),
         )
 
     def wire(self, scoped: Scoped, statement: say.Wire) -> None:
@@ -117,6 +161,8 @@ class WireBuilder:
         if properties.place is not None:
             span = statement.origin.span(said.tokens["place"])
             self.scope.known_place(properties.place, span)
+        if properties.raceway is not None:
+            self._known_raceway(properties.raceway, statement.origin.span(said.tokens["raceway"]))
         return properties
 
     # ---- circuit lines -------------------------------------------------------------------
@@ -263,6 +309,12 @@ class WireBuilder:
                         f"cable {name} has {cable.cores} cores; there is no core {core}",
                         f"its cores are 1 to {cable.cores}",
                     )
+                if core in cable.spare:
+                    self.scope.tell(
+                        drawing.span,
+                        f"core {core} of cable {name} is said to be spare",
+                        "leave it out of the spare cores where it is in use",
+                    )
                 return cable
         unread = self.scope.gathered.unread
         if name not in unread.cables and not unread.files:
@@ -286,6 +338,34 @@ class WireBuilder:
                     f"no circuit draws this wire {number}",
                     did_you_mean(number, numbers, "draw it in a circuit line"),
                 )
+
+
+def _spare_cores(said: Said, name: str) -> frozenset[str]:
+    """Those that are said to be spare; PhraseMistake for one the cable does not have."""
+    spare: list[str] = []
+    listed, run = said.value("spare_cores"), said.properties.get("spare_run")
+    if isinstance(listed, tuple):
+        spare += listed
+    if run is not None:
+        first, last = run["first"], run["last"]
+        assert isinstance(first, int)
+        assert isinstance(last, int)
+        if first >= last:
+            raise PhraseMistake(
+                said.tokens["spare_run"],
+                f"cable {name}: {first} to {last} is no run of cores",
+                "count upwards: `spare cores 5 to 7`",
+            )
+        spare += [str(core) for core in range(first, last + 1)]
+    cores = int(said.number("cores") or 0)
+    beyond = [core for core in spare if cores and core.isdecimal() and not 0 < int(core) <= cores]
+    if beyond:
+        raise PhraseMistake(
+            said.tokens["spare_cores" if isinstance(listed, tuple) else "spare_run"],
+            f"cable {name} has {cores} cores; there is no core {beyond[0]}",
+            f"its cores are 1 to {cores}",
+        )
+    return frozenset(spare)
 
 
 @record

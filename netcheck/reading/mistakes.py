@@ -40,10 +40,11 @@ SAID = {
     "$END": "the end of the line",
     "SETTING_NAME": "a setting (`<POWER>`)",
     "SIGN": "`+` or `-`",
+    "XR": "`X/R`",
 }
 """What the grammar's terminals are called where a message lists what would fit."""
 
-ITEM = frozenset("NAME MARK MARKS COUNTED NUMBER QUANTITY STRING SIGN WORD SETTING_NAME".split())
+ITEM = frozenset("NAME MARK MARKS COUNTED NUMBER QUANTITY STRING SIGN XR WORD SETTING_NAME".split())
 """What may stand in a list of properties."""
 
 OTHER_WORDS = {

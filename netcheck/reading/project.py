@@ -28,8 +28,12 @@ MOST_WRITTEN_OUT = 50_000
 """Bounds on what includes and assemblies may come to, far above any panel of this world."""
 
 
-NotInside = say.Assembly | say.Include | say.Panel | say.Setting | say.Location | say.WireKind
-NOT_INSIDE = (say.Assembly, say.Include, say.Panel, say.Setting, say.Location, say.WireKind)
+NotInside = (
+    say.Assembly | say.Include | say.Panel | say.Setting | say.Location | say.WireKind | say.Raceway
+)
+NOT_INSIDE = (
+    say.Assembly, say.Include, say.Panel, say.Setting, say.Location, say.WireKind, say.Raceway
+)  # fmt: skip
 """What an assembly cannot hold."""
 
 
@@ -433,7 +437,8 @@ def _with_settings(
             _facet(statement.items, {}, statement.origin, missing)
         return statement
     if not isinstance(
-        statement, (say.Device, say.Wire, say.WireKind, say.Cable, say.Circuit, say.Location)
+        statement,
+        (say.Device, say.Wire, say.WireKind, say.Cable, say.Circuit, say.Location, say.Raceway),
     ):
         return statement
     if not _any_setting(statement.facets):

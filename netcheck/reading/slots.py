@@ -109,7 +109,8 @@ class _CountSlot(Slot):
     types = ("NUMBER",)
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
-        if at < len(item) and item[at].type == "NUMBER" and item[at].value.isdecimal():
+        alone = len(item) == 1  # as the `0` of `0,5 m` is, which a comma parts
+        if at < len(item) and not alone and item[at].type == "NUMBER" and item[at].isdecimal():
             return _count(item[at], item[at].value), at + 1
         return None
 

@@ -92,6 +92,14 @@ class Wire:
 
 
 @record
+class Raceway:
+    origin: Origin
+    keyword: Token
+    name: Token
+    facets: Facets
+
+
+@record
 class Cable:
     origin: Origin
     name: Token
@@ -257,6 +265,7 @@ Statement = (
     | WireKind
     | Wire
     | Cable
+    | Raceway
     | Circuit
     | Chain
     | Assembly

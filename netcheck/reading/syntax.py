@@ -231,6 +231,9 @@ class _Maker(Transformer[Token, say.Statement]):
         ends = found[2] if len(found) > 3 else None
         return say.Wire(self.origin, found[1], ends, found[-1])
 
+    def raceway(self, found: Found) -> say.Raceway:
+        return say.Raceway(self.origin, found[0], found[1], found[2])
+
     def cable(self, found: Found) -> say.Cable:
         return say.Cable(self.origin, found[1], found[2])
 

@@ -25,6 +25,7 @@ class Unread:
     places: set[str] = fresh(factory=set)
     wire_kinds: set[str] = fresh(factory=set)
     cables: set[str] = fresh(factory=set)
+    raceways: set[str] = fresh(factory=set)
     assemblies: set[str] = fresh(factory=set)
     files: bool = False
     """Whether a file could not be had: then any name may have stood in it."""
@@ -48,6 +49,8 @@ class Unread:
             self.devices.update(_NAMES.findall(rest)[:2])
         elif name is not None and word == "cable":
             self.cables.add(name.group())
+        elif name is not None and word == "raceway":
+            self.raceways.add(name.group())
         elif name is not None and word == "assembly":
             self.assemblies.add(name.group())
         elif name is not None:
@@ -59,6 +62,7 @@ class Unread:
         self.places |= other.places
         self.wire_kinds |= other.wire_kinds
         self.cables |= other.cables
+        self.raceways |= other.raceways
         self.assemblies |= other.assemblies
         self.files |= other.files
 
@@ -70,7 +74,7 @@ class Unread:
 @cache
 def _opening() -> re.Pattern[str]:
     """A statement that declares a name, whatever the case its first word is written in."""
-    words = ("location", "wire kind", "wire", "cable", "assembly", "use", "include", *kind_words())
-    longest_first = sorted(words, key=len, reverse=True)
+    statements = "location", "wire kind", "wire", "cable", "raceway", "assembly", "use", "include"
+    longest_first = sorted((*statements, *kind_words()), key=len, reverse=True)
     either = "|".join(re.escape(word).replace(r"\ ", r"[ \t]+") for word in longest_first)
     return re.compile(rf"\s*({either})(?![\w-])[ \t]*(.*)", re.IGNORECASE | re.DOTALL)

@@ -1,9 +1,10 @@
-"""A contact, contactor pole, input or output with nothing wired to it, and not marked spare.
+"""A contact, pole, input, output or cable core that is used nowhere and not marked spare.
 
-One finding for each device.  It keeps silent on the unused throw of a change-over
+One finding for each device or cable.  It keeps silent on the unused throw of a change-over
 contact whose other throw is used, on poles of breakers, fuses, disconnects and
-overloads, on cable cores, on devices in no circuit (`device in no circuit`), on an output
-where a load's path breaks (`load never energised`), and on all that is marked spare.
+overloads, on devices in no circuit (`device in no circuit`), on an output
+where a load's path breaks (`load never energised`), on cables that do not say how many
+cores they have, and on all that is marked spare.
 """
 
 from collections.abc import Iterator
@@ -14,14 +15,17 @@ from netcheck.facts.open_paths import OpenPaths
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
 from netcheck.model.devices import Conducts, Part, mark_of
 from netcheck.model.panel import Panel
+from netcheck.model.wires import Cable
 from netcheck.rule import rule
-from netcheck.telling import listed
+from netcheck.telling import in_words, listed
+
+MOST_NAMED = 8
 
 
 @rule(
     family=Family.OPEN_PATH,
     severity=Severity.QUERY,
-    summary="a contact, pole, input or output is used nowhere and is not marked spare",
+    summary="a contact, pole, input, output or core is used nowhere and is not marked spare",
     why="what was forgotten and what is spare look the same until the text says which",
     source="spares are declared: common practice",
     kind=ReferenceKind.COMMON_PRACTICE,
@@ -42,6 +46,48 @@ def find(view: View) -> Iterator[Outcome]:
             condition=" ".join(names),
             help="wire what was forgotten, or write `spare` after the rest",
         )
+    yield from _cores(panel)
+
+
+def _cores(panel: Panel) -> Iterator[Outcome]:
+    drawn: dict[str, set[str]] = {name: set() for name in panel.cables}
+    for wire in panel.wires:
+        if wire.cable:
+            drawn[wire.cable].add(wire.number.rpartition(".")[2])
+    for name, cable in panel.cables.items():
+        if cable.properties.spare or len(drawn[name]) + len(cable.spare) >= cable.cores:
+            continue
+        yield Finding(
+            f"{_unused_cores(cable, drawn[name])} drawn nowhere and not marked spare",
+            Place(cable.span, "used only in part" if drawn[name] else "used nowhere"),
+            wires=tuple(f"{name}.{core}" for core in _left(cable, drawn[name])),
+            condition=f"cores of {name}",
+            help="draw what was forgotten, or write `spare cores` and their numbers",
+        )
+
+
+def _left(cable: Cable, drawn: set[str]) -> list[str]:
+    """The cores left over, if all go by their numbers."""
+    numbered = [str(number) for number in range(1, cable.cores + 1)]
+    if not drawn | cable.spare <= set(numbered):
+        return []
+    return [core for core in numbered if core not in drawn and core not in cable.spare]
+
+
+def _unused_cores(cable: Cable, drawn: set[str]) -> str:
+    """`cores 6 and 7 of cable `W1` are`; how many, where they do not all go by numbers."""
+    if not drawn and not cable.spare:
+        return f"all {cable.cores} cores of cable `{cable.name}` are"
+    left = _left(cable, drawn)
+    if left and len(left) <= MOST_NAMED:
+        cores = "core" if len(left) == 1 else "cores"
+        return f"{cores} {in_words(left)} of cable `{cable.name}` {_are(len(left))}"
+    count = cable.cores - len(drawn) - len(cable.spare)
+    return f"{count} of the {cable.cores} cores of cable `{cable.name}` {_are(count)}"
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
 
 
 def _named(panel: Panel, part: Part) -> str:

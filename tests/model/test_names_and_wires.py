@@ -242,3 +242,40 @@ BT1:- --200-- R1:RETURN --200-- R2:RETURN
         (wire.number, wire.circuit) for wire in panel.wires if wire.circuit
     ][:4]
     assert "Row 2, <not> a setting" == panel.devices["R2.H"].description
+
+
+def test_a_wire_says_how_it_is_made_and_where_it_runs() -> None:
+    text = """
+raceway R1 "To the pond" steel conduit 3/4 in, 20 m
+battery BT1 24 V DC, ungrounded
+lamp H1 24 V DC 8 W
+circuit "Light" through R1, stranded, ferrules
+  BT1:+ --1-- (2 conductors in parallel, carries 24 V DC, 0.26 uF each km) H1
+  H1:X2 --2-- (flexible cord, shielded, separated, live with the main off) BT1:-
+"""
+    panel = panel_of(text)
+    raceway = panel.raceways["R1"]
+    assert ("conduit", "steel", 20.0, True) == (
+        raceway.sort, raceway.material, raceway.length_m, raceway.magnetic
+    )  # fmt: skip
+    assert pytest.approx(0.01905) == raceway.size_m
+    one, two = (wire.properties for wire in panel.wires)
+    assert ("R1", "stranded", True) == (one.raceway, one.stranding, one.ferrules)
+    assert (2, 24.0, "DC", 0.26e-6) == (
+        one.parallel, one.carries_v, one.carries_kind, one.capacitance_f_per_km
+    )  # fmt: skip
+    assert (True,) * 5 == (
+        two.cord, two.flexible, two.shielded, two.separated, two.live_with_main_off
+    )  # fmt: skip
+
+
+def test_a_nameplate_keeps_what_stands_on_it() -> None:
+    text = 'nameplate 240 V AC, 30 A full load, 5 kA short-circuit rating, drawing "G-101"'
+    assert (
+        ("rating", 240.0), ("full_load_a", 30.0), ("withstand_a", 5000.0), ("drawing", "G-101")
+    ) == panel_of(text).settings.nameplate  # fmt: skip
+
+
+def test_cores_said_to_be_spare_are_kept() -> None:
+    panel = panel_of("cable W1 7 cores 14 AWG copper, spare cores 5 to 6, spare core 7")
+    assert frozenset(("5", "6", "7")) == panel.cables["W1"].spare

@@ -165,3 +165,55 @@ def test_an_edge_that_takes_is_a_load_from_each_of_its_lines() -> None:
     ]
     assert {480} == {p.load and p.load.volts for p in three.parts}
     assert 3 == len(three.parts)
+
+
+def test_lines_follow_one_another_in_the_order_that_is_said() -> None:
+    usual, other = panel_of(
+        "source G1 208Y/120 V AC\nsource G2 208Y/120 V AC, phase order L1 L3 L2"
+    ).sources
+    assert ["L1", "L2", "L3", "N"] == list(other.poles)
+    assert usual.poles["L2"] == other.poles["L3"]
+    assert usual.poles["L3"] == other.poles["L2"]
+    assert usual.poles["L1"] == other.poles["L1"]
+
+
+@pytest.mark.parametrize(
+    ("items", "volts", "winding", "links"),
+    [
+        ("240/480 V AC to 120 V AC, 500 VA, strapped for 480 V", 480.0, "T1 H1-H4", ["T1 H2-H3"]),
+        ("240/480 V AC to 120 V AC, 500 VA, strapped for 240 V", 240.0, "T1 H1-H2",
+         ["T1 H1-H3", "T1 H2-H4"]),
+        ("208 V AC to 120 V AC, 500 VA, tap H3 240 V, tap H4 480 V, on tap H4", 480.0, "T1 H1-H4",
+         []),
+        ("208 V AC to 120 V AC, 500 VA, tap H3 240 V, on tap H2", 208.0, "T1 H1-H2", []),
+        ("208 V AC to 120 V AC, 500 VA, tap H3 240 V", 208.0, "T1 H1-H2", []),
+    ],
+)  # fmt: skip
+def test_a_transformer_has_the_primary_it_is_strapped_or_tapped_for(
+    items: str, volts: float, winding: str, links: list[str]
+) -> None:
+    """H1-H2 and H3-H4 in series or side by side: common practice, from memory."""
+    panel = panel_of(f"transformer T1 {items}")
+    (primary,) = [part for part in panel.parts if part.load is not None]
+    assert primary.load is not None
+    assert (winding, volts) == (primary.label, primary.load.volts)
+    assert 500 / volts == pytest.approx(primary.load.current_a)
+    assert links == [part.label for part in panel.parts if part.role == "strap"]
+    assert volts == panel.devices["T1"].number("primary_v")
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("transformer T1 240/480 V AC to 120 V AC", "T1 is strapped for 240 V or for 480 V?"),
+        ("transformer T1 240/480 V AC to 120 V AC, strapped for 208 V",
+         "T1 is strapped for 240 V or for 480 V?"),
+        ("transformer T1 240 V AC to 120 V AC, strapped for 240 V",
+         "T1 has one primary voltage; nothing is strapped for it"),
+        ("transformer T1 240 V AC to 120 V AC, on tap H9", "T1 has no tap H9"),
+        ("source G1 120/240 V AC, phase order L1 L2", "G1 has no such phase order"),
+        ("source G1 208Y/120 V AC, phase order L1 L2 N", "G1 has no such phase order"),
+    ],
+)  # fmt: skip
+def test_straps_taps_and_orders_that_make_no_sense_are_told(text: str, message: str) -> None:
+    assert [message] == messages(text)

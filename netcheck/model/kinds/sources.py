@@ -10,6 +10,7 @@ from netcheck.model.kinds.common import (
     BAND,
     CURRENT,
     FREQUENCY,
+    GROUND_LEAKAGE,
     PHASES,
     RATING,
     band_of,
@@ -19,7 +20,7 @@ from netcheck.model.kinds.common import (
 )
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Phrase, Said
-from netcheck.reading.quantities import SystemVoltage
+from netcheck.reading.quantities import Quantity, SystemVoltage
 from netcheck.reading.values import EITHER, PhraseMistake, Rating
 from netcheck.record import record
 
@@ -28,6 +29,58 @@ AVAILABLE = Phrase(
     "{available:current} available",
     "10 kA available",
     "the short-circuit current it can give",
+)
+X_TO_R = Phrase(
+    "x_to_r", "X/R {ratio:number}", "X/R 8", "its reactance over its resistance in a short circuit"
+)
+IMPEDANCE = Phrase(
+    "impedance", "impedance {impedance:share}", "impedance 3 %", "of its rated impedance"
+)
+PHASE_ORDER = Phrase(
+    "phase_order",
+    "phase order {poles:mark...}",
+    "phase order L1 L3 L2",
+    "the order in which its lines follow one another, where it is not the usual one",
+)
+TAP = Phrase(
+    "taps*",
+    "tap {mark:mark} {volts:volts}",
+    "tap H3 480 V",
+    "a further tap of its primary, and the voltage it is for",
+)
+ON_TAP = Phrase("on_tap", "on tap {mark:mark}", "on tap H3", "the tap that is in use")
+STRAPPED_FOR = Phrase(
+    "strapped_v",
+    "strapped for {volts:volts}",
+    "strapped for 240 V",
+    "which of its two primary voltages its links are set for",
+)
+BOOST = Phrase(
+    "boost_a",
+    "boosts to {boost:current}",
+    "boosts to 30 A",
+    "what it gives for a moment, to open a breaker",
+)
+HOLDS_UP = Phrase(
+    "holds_up_s", "holds up {time:time}", "holds up 20 ms", "how long it lives on without input"
+)
+DERATES = Phrase(
+    "derates_c",
+    "derates above {temperature:temperature}",
+    "derates above 50 degC",
+    "from where it no longer gives all its current",
+)
+REDUNDANT = Phrase(
+    "redundant_with",
+    "redundant with {name:name}",
+    "redundant with PS2",
+    "either is to carry the load alone",
+)
+MAY_PARALLEL = Phrase(
+    "may_be_paralleled",
+    "may be paralleled",
+    "may be paralleled",
+    "made to share a load with another of its kind",
 )
 FUSED = Phrase("fused_a", "fused {fused:current}", "fused 4 A", "what protects its conductors")
 GROUNDED = Phrase(
@@ -145,7 +198,25 @@ def _refuse_dc_system(said: Said, key: str, rating: Rating) -> None:
 def _poles(maker: Maker, said: Said, rating: Rating) -> dict[str, complex]:
     """The poles of a source, made as terminals, under the panel's own names where it gives some."""
     usual = dc_poles(rating.volts) if rating.kind == "DC" else ac_poles(said, rating, iec=maker.iec)
-    return _named(maker, said, usual)
+    return _named(maker, said, _in_order(maker, said, usual))
+
+
+def _in_order(maker: Maker, said: Said, poles: dict[str, complex]) -> dict[str, complex]:
+    """The lines with the potentials of the order in which they are said to follow."""
+    order = said.value("phase_order")
+    if not isinstance(order, tuple):
+        return poles
+    lines = [pole for pole, potential in poles.items() if potential]
+    if len(lines) != 3 or sorted(order) != sorted(lines):
+        raise PhraseMistake(
+            said.tokens["phase_order"],
+            f"{maker.name} has no such phase order",
+            f"its lines: {', '.join(lines)}; write all three, the first to come first"
+            if len(lines) == 3
+            else "only a three-phase source has one",
+        )
+    potentials = dict(zip(order, (poles[line] for line in lines), strict=True))
+    return {pole: potentials.get(pole, potential) for pole, potential in poles.items()}
 
 
 def _named(maker: Maker, said: Said, poles: dict[str, complex]) -> dict[str, complex]:
@@ -263,12 +334,12 @@ def _conversion(maker: Maker, said: Said, example: str) -> tuple[Rating, Rating]
     taken, given = conversion["input"], conversion["rating"]
     assert isinstance(taken, Rating)
     assert isinstance(given, Rating)
-    one_voltage(said, "conversion", taken)
     return taken, given
 
 
 def build_supply(maker: Maker, said: Said) -> None:
     taken, given = _conversion(maker, said, "120 V AC to 24 V DC")
+    one_voltage(said, "conversion", taken)
     kind_of_current(said, "conversion", taken, either=False)
     kind_of_current(said, "conversion", given, either=False)
     one_voltage(said, "conversion", given)
@@ -330,7 +401,8 @@ def _supply_input(maker: Maker, said: Said, taken: Rating, given: Rating) -> tup
 
 
 def build_transformer(maker: Maker, said: Said) -> None:
-    primary, secondary = _conversion(maker, said, "240 V AC to 120 V AC")
+    both, secondary = _conversion(maker, said, "240 V AC to 120 V AC")
+    primary = _strapped(maker, said, both)
     for side in (primary, secondary):
         if side.kind not in ("", "AC"):
             raise PhraseMistake(
@@ -341,7 +413,7 @@ def build_transformer(maker: Maker, said: Said) -> None:
     va = said.number("va")
     phases = 3 if primary.phases == 3 else 1
     primary_a = va / primary.volts / (math.sqrt(3) if phases == 3 else 1) if va else None
-    names, inputs = _primary(maker, primary, phases, va, primary_a)
+    names, inputs = _primary(maker, said, both, primary, phases, va, primary_a)
     maker.frame()
     poles = _named(maker, said, _windings(secondary))
     found = _grounding(maker, said, poles)
@@ -371,11 +443,83 @@ def build_transformer(maker: Maker, said: Said) -> None:
         maker.values["secondary_a"] = secondary_a
 
 
+def _strapped(maker: Maker, said: Said, both: Rating) -> Rating:
+    """The voltage of the primary: one of two where it is strapped, that of a tap in use."""
+    strapped_v = said.number("strapped_v")
+    if isinstance(both.voltage, SystemVoltage) and both.voltage.phases == "split":
+        low_v, high_v = both.voltage.neutral_v, both.voltage.line_v
+        if strapped_v not in (low_v, high_v):
+            key = "conversion" if strapped_v is None else "strapped_v"
+            raise PhraseMistake(
+                said.tokens[key],
+                f"{maker.name} is strapped for {low_v:g} V or for {high_v:g} V?",
+                f"say `strapped for {high_v:g} V`",
+            )
+        volts = strapped_v
+    else:
+        one_voltage(said, "conversion", both)
+        if strapped_v is not None:
+            raise PhraseMistake(
+                said.tokens["strapped_v"],
+                f"{maker.name} has one primary voltage; nothing is strapped for it",
+                "say both that it can be strapped for: `240/480 V AC to 120 V AC`",
+            )
+        volts = _tap_v(maker, said) or both.volts
+    return Rating(Quantity(volts, "voltage", f"{volts:g} V", "V"), both.kind, both.frequency_hz,
+                  both.phases)  # fmt: skip
+
+
+def _taps(said: Said) -> dict[str, float]:
+    """Each further tap's mark, and the volts between H1 and it."""
+    found = {}
+    for key, slots in said.properties.items():
+        volts = slots.get("volts")
+        if key.startswith("taps") and isinstance(volts, Quantity):
+            found[str(slots["mark"])] = volts.value
+    return found
+
+
+def _tap_v(maker: Maker, said: Said) -> float | None:
+    """The volts of the tap in use, None for the usual one."""
+    on_tap, taps = said.value("on_tap"), _taps(said)
+    if on_tap is None or on_tap == "H2":
+        return None
+    if on_tap not in taps:
+        raise PhraseMistake(
+            said.tokens["on_tap"],
+            f"{maker.name} has no tap {on_tap}",
+            f"its taps: {', '.join(['H2', *taps])}",
+        )
+    return taps[str(on_tap)]
+
+
 def _primary(
-    maker: Maker, primary: Rating, phases: int, va: float | None, primary_a: float | None
+    maker: Maker,
+    said: Said,
+    both: Rating,
+    primary: Rating,
+    phases: int,
+    va: float | None,
+    primary_a: float | None,
 ) -> tuple[list[str], tuple[int, ...]]:
-    """The primary's terminals, and its windings as loads."""
+    """The primary's terminals in use, and its windings as loads.
+
+    Two windings are joined as they are strapped, H2 to H3 for the higher voltage, H1 to H3
+    and H2 to H4 for the lower.
+    """
     names = [maker.terminal(head) for head in ("H1", "H2", "H3")[: 3 if phases == 3 else 2]]
+    if isinstance(both.voltage, SystemVoltage):
+        third, fourth = maker.terminal("H3"), maker.terminal("H4")
+        if primary.volts == both.voltage.line_v:
+            maker.joins("strap", names[1], third)
+            names[1] = fourth
+        else:
+            maker.joins("strap", names[0], third)
+            maker.joins("strap", names[1], fourth)
+    for mark in _taps(said):
+        tap = maker.terminal(mark)
+        if mark == said.value("on_tap"):
+            names[1] = tap
     load = Load(
         "transformer",
         primary.volts,
@@ -411,6 +555,7 @@ def build_edge(maker: Maker, said: Said) -> None:
     """An edge feeds the description, or takes from it where it says what it takes."""
     rating = _source_rating(maker, said)
     poles = _poles(maker, said, rating)
+    maker.frame()
     maker.values["edge"] = True
     takes_a = said.number("takes_a")
     if takes_a is None:
@@ -438,7 +583,20 @@ def _taking(rating: Rating, poles: dict[str, complex]) -> list[tuple[str, str, f
 KINDS = (
     Kind(
         "source",
-        (own(*SUPPLIES, WIRES, AVAILABLE, FUSED, BONDED, SYNCHRONISED, POLES_NAMED, *EARTHED),),
+        (
+            own(
+                *SUPPLIES,
+                WIRES,
+                AVAILABLE,
+                X_TO_R,
+                FUSED,
+                BONDED,
+                SYNCHRONISED,
+                PHASE_ORDER,
+                POLES_NAMED,
+                *EARTHED,
+            ),
+        ),
         build_source,
         'source MAINS "Utility service" 120/240 V AC 60 Hz, three-wire, 10 kA available, '
         "neutral bonded here",
@@ -466,6 +624,12 @@ KINDS = (
                 POLES_NAMED,
                 *EARTHED,
                 DECOUPLED,
+                MAY_PARALLEL,
+                REDUNDANT,
+                BOOST,
+                HOLDS_UP,
+                DERATES,
+                GROUND_LEAKAGE,
                 Phrase("isolated", "isolated", "isolated", "output and input are not joined"),
                 Phrase(
                     "common",
@@ -495,6 +659,11 @@ KINDS = (
                 CONVERSION,
                 Phrase("va", "{va:va}", "500 VA", "what it is made for"),
                 CLASS_2,
+                IMPEDANCE,
+                X_TO_R,
+                STRAPPED_FOR,
+                TAP,
+                ON_TAP,
                 POLES_NAMED,
                 *EARTHED,
                 Phrase(
@@ -507,7 +676,9 @@ KINDS = (
         ),
         build_transformer,
         "transformer T1 240 V AC to 120 V AC, 500 VA, X2 grounded",
-        "Primary H1 H2, secondary X1 X2 (X1 X2 X3 where it has a middle, X0 the star point).",
+        "Primary H1 H2, secondary X1 X2 (X1 X2 X3 where it has a middle, X0 the star point). "
+        "`240/480 V AC to 120 V AC, strapped for 480 V` has two primary windings, H1-H2 and "
+        "H3-H4, linked for that voltage; a primary with taps says each, and which one is in use.",
     ),
     Kind(
         "edge",
@@ -515,11 +686,13 @@ KINDS = (
             own(
                 *SUPPLIES,
                 AVAILABLE,
+                X_TO_R,
                 FUSED,
                 CURRENT,
                 WIRES,
                 BONDED,
                 SYNCHRONISED,
+                PHASE_ORDER,
                 POLES_NAMED,
                 CLASS_2,
                 *EARTHED,

@@ -1,0 +1,65 @@
+"""Contacts said never to matter, opened and bridged in every state tried in turn."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import HealthCheck, Phase, assume, given, settings
+
+from netcheck.facts.idle_contacts import IdleContact, IdleContacts
+from netcheck.facts.shorts import Shorts
+from netcheck.rule import all_rules
+from tests.second_opinion.panel_oracle import Network, PanelOracle, State
+from tests.second_opinion.random_panels import Contact, Drawn, panels
+from tests.second_opinion.test_conduction import both
+
+SOME = settings(
+    max_examples=25,
+    suppress_health_check=list(HealthCheck),
+    phases=(Phase.explicit, Phase.reuse, Phase.generate),  # smaller ones take minutes to find
+)
+SMALL = panels(most_switches=3, most_relays=2)
+MET: set[bool] = set()
+"""Whether idle contacts with and without a way round them came up at all."""
+
+all_rules()
+
+
+def with_contact(drawn: Drawn, number: int, closed: bool) -> PanelOracle:
+    """The panel with one contact always closed, or never."""
+    contact = drawn.contacts[number]
+    places = range(len(drawn.positions.get(contact.device, (True, True))))
+    moved = Contact(contact.ends, contact.device, frozenset(places) if closed else frozenset())
+    return PanelOracle(
+        replace(drawn, contacts=(*drawn.contacts[:number], moved, *drawn.contacts[number + 1 :]))
+    )
+
+
+def does(network: Network) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+    return network.live, network.energised, network.maybe
+
+
+def number_of(drawn: Drawn, idle: IdleContact) -> int:
+    ends = {idle.part.a, idle.part.b}
+    return next(n for n, contact in enumerate(drawn.contacts) if set(contact.ends) == ends)
+
+
+@given(SMALL)
+@SOME
+def test_a_contact_that_never_matters_changes_nothing_opened_or_bridged(drawn: Drawn) -> None:
+    two = both(drawn)
+    assume(not two.case.conclude(Shorts).found)
+    states: set[State] = two.oracle.reached(certain=False, settled=False)
+    assume(not any(two.oracle.network(state).short for state in states))
+    for idle in two.case.conclude(IdleContacts).found:
+        MET.add(bool(idle.around))
+        number = number_of(drawn, idle)
+        opened, bridged = (with_contact(drawn, number, closed) for closed in (False, True))
+        for state in states:
+            before = does(two.oracle.network(state))
+            assert before == does(opened.network(state)), (drawn.text, idle.part.label)
+            assert before == does(bridged.network(state)), (drawn.text, idle.part.label)
+
+
+def test_both_sorts_of_idle_contact_came_up() -> None:
+    assert {True, False} == MET

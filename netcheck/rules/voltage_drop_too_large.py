@@ -12,7 +12,8 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.component_values import CONDUCTOR_C
-from netcheck.facts.voltage_drops import VoltageDrop, VoltageDrops
+from netcheck.facts.conductor_drops import VoltageDrop
+from netcheck.facts.voltage_drops import VoltageDrops
 from netcheck.facts.wire_groups import by_cause, called, unsaid
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (

@@ -1,0 +1,252 @@
+"""How many volts the conductors take from each load, source to load and home again.
+
+First a bound: every load that may draw through a wire is taken to do so at its rated
+current, and magnitudes are added.  Where that is too much, the loads that a reachable
+state has on together are looked for, the ones that cost this load most first, and the
+panel is solved in that state: currents as the loads then draw them, neutrals as the legs
+leave them.  Sources and transformers are taken to hold their voltage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.heaviest_set import LoadSet, heaviest_set
+from netcheck.facts.load_currents import LoadCurrent
+from netcheck.facts.loads_at_once import LoadsAtOnce
+from netcheck.facts.solved_states import SolvedStates, volts_across
+from netcheck.model.devices import SourcePart
+from netcheck.model.wires import Wire
+from netcheck.record import record, replace
+from netcheck.solve.ratings import Ratings
+from netcheck.states.answers import Answer, Reached, Undecided
+from netcheck.states.volts import magnitude
+
+
+@record
+class ConductorDrop:
+    """What one wire takes: amperes through it, its ohm, and the volts lost for this load."""
+
+    wire: Wire
+    current_a: float
+    ohm: float
+
+    @property
+    def volts(self) -> float:
+        return self.current_a * self.ohm
+
+
+@record
+class VoltageDrop:
+    """One load whose conductors take more than `limit` (a share of `supplied_v`).
+
+    `exact` says that the panel was solved in the state of `answer`; else `volts` is what
+    rated currents come to, no less than what is lost.  `conductors`, the worst first, are
+    those of one way out and home.
+    """
+
+    load: LoadCurrent
+    supplied_v: float
+    volts: float
+    limit: float
+    exact: bool
+    others: tuple[LoadCurrent, ...]
+    answer: Answer
+    conductors: tuple[ConductorDrop, ...]
+    ahead_v: float = 0.0
+    """Lost ahead of the transformer that feeds it, as it comes through; nought without one."""
+
+    @property
+    def share(self) -> float:
+        return self.volts / self.supplied_v
+
+
+class DropFinder:
+    """Looks, load by load, for the state in which its conductors take too much."""
+
+    def __init__(self, view: View) -> None:
+        self.panel = view.panel
+        self.states = view[Behaviour]
+        self.paths = view[CurrentPaths]
+        self.at_once = view[LoadsAtOnce]
+        self.loads = self.paths.loads
+        self.solved = view[SolvedStates]
+        self.ohm = {index: abs(ohm) for index, ohm in self.solved.stiff.wire_ohm.items()}
+        self.wires_of: dict[int, list[int]] = {}
+        for wire in self.panel.wires:
+            for number in self.paths.loads_on(wire.index):
+                self.wires_of.setdefault(number, []).append(wire.index)
+        self._ahead: dict[int, float] = {}
+
+    def bounds(self) -> dict[int, float]:
+        """By load that is fed, no less than the share of its voltage that it can lose."""
+        bounds_a = self.paths.bounds_a([load.current_a for load in self.loads])
+        own = {
+            number: self._volts_lost(number, bounds_a) / self.supplied_v(number)
+            for number in self.paths.fed
+        }
+        return {number: own[number] + self._share_ahead(number, own) for number in sorted(own)}
+
+    # ---- a bound -------------------------------------------------------------------------
+
+    def _volts_lost(self, number: int, amperes: dict[int, float]) -> float:
+        return sum(
+            self.ohm.get(index, 0.0) * amperes.get(index, 0.0)
+            for index in self.wires_of.get(number, ())
+        )
+
+    def supplied_v(self, number: int) -> float:
+        part = self.loads[number].parts[0]
+        volts = [magnitude(feed.volts) for feed in self.states.feeds(part)]
+        rated = part.load.volts if part.load is not None else None
+        return max(volts, default=rated or 1.0)
+
+    def _share_ahead(self, number: int, own: dict[int, float]) -> float:
+        """What is lost ahead of the transformers that may feed the load."""
+        part = self.loads[number].parts[0]
+        rails = {rail for feed in self.states.feeds(part) for rail in (feed.rail_a, feed.rail_b)}
+        ahead = [self._transformer_share(index, own) for index in self._transformers(rails)]
+        return max(ahead, default=0.0)
+
+    def _transformers(self, rails: set[int]) -> Iterator[int]:
+        for index, source in enumerate(self.panel.sources):
+            if (
+                source.inputs
+                and not source.current_limited
+                and self._stands_at(index, source, rails)
+            ):
+                yield index
+
+    def _stands_at(self, index: int, source: SourcePart, rails: set[int]) -> bool:
+        return any(self.states.pole_node(index, pole) in rails for pole in source.poles)
+
+    def _transformer_share(self, index: int, own: dict[int, float]) -> float:
+        if index not in self._ahead:
+            self._ahead[index] = 0.0  # of transformers that feed each other
+            inputs = self.panel.sources[index].inputs
+            numbers = [
+                number
+                for number in own
+                if any(part.index in inputs for part in self.loads[number].parts)
+            ]
+            self._ahead[index] = max(
+                (own[number] + self._share_ahead(number, own) for number in numbers), default=0.0
+            )
+        return self._ahead[index]
+
+    def costs(self, number: int, amperes: Mapping[int, float]) -> dict[int, float]:
+        """By load (its own number too) the volts that its current costs this load."""
+        costs: dict[int, float] = {number: 0.0}
+        for index in self.wires_of.get(number, ()):
+            ohm = self.ohm.get(index, 0.0)
+            for other in self.paths.loads_on(index):
+                costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
+        return costs
+
+    def judged(
+        self, number: int, bound: float, limit: float, own_a: float | None = None
+    ) -> VoltageDrop | None:
+        """The drop of a load that takes `own_a` (as rated, if None), where it is above `limit`.
+
+        `bound` is the load's of `bounds`.
+        """
+        question = _Question(self, number, bound, limit, own_a)
+        return question.answered()
+
+    def conductors(
+        self, number: int, current_a: Callable[[int], float]
+    ) -> tuple[ConductorDrop, ...]:
+        """The wires on the way of a load, each with its current, the worst first."""
+        found = [
+            ConductorDrop(self.panel.wires[index], current_a(index), self.ohm.get(index, 0.0))
+            for index in self.wires_of.get(number, ())
+        ]
+        return tuple(sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index)))
+
+
+class _Question:
+    """Whether one load can lose more than a limit."""
+
+    def __init__(
+        self, finder: DropFinder, number: int, bound: float, limit: float, own_a: float | None
+    ) -> None:
+        self.finder = finder
+        self.number = number
+        self.load = finder.loads[number]
+        self.limit = limit
+        self.own_a = self.load.current_a if own_a is None else own_a
+        self.supplied_v = finder.supplied_v(number)
+        rated = {n: load.current_a for n, load in enumerate(finder.loads)}
+        lost_v = sum(finder.costs(number, rated).values())
+        self.ahead_v = max(0.0, bound * self.supplied_v - lost_v)
+        self.amperes = {**rated, number: self.own_a}
+        self.costs = finder.costs(number, self.amperes)
+
+    def total(self, numbers: Sequence[int]) -> float:
+        return self.ahead_v + sum(self.costs[other] for other in numbers)
+
+    def answered(self) -> VoltageDrop | None:
+        costs = self.costs
+        others = sorted((n for n in costs if n != self.number), key=lambda n: (-costs[n], n))
+        allowed_v = self.limit * self.supplied_v
+        at_once = self.finder.at_once
+        while True:
+            found = heaviest_set(others, at_once, self.total, allowed_v, always=(self.number,))
+            if found is None:
+                return None
+            drop = self._drop(found)
+            if not drop.exact or drop.share > self.limit:
+                return drop
+            if len(found.loads) == len(others) + 1:
+                return None
+            allowed_v = found.total  # solved, it is less: only a heavier set can still be too much
+
+    def _drop(self, found: LoadSet) -> VoltageDrop:
+        finder, chosen = self.finder, set(found.loads)
+        others = tuple(finder.loads[n] for n in found.loads if n != self.number)
+
+        def rated_a(wire: int) -> float:
+            return sum(self.amperes[n] for n in finder.paths.loads_on(wire) if n in chosen)
+
+        drop = VoltageDrop(
+            self.load, self.supplied_v, found.total, self.limit, False, others, found.answer,
+            finder.conductors(self.number, rated_a), self.ahead_v,
+        )  # fmt: skip
+        if not isinstance(found.answer, Reached) or not found.answer.state:
+            return drop
+        steady = finder.solved.solve(found.answer, self._ratings())
+        if isinstance(steady, Undecided):
+            return replace(drop, answer=steady)
+        lost_v = max(
+            (self.supplied_v - volts_across(steady, part) for part in self.load.parts), default=0.0
+        )
+
+        def solved_a(wire: int) -> float:
+            currents = steady.wire_a(wire).values()
+            return sum(abs(current) for current in currents if current is not None)
+
+        exact = finder.conductors(self.number, solved_a)
+        ahead_v = lost_v - sum(one.volts for one in exact) if drop.ahead_v else 0.0
+        return replace(drop, volts=lost_v, exact=True, conductors=exact, ahead_v=max(ahead_v, 0.0))
+
+    def _ratings(self) -> Ratings:
+        """With the load's own ohm as it takes `own_a`: it starts as what it is at rest."""
+        stiff = self.finder.solved.stiff
+        if self.own_a == self.load.current_a:
+            return stiff
+        share = self.load.current_a / self.own_a
+        started = {
+            part.index: replace(stiff.draws[part.index], ohm=stiff.draws[part.index].ohm * share,
+                                holds="ohm")
+            for part in self.load.parts
+            if part.index in stiff.draws
+        }  # fmt: skip
+        return replace(stiff, draws={**stiff.draws, **started})
+
+
+@concludes(Behaviour, CurrentPaths, LoadsAtOnce, SolvedStates)
+def prepare_drops(view: View) -> DropFinder:
+    return DropFinder(view)

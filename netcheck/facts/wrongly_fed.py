@@ -8,6 +8,7 @@ here: a coil between a line and the grounded 0V of another source has the line's
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
@@ -23,24 +24,41 @@ from netcheck.states.load_ways import Fault, LoadWay, fault_of, frequencies_hz, 
 from netcheck.states.volts import Volts
 from netcheck.states.witness import Witness, assignment, tell
 
+_Traced = tuple[tuple[Passed, ...], tuple[Wire | Part, ...]]
+"""A path, and what of it alone would open it."""
+
 
 @record
 class WronglyFed:
     """One load and what it gets: `volts` of its `a` against its `b`, and `hertz`.
 
-    `path` leads from a source's pole through the load to another pole, or, where two lines
-    of a three-phase load are one, from the one terminal to the other.  Each of `cuts` alone
-    would open it.  `ever_right` says whether the load has a right feed too.
+    `poles` are those that stand at its `a` and its `b`; none where two lines of a three-phase
+    load are one.  `ever_right` says whether the load has a right feed too.
     """
 
     load: Part
     fault: Fault
     volts: Volts
     hertz: frozenset[float]
-    path: tuple[Passed, ...]
-    cuts: tuple[Wire | Part, ...]
+    poles: tuple[str, ...]
+    trace: Callable[[], _Traced]
     witness: Witness
     ever_right: bool
+
+    @cached_property
+    def _traced(self) -> _Traced:
+        return self.trace()
+
+    @property
+    def path(self) -> tuple[Passed, ...]:
+        """From a source's pole through the load to another pole, or, where two lines of a
+        three-phase load are one, from the one terminal to the other.  Empty if none is found."""
+        return self._traced[0]
+
+    @property
+    def cuts(self) -> tuple[Wire | Part, ...]:
+        """What of the path alone would open it."""
+        return self._traced[1]
 
 
 @record
@@ -79,10 +97,6 @@ def loads_of(panel: Panel) -> Iterator[tuple[Part, ...]]:
         yield from map(tuple, windings.values())
 
 
-_PathIn = Callable[[Mapping[int, bool]], tuple[tuple[Passed, ...], list[Wire | Part]] | None]
-"""The path in a state, if one is found, and what of it alone would open it."""
-
-
 @record
 class _Suspect:
     """What may be wrong with one load, asked of either behaviour by its `condition`."""
@@ -92,7 +106,8 @@ class _Suspect:
     volts: Volts
     hertz: frozenset[float]
     condition: Callable[[Behaviour], int]
-    path: _PathIn
+    poles: tuple[str, ...]
+    trace: Callable[[Mapping[int, bool]], _Traced]
     ever_right: bool
     at: Instant = "any instant"
 
@@ -115,10 +130,8 @@ class _Search:
             if isinstance(answer, Undecided):
                 reasons.setdefault(suspect.part, answer.reason)
             elif isinstance(answer, Reached) and answer.kind != "race":
-                wrong = self._told(suspect, answer)
-                if wrong is not None:
-                    found = True
-                    yield wrong
+                found = True
+                yield self._told(suspect, answer)
         if reasons and not found:
             self.undecided.append(next(iter(reasons.items())))
 
@@ -137,8 +150,9 @@ class _Search:
             if fault is None or key in seen:
                 continue
             seen.add(key)
-            condition, path = self._condition(fed.load, number), self._path(fed)
-            yield _Suspect(fed.load, fault, fed.volts, hertz, condition, path, ever_right)
+            poles = (fed.held.pole_a, fed.held.pole_b)
+            condition, trace = self._condition(fed.load, number), self._tracing(fed)
+            yield _Suspect(fed.load, fault, fed.volts, hertz, condition, poles, trace, ever_right)
 
     def _fault(self, fed: LoadWay) -> tuple[Fault | None, frozenset[float]]:
         part, hertz = fed.load, frozenset[float]()
@@ -158,21 +172,19 @@ class _Search:
 
         return condition
 
-    def _path(self, fed: LoadWay) -> _PathIn:
+    def _tracing(self, fed: LoadWay) -> Callable[[Mapping[int, bool]], _Traced]:
         """By circuit conductors if there is such a path, else by ground."""
         circuit = Circuit(fed.load, (fed.held.pole_a,), (fed.held.pole_b,), fed.volts)
 
-        def path(
-            values: Mapping[int, bool],
-        ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
-            found = feed_path(self._wide, circuit, values)
-            if found is None:
-                found = feed_path(self._wide, circuit, values, bonds=True)
-            if found is None:
-                return None
-            return found, needed_for(self._wide, circuit, values, found)
+        def trace(values: Mapping[int, bool]) -> _Traced:
+            path = feed_path(self._wide, circuit, values)
+            if path is None:
+                path = feed_path(self._wide, circuit, values, bonds=True)
+            if path is None:
+                return (), ()
+            return path, tuple(needed_for(self._wide, circuit, values, path))
 
-        return path
+        return trace
 
     def _single_phased(self, load: tuple[Part, ...]) -> Iterator[_Suspect]:
         """Of a three-phase load one winding has its voltage, the ends of another are one line."""
@@ -186,20 +198,16 @@ class _Search:
                 works = logic.any_of([behaviour.energised(other) for other in others])
                 return logic.both(_on_one_line(behaviour, part), works)
 
-            def path(
-                values: Mapping[int, bool], part: Part = part
-            ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
+            def trace(values: Mapping[int, bool], part: Part = part) -> _Traced:
                 return self._between_ends(part, values)
 
             if condition(self._wide) != FALSE:
                 yield _Suspect(
-                    part, Fault.PHASES, (), frozenset(), condition, path, True, "settled"
+                    part, Fault.PHASES, (), frozenset(), condition, (), trace, True, "settled"
                 )
                 return
 
-    def _between_ends(
-        self, part: Part, values: Mapping[int, bool]
-    ) -> tuple[tuple[Passed, ...], list[Wire | Part]] | None:
+    def _between_ends(self, part: Part, values: Mapping[int, bool]) -> _Traced:
         behaviour = self._wide
 
         def passable(one: Part, forwards: bool) -> bool:
@@ -209,8 +217,8 @@ class _Search:
 
         path = walk(behaviour.panel, (part.a,), (part.b,), passable)
         if path is None:
-            return None
-        return tuple(path), needed(behaviour.panel, path, (part.b,), passable)
+            return (), ()
+        return tuple(path), tuple(needed(behaviour.panel, path, (part.b,), passable))
 
     # ---- whether it happens ----------------------------------------------------------------
 
@@ -229,18 +237,17 @@ class _Search:
             sure = self._certain.prover.can_happen(certain, at=suspect.at)
         return decided(sure, wide, coils)
 
-    def _told(self, suspect: _Suspect, answer: Reached) -> WronglyFed | None:
-        traced = suspect.path(assignment(self._wide, answer))
-        if traced is None:
-            return None
-        path, cuts = traced
+    def _told(self, suspect: _Suspect, answer: Reached) -> WronglyFed:
+        def trace() -> _Traced:
+            return suspect.trace(assignment(self._wide, answer))
+
         return WronglyFed(
             suspect.part,
             suspect.fault,
             suspect.volts,
             suspect.hertz,
-            path,
-            tuple(cuts),
+            suspect.poles,
+            trace,
             tell(self._wide.panel, answer),
             suspect.ever_right,
         )

@@ -19,8 +19,8 @@ from netcheck.network.traces import Passed
 Fits = Callable[[Part, str, complex], bool]
 """Whether a load is made for these volts (from its a to its b) of a kind, `AC` or `DC`."""
 
-MOST_STATES = 20_000
-"""Most terminals and volts looked at for one load that several sources feed in series."""
+MOST_STATES = 200_000
+"""Most terminals and volts looked at for all loads that several sources feed in series."""
 
 _Link = tuple[str, Wire | Part]
 _Walks = dict[str, tuple[int, _Link | None]]
@@ -40,6 +40,7 @@ class Blame:
             if closes(part) and part.conducts is not Conducts.BOND:
                 self._link(part.a, part.b, part)
         self._needs: dict[int, int] = {}
+        self._states_left = MOST_STATES
         self._count(fits)
 
     def cause(self, path: Sequence[Passed], cuts: Callable[[Wire | Part], bool]) -> Wire | Part:
@@ -127,11 +128,14 @@ class Blame:
 
     def _need_in_series(self, part: Part, fits: Fits) -> None:
         """The shortest walk from end to end through DC sources whose volts add up to what fits."""
+        if len(self._crossings) <= 2:
+            return None  # the poles of one source at most: nothing is in series
         start = part.a, 0.0
         came: dict[tuple[str, float], tuple[tuple[str, float], Wire | Part | None]] = {}
         queue = deque([start])
-        while queue and len(came) < MOST_STATES:
+        while queue and self._states_left:
             at, volts = queue.popleft()
+            self._states_left -= 1
             if at == part.b and fits(part, "DC", complex(-volts)):
                 return self._need_back(start, (at, volts), came)
             for end, by in self._links[at]:

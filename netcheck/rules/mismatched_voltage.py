@@ -15,7 +15,7 @@ brings, on what a short circuit brings (`missing load`), on loads that share a v
 (`loads in series`), and on dead ones behind a supply fed wrongly.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.wrong_volts import Wrong, WrongVolts
@@ -35,7 +35,7 @@ from netcheck.finding import (
 from netcheck.model.devices import Load, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.traces import Passed, name_of, told
+from netcheck.network.traces import name_of, told
 from netcheck.rule import rule
 from netcheck.states.load_ways import Fault
 from netcheck.states.volts import dc_volts, magnitude
@@ -77,9 +77,7 @@ def _finding(panel: Panel, wrong: Wrong) -> Finding:
     first = wrong.victims[0]
     state = dict(first.witness.state)
     at = first.load if wrong.cause is None else wrong.cause
-    span = (
-        _pass(panel, first.load, first.path) if wrong.cause is None else span_of(panel, wrong.cause)
-    )
+    span = _pass(panel, first.load, first) if wrong.cause is None else span_of(panel, wrong.cause)
     devices = tuple(dict.fromkeys(fed.load.device for fed in wrong.victims))
     return Finding(
         f"{_message(panel, wrong)}{when(panel, first.path, state)}",
@@ -90,7 +88,7 @@ def _finding(panel: Panel, wrong: Wrong) -> Finding:
         related=tuple(
             Place(drawn, "fed wrongly here")
             for fed in wrong.victims
-            if (drawn := _pass(panel, fed.load, fed.path)) != span
+            if (drawn := _pass(panel, fed.load, fed)) != span
         ),
         live=volts_in_words(first.volts) if first.volts else "",
         state=state,
@@ -152,11 +150,12 @@ def _usual_band(load: Load | None) -> str:
 USUAL_BANDS = ((0.85, 1.10), (0.90, 1.10))
 
 
-def _pass(panel: Panel, part: Part, path: Sequence[Passed] = ()) -> Span:
+def _pass(panel: Panel, part: Part, fed: WronglyFed | None = None) -> Span:
     """Where a load is drawn in a circuit: as a pass, else by the wires of the path to it."""
     drawn = panel.chain_spans.get(part.index)
     if drawn is not None:
         return drawn
+    path = () if fed is None else fed.path
     near = [passed.by for passed in path if {passed.start, passed.end} & {part.a, part.b}]
     spans = [by.span for by in near if isinstance(by, Wire)]
     return max(

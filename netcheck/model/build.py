@@ -12,7 +12,7 @@ from netcheck.model.claims import ClaimBuilder
 from netcheck.model.devices import Device
 from netcheck.model.kinds import KINDS
 from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions, said_of
-from netcheck.model.names import Names
+from netcheck.model.names import NameMistake, Names
 from netcheck.model.panel import Panel, Practice, Settings
 from netcheck.model.scope import USUAL_PLACES, Scope, described_twice
 from netcheck.model.vocabulary import LOCATION, SETTINGS
@@ -28,6 +28,15 @@ from netcheck.record import replace
 
 KNOWN_PRACTICES = {"NEC": "2023", "IEC": "60204-1"}
 """Each practice with the edition whose tables are held here."""
+
+NAMING = {
+    "tied": "tied",
+    "synchronised": "synchronised",
+    "redundant_with": "redundant_with",
+    "shows": "shows",
+    "combination": "combination_by",
+}
+"""Phrases that name another device, and the key its name is kept under."""
 
 S = TypeVar("S")
 
@@ -49,6 +58,7 @@ class _Builder:
         self.settings = Settings()
         self.settings_said: set[str] = set()
         self.titles: dict[str, str] = {}
+        self.naming: list[tuple[Scoped, str, str, Token]] = []
         names = Names(self.devices, self.made, gathered)
         self.scope = Scope(gathered, names, told)
         self.wiring = WireBuilder(self.scope)
@@ -64,6 +74,7 @@ class _Builder:
         self._each(statements, say.WireKind, wiring.kind)
         self._each(statements, say.Cable, wiring.cable)
         self._each(statements, say.Device, self._device)
+        self._resolve_names()
         self._each(statements, say.Wire, wiring.wire)
         for scoped in statements:
             self._take(scoped, say.Circuit, wiring.circuit)
@@ -188,11 +199,26 @@ class _Builder:
         place = said[0].value("place")
         if place is not None:
             self.scope.known_place(str(place), statement.origin.span(said[0].tokens["place"]))
+        for key in NAMING.keys() & said[0].properties.keys():
+            self.naming.append((scoped, name, key, said[0].tokens[key]))
         marks = frozenset(MARK_KEYS[key] for key in said[0].properties if key in MARK_KEYS)
         whole = statement.origin.span(statement.kind).through(span)
         self.devices[name] = maker.finish(
             kind.words, description, span, whole, str(place or "panel"), marks
         )
+
+    def _resolve_names(self) -> None:
+        """Other devices that a device names, by their full names."""
+        for scoped, name, key, token in self.naming:
+            kept = NAMING[key]
+            self.scope.prefix = scoped.prefix
+            try:
+                other = self.scope.names.device(str(self.devices[name].values[kept]), scoped.prefix)
+            except NameMistake as error:
+                self.scope.name_mistake(scoped.statement.origin.span(token), error)
+                continue
+            values = {**self.devices[name].values, kept: other.name}
+            self.devices[name] = replace(self.devices[name], values=values)
 
     def _is_new(self, name: str, statement: say.Device) -> bool:
         span = statement.origin.span(statement.name)

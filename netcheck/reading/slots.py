@@ -191,7 +191,8 @@ class _VocabularySlot(Slot):
 
 
 COLOURS = frozenset(
-    "black red blue white grey gray green yellow orange brown violet pink bare light-blue".split()
+    "black red blue white grey gray green yellow orange brown violet pink turquoise bare "
+    "light-blue".split()
 )
 
 
@@ -213,7 +214,8 @@ class _ColourSlot(Slot):
 INSULATIONS = {
     "TW": 60, "UF": 60, "MTW": 90, "TFFN": 90, "TFN": 90, "TEW": 105, "THW": 75, "THWN": 75,
     "XHHW": 90, "USE": 75, "RHW": 75, "RHH": 90, "THHN": 90, "THWN-2": 90, "XHHW-2": 90,
-    "SIS": 90, "PVC": 70, "XLPE": 90, "SOOW": 90, "SJOOW": 90, "SOW": 90,
+    "SIS": 90, "RHW-2": 90, "USE-2": 90, "TC": 90, "H05V-K": 70, "H07V-K": 70, "H05V2-K": 90,
+    "PVC": 70, "XLPE": 90, "SOOW": 90, "SJOOW": 90, "SOW": 90,
 }  # fmt: skip
 """Insulation types, with the temperature rating in degC where none is said: from memory."""
 

@@ -13,6 +13,7 @@ from netcheck.reading.syntax import read_statements
 from netcheck.reading.understanding import understand
 from netcheck.reading.words import kind_words
 from netcheck.text import Source, Span
+from tests.model.build import panel_of
 
 SOMEWHERE = Span("x.panel", 1, 1, 2)
 
@@ -75,3 +76,22 @@ def test_what_is_said_of_a_device_as_a_whole_is_kept(kind: Kind) -> None:
         maker = Maker("X1", [said], Made(), iec=False)
         device = maker.finish("it", "", SOMEWHERE, SOMEWHERE, "panel", frozenset())
         assert device.values, phrase.key
+
+
+def test_another_device_that_a_device_names_is_kept_by_its_full_name() -> None:
+    text = """
+assembly BAY
+  connections FEED
+  breaker CB1 15 A, handle-tied with CB2
+  breaker CB2 15 A, handle-tied with CB1
+  lamp H1 24 V DC 1 W, shows CB3
+end
+breaker CB3 15 A
+use BAY as B1
+"""
+    devices = panel_of(text).devices
+    assert ("B1.CB2", "B1.CB1", "CB3") == (
+        devices["B1.CB1"].values["tied"],
+        devices["B1.CB2"].values["tied"],
+        devices["B1.H1"].values["shows"],
+    )

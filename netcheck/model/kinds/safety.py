@@ -40,7 +40,6 @@ FEEDBACK = Group(
         "the way that contactors close which are out",
     ),
 )
-AUTOMATIC = Phrase("automatic_reset", "automatic reset", "automatic reset", "comes in by itself")
 MONITORED = Phrase(
     "monitored_reset",
     "monitored reset",

@@ -201,20 +201,6 @@ def live_with(case: Case, start: str, *, loads: bool) -> set[str]:
     return reached(case.panel, (start,), passable)
 
 
-def test_a05_the_whole_voltage_stands_across_the_open_resistor() -> None:
-    """Lessons In Electric Circuits, Vol. I: no current, so no drop elsewhere.
-
-    Without a drop each side of the gap is at the potential of its pole: joined to it through
-    the other resistors, and to the other pole not at all.
-    """
-    case = case_of("a05-open-in-series")
-    assert not ever_energised(case, "R1")
-    assert not ever_energised(case, "R3")
-    plus, minus = (live_with(case, pole, loads=True) for pole in ("B1:+", "B1:-"))
-    assert {"X1:1"} == {name for name in plus if name.startswith("X")}
-    assert {"X2:1"} == {name for name in minus if name.startswith("X")}
-
-
 def test_a08_a_jumper_across_one_branch_is_a_short_of_the_source() -> None:
     """Lessons In Electric Circuits, Vol. I: unbounded current, to be reported as a dead short."""
     (short,) = case_of("a08-shorted-branch").conclude(Shorts).found

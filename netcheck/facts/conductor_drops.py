@@ -98,7 +98,13 @@ class DropFinder:
             for index in self.wires_of.get(number, ())
         )
 
+    def more_lost(self, number: int, own_a: float) -> float:
+        """Volts that a load loses beyond its bound where it takes `own_a` itself."""
+        more_a = own_a - self.loads[number].current_a
+        return more_a * sum(self.ohm.get(index, 0.0) for index in self.wires_of.get(number, ()))
+
     def supplied_v(self, number: int) -> float:
+        """The most that stands between the poles that feed a load."""
         part = self.loads[number].parts[0]
         volts = [magnitude(feed.volts) for feed in self.states.feeds(part)]
         rated = part.load.volts if part.load is not None else None

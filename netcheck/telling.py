@@ -6,12 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.facts.breaks import Break, Kind
 from netcheck.facts.improper_returns import ImproperReturn
+from netcheck.facts.intents import IntentVerdict
 from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.open_paths import OpenPath, OpenQuestion, devices_of, names_of
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, NotDecided, Place, Working
+from netcheck.model.claims import describe_claim
 from netcheck.model.devices import Drive, Mechanism, Part, device_of
+from netcheck.model.faults import Fault
 from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -307,6 +310,40 @@ def improper_return_finding(panel: Panel, found: ImproperReturn, help: str) -> F
         path=told(panel, list(found.path), at),
         help=help,
     )
+
+
+def intent_finding(panel: Panel, verdict: IntentVerdict, place: Place, help: str) -> Finding:
+    """An intent that is not met: by which fault, in which state, with what it keeps on."""
+    intent, witness, shown, fault = verdict.intent, verdict.witness, verdict.shown, verdict.fault
+    how = f": {verdict.outcome}"
+    if fault is not None:
+        race = f" {verdict.outcome}" if verdict.outcome.startswith("a race") else ""
+        how = f" with `{fault.words}`{race and ':'}{race}"
+    if verdict.also:
+        how += f"; the same with {listed([one.words for one in verdict.also])}"
+    path = list(shown.path) if shown is not None else []
+    at = next((passed for passed in path if _is_of(passed, fault)), None)
+    devices = dict.fromkeys([shown.load.device] if shown is not None else [])
+    if fault is not None:
+        devices.update(dict.fromkeys(panel.parts[index].device for index in fault.parts))
+        if fault.mechanism:
+            devices[panel.mechanisms[fault.mechanism].device] = None
+    wires = [w for w in panel.wires if fault is not None and w.index in fault.wires]
+    return Finding(
+        f"intent `{intent.title}` is not met{how}",
+        place,
+        devices=tuple(devices),
+        wires=tuple(panel.called(wire) for wire in wires),
+        condition=f"{describe_claim(intent.claim)} {intent.proviso}".strip(),
+        state=dict(witness.state) if witness is not None else {},
+        steps=witness.steps if witness is not None else (),
+        path=told(panel, path, at.by if at is not None else None),
+        help=help,
+    )
+
+
+def _is_of(passed: Passed, fault: Fault | None) -> bool:
+    return fault is not None and isinstance(passed.by, Part) and passed.by.index in fault.parts
 
 
 def stress_finding(panel: Panel, stress: Stress, help: str) -> Finding:

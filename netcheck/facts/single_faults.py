@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -24,7 +25,10 @@ from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.network.unions import Unions
 from netcheck.record import record
-from netcheck.states.single_faults import SingleFaults
+
+if TYPE_CHECKING:
+    from netcheck.states.open_wires import OpenWires
+    from netcheck.states.single_faults import SingleFaults
 
 
 @record
@@ -34,27 +38,46 @@ class OneFault:
     A condition is a function of the behaviour it is asked of, `lambda b: b.on("M1")`.
     """
 
-    panel: Panel
+    behaviour: Behaviour
+
+    @property
+    def panel(self) -> Panel:
+        return self.behaviour.panel
+
+    @cached_property
+    def no_open_wire(self) -> OpenWires:
+        """`no_open_wire.cannot_let(bad)`, a literal of `behaviour` that more current only helps
+        to hold: whether it is plain, without any further proof, that no open wire lets it."""
+        from netcheck.states.open_wires import OpenWires
+
+        return OpenWires(self.behaviour)
 
     @cached_property
     def opens(self) -> SingleFaults:
         """Any one wire."""
-        return SingleFaults(self.panel, wires_that_open(self.panel))
+        return _asked(self.panel, wires_that_open(self.panel))
 
     @cached_property
     def welds(self) -> SingleFaults:
         """Any one contact, or the armature that a welded contact holds in."""
-        return SingleFaults(self.panel, contacts_that_weld(self.panel))
+        return _asked(self.panel, contacts_that_weld(self.panel))
 
     @cached_property
     def grounds(self) -> SingleFaults:
         """Any one node that is neither a source's pole nor grounded already."""
-        return SingleFaults(self.panel, nodes_that_ground(self.panel))
+        return _asked(self.panel, nodes_that_ground(self.panel))
+
+
+def _asked(panel: Panel, faults: Iterator[Fault]) -> SingleFaults:
+    """The machinery is loaded by who asks: most reviews do not."""
+    from netcheck.states.single_faults import SingleFaults
+
+    return SingleFaults(panel, faults)
 
 
 @concludes(Behaviour)
 def ask_with_one_fault(view: View) -> OneFault:
-    return OneFault(view[Behaviour].panel)
+    return OneFault(view[Behaviour])
 
 
 def wires_that_open(panel: Panel) -> Iterator[Fault]:

@@ -361,6 +361,8 @@ def _never_two(known: tuple[Condition, ...]) -> Claim:
 
 def describe_claim(claim: Claim) -> str:
     """The claim in words: `never (S1 is pressed and S2 is pressed)`."""
+    if claim.form == "only while" and claim.given is not None:
+        return f"{describe(claim.given)} only while {describe(claim.condition)}"
     if claim.form == "whenever" and claim.given is not None:
         return f"{describe(claim.condition)} whenever {describe(claim.given)}"
     return f"{claim.form} {describe(claim.condition)}"

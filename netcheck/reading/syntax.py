@@ -325,7 +325,7 @@ class _Maker(Transformer[Token, say.Statement]):
 
     def only_while(self, found: Found) -> say.Claim:
         """`M2 is on only while M1 is on` says that M1 is on whenever M2 is."""
-        return say.Claim("whenever", found[2], found[0])
+        return say.Claim("only while", found[2], found[0])
 
     def never(self, found: Found) -> say.Claim:
         return say.Claim("never", found[1])

@@ -307,7 +307,7 @@ class Behaviour:
         condition = self.condition(claim.condition)
         if claim.form == "never":
             return condition ^ 1
-        if claim.form == "whenever" and claim.given is not None:
+        if claim.given is not None:
             return self.logic.either(self.condition(claim.given) ^ 1, condition)
         return condition
 

@@ -10,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
-from netcheck.model.devices import Conducts, Mechanism, Part
+from netcheck.model.devices import Mechanism, Part
 from netcheck.model.faults import OPENING, Fault, FaultKind, blocked_by, broken
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import Nodes, find_nodes
-from netcheck.record import replace
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
 from netcheck.states.machine import Mover
+from netcheck.states.open_wires import Unbypassed, with_wires_as_parts
 from netcheck.states.split_rails import coils_at_split_rails
-from netcheck.states.through_loads import Past, ThroughLoads
+from netcheck.states.through_loads import ThroughLoads
 from netcheck.states.ways import held_apart
 
 JOINING = frozenset((FaultKind.GROUNDED, FaultKind.SHORTED))
@@ -44,7 +44,7 @@ class Breakable(Behaviour):
         self._holds: dict[str, tuple[int, int]] = {}
         self._part_of: dict[int, int] = {}
         if any(fault.wires for fault in faults if fault.kind in OPENING):
-            panel, self._part_of = _with_wires_as_parts(panel)
+            panel, self._part_of = with_wires_as_parts(panel)
             nodes = _each_its_own(panel)
         else:
             nodes = find_nodes(panel)
@@ -180,7 +180,7 @@ class Breakable(Behaviour):
     # ---- coils that may or may not pull in ---------------------------------------------------
 
     def _feeds_through_loads(self, coil: Part) -> int:
-        """No less than what really may: see `_Unbypassed` and `split_rails.py`."""
+        """No less than what really may: see `Unbypassed` and `split_rails.py`."""
         if not self._part_of:
             return super()._feeds_through_loads(coil)
         cut = [self.came[number] for number in self._cuts.get(coil.index, ())]
@@ -190,7 +190,7 @@ class Breakable(Behaviour):
     def _unbypassed(self) -> ThroughLoads:
         """Ways through loads in the panel with nothing open: an open wire only takes from them,
         unless it cuts a part of a rail off."""
-        return _Unbypassed(self._whole_grid, self.live)
+        return Unbypassed(self._whole_grid, self.live)
 
     @cached_property
     def _whole_grid(self) -> Grid:
@@ -210,24 +210,6 @@ class Breakable(Behaviour):
         coils = [coil for one in self.panel.mechanisms.values() for coil in one.coils]
         split = coils_at_split_rails(self.panel, self._whole_grid, frozenset(cut), coils)
         return {coil: [cut[part] for part in parts] for coil, parts in split.items()}
-
-
-class _Unbypassed(ThroughLoads):
-    """What takes current past a coil may be open, so it is left out of account."""
-
-    def _past(self, a: int, b: int) -> Past:
-        return FALSE, FALSE
-
-
-def _with_wires_as_parts(panel: Panel) -> tuple[Panel, dict[int, int]]:
-    """The panel with every wire a part, and for each wire by its number the part's."""
-    first = len(panel.parts)
-    parts = [
-        Part(first + place, "", "wire", wire.a, wire.b, Conducts.JOINS)
-        for place, wire in enumerate(panel.wires)
-    ]
-    part_of = {wire.index: first + place for place, wire in enumerate(panel.wires)}
-    return replace(panel, parts=(*panel.parts, *parts), wires=()), part_of
 
 
 def _each_its_own(panel: Panel) -> Nodes:

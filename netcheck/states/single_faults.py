@@ -469,7 +469,7 @@ def with_fault_told(panel: Panel, fault: Fault) -> Panel:
         fault.words,
         "",
         Drive.PROCESS,
-        ("not yet", "there"),
+        ("not yet", "for good"),
         ("", fault.comes),
         frozenset((0, 1)),
         frozenset((0,)),

@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
+from netcheck.network.blocks import block_cut_tree
 from netcheck.network.unions import Unions
 from netcheck.record import draft, fresh, record
 from netcheck.states.expressions import TRUE
@@ -29,11 +30,13 @@ INNER = -1
 
 @record
 class Attachment:
-    """Where a part touches a rail: the terminal's place in the search, the area behind it."""
+    """Where a part touches a rail: the terminal's place in the search, the area behind it, the
+    part, and its terminal there."""
 
     at: int
     area: int
     part: Part
+    end: str
 
 
 @draft
@@ -73,6 +76,7 @@ class _Split:
                 self._together.join(a, b)
         self._at: dict[int, list[Part]] = {}
         self._all_areas: dict[int, Area] = {}
+        self._parts: dict[int, list[Part]] = {}
         self._describe_areas()
 
     def _sort(self) -> None:
@@ -94,6 +98,7 @@ class _Split:
         grid = self._grid
         for part in self._crossing:
             area = self._all_areas.setdefault(self._area(part), Area())
+            self._parts.setdefault(self._area(part), []).append(part)
             rails = {grid.place(part.a), grid.place(part.b)} & grid.rails
             area.rails |= rails
             for rail in rails:
@@ -150,7 +155,7 @@ class _Split:
             number = self._area(part)
             for end in (part.a, part.b):
                 if self._grid.place(end) == rail and end in entered:
-                    attached.append(Attachment(entered[end], number, part))
+                    attached.append(Attachment(entered[end], number, part, end))
         attached.sort(key=lambda one: one.at)
         return attached
 
@@ -168,7 +173,7 @@ class _Split:
         coils = {coil for number in numbers for coil in self._all_areas[number].coils}
         if self._looks > MOST_LOOKS or poles_behind:
             return coils
-        if len(cut_off) < 2:
+        if len({self._far_end(one, rail) for one in cut_off}) < 2:
             return set()
         here = set(map(id, cut_off))
         rails: set[int] = set()
@@ -184,8 +189,60 @@ class _Split:
                         leads.add(rail)
                 elif one.part.load is not None and number >= 0:
                     leads.add(INNER)
-        ruled_out = len(rails) < 2 or (len(leads) == 1 and INNER not in leads)
-        return set() if ruled_out else coils
+        if len(rails) < 2 or (len(leads) == 1 and INNER not in leads):
+            return set()
+        floating = {(one.at, one.part.index) for one in cut_off}
+        return coils & self._between_rails(rail, numbers, by_area, floating)
+
+    def _far_end(self, one: Attachment, rail: int) -> int:
+        ends = {self._grid.place(one.part.a), self._grid.place(one.part.b)} - {rail}
+        return ends.pop() if ends else rail
+
+    def _between_rails(
+        self,
+        rail: int,
+        areas: Iterable[int],
+        by_area: dict[int, list[Attachment]],
+        floating: set[tuple[int, int]],
+    ) -> set[int]:
+        """The parts of these areas that lie on some way from one rail to another, no place
+        twice: those in one block with a place that joins all rails."""
+        floats = {
+            (one.part.index, one.end): (one.at, one.part.index) in floating
+            for number in areas
+            for one in by_area[number]
+        }
+        number_of: dict[tuple[str, int], int] = {("outside", 0): 0}
+        edges: list[tuple[int, int, int]] = []
+
+        def vertex(kind: str, place: int) -> int:
+            return number_of.setdefault((kind, place), len(number_of))
+
+        for number in areas:
+            for part in self._parts[number]:
+                ends = []
+                for end in (part.a, part.b):
+                    place = self._grid.place(end)
+                    kind = "floating" if floats.get((part.index, end)) else "place"
+                    ends.append(vertex(kind, place))
+                    if kind == "place" and place in self._grid.rails:
+                        edges.append((0, ends[-1], -1))
+                edges.append((ends[0], ends[1], part.index))
+        tree = block_cut_tree(_neighbours(len(number_of), edges))
+        outside = {block for block in range(len(tree.top)) if 0 in tree.vertices(block)}
+        return {part for u, v, part in edges if u != v and tree.block_of_edge(u, v) in outside}
+
+
+def _neighbours(count: int, edges: Iterable[tuple[int, int, int]]) -> list[list[int]]:
+    found: list[list[int]] = [[] for _ in range(count)]
+    for u, v in dict.fromkeys((u, v) for u, v, part in edges if part < 0):
+        found[u].append(v)
+        found[v].append(u)
+    for u, v, part in edges:
+        if part >= 0 and u != v:
+            found[u].append(v)
+            found[v].append(u)
+    return found
 
 
 def _bridges(

@@ -3,7 +3,7 @@ can close, by what path, and which wire or device on it is one too many."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Container, Iterator, Sequence
 from functools import cached_property
 
 from netcheck.case import View, concludes
@@ -12,6 +12,7 @@ from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.blame import Blame
+from netcheck.network.conduction import NO_ISLAND
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record, replace
@@ -35,11 +36,15 @@ Leg = tuple[str, str]
 
 @record
 class Loop:
-    """One closed loop of a panel, and its condition as the certain behaviour writes it."""
+    """One closed loop of a panel, and its condition as the certain behaviour writes it.
+
+    Of loops that pass contacts once, each island of contacts has its own.
+    """
 
     panel: Panel
     way: Way
     sure: int
+    island: int = NO_ISLAND
 
     @property
     def legs(self) -> tuple[Leg, ...]:
@@ -89,6 +94,8 @@ class ClosedLoops:
         self.panel = wide.panel
         self._wide, self._certain = wide, certain
         self._answers: dict[tuple[int, int], Answer] = {}
+        self._last: Grid | None = None
+        self._passed: tuple[Loop, Reached, Callable[[Part, bool], bool]] | None = None
         self.too_many = False
         """Whether there are more loops than are followed."""
 
@@ -99,22 +106,30 @@ class ClosedLoops:
         moves as before.
         """
         loops = self._ways(self._wide, panel)
-        sure = {_key(way): way.condition for way in loops}
-        if self._certain is not self._wide:
-            sure = {_key(way): way.condition for way in self._ways(self._certain, panel)}
-        found = [Loop(panel, way, sure.get(_key(way), FALSE)) for way in loops]
+        known = loops if self._certain is self._wide else self._ways(self._certain, panel)
+        sure = {(_key(way), island): way.condition for way, island in known}
+        found = [
+            Loop(panel, way, sure.get((_key(way), island), FALSE), island) for way, island in loops
+        ]
         return sorted(found, key=lambda loop: len(loop.way.steps))
 
-    def _ways(self, behaviour: Behaviour, panel: Panel) -> list[Way]:
-        grid = behaviour.grid
-        if panel is not behaviour.panel:
-            grid = Grid(
-                panel, find_nodes(panel), behaviour.closed, behaviour.logic, behaviour.one_way
-            )
+    def _ways(self, behaviour: Behaviour, panel: Panel) -> list[tuple[Way, int]]:
+        grid = self._grid(behaviour, panel)
         ways = Ways(grid, grid.whole, behaviour.live)
         found = [way for way in ways.loops() if not _driven_back(panel, way)]
         self.too_many |= ways.too_many or behaviour.too_many_ways
-        return found
+        return [one for way in found for one in _by_island(behaviour, grid, way)]
+
+    def _grid(self, behaviour: Behaviour, panel: Panel) -> Grid:
+        if panel is behaviour.panel:
+            return behaviour.grid
+        if behaviour is self._wide and self._last is not None and self._last.panel is panel:
+            return self._last
+        nodes = find_nodes(panel)
+        grid = Grid(panel, nodes, behaviour.closed, behaviour.logic, behaviour.one_way)
+        if behaviour is self._wide:
+            self._last = grid
+        return grid
 
     def answer(self, loop: Loop) -> Answer:
         """Whether the loop can close, whatever uncertain coils do; a race counts, told apart."""
@@ -140,26 +155,38 @@ class ClosedLoops:
 
     def path(self, loop: Loop, reached: Reached) -> tuple[Passed, ...]:
         """The loop outside its sources, in the state reached; each leg follows on the other."""
-        return tuple(passed for leg in self.legs(loop, reached) for passed in leg)
+        path = self.path_without(loop, reached, ())
+        assert path is not None, "a closed loop has no path"
+        return path
+
+    def path_without(
+        self, loop: Loop, reached: Reached, gone: Container[int]
+    ) -> tuple[Passed, ...] | None:
+        """The same without the wires and parts whose `id` is in `gone`; None if it then is open."""
+        passable = self._passable(loop, reached)
+        found: list[Passed] = []
+        for start, end in loop.legs:
+            leg = _leg(loop, start, end, passable, gone)
+            if leg is None:
+                return None
+            found += leg
+        return tuple(found)
 
     def legs(self, loop: Loop, reached: Reached) -> list[list[Passed]]:
         """The legs of the loop as they are walked in the state reached."""
-        passable = self._passable(reached)
-        found = []
-        for start, end in loop.legs:
-            leg = _leg(loop, start, end, passable)
-            assert leg is not None, f"a closed loop has no path from {start} to {end}"
-            found.append(leg)
-        return found
+        passable = self._passable(loop, reached)
+        found = [_leg(loop, start, end, passable) for start, end in loop.legs]
+        return [leg for leg in found if leg is not None]
 
-    def cause(self, loop: Loop, reached: Reached, path: Sequence[Passed]) -> Wire | Part:
-        """What on the path, or this part of it, is one too many."""
-        passable = self._passable(reached)
+    def cause(
+        self, loop: Loop, reached: Reached, path: Sequence[Passed], gone: Collection[int] = ()
+    ) -> Wire | Part:
+        """What on the path, or this part of it, is one too many; as if `gone` were not there."""
+        passable = self._passable(loop, reached)
 
         def cuts(by: Wire | Part) -> bool:
-            return any(
-                _leg(loop, start, end, passable, without=by) is None for start, end in loop.legs
-            )
+            less = {*gone, id(by)}
+            return any(_leg(loop, start, end, passable, less) is None for start, end in loop.legs)
 
         return self._blame.cause(path, cuts)
 
@@ -169,17 +196,24 @@ class ClosedLoops:
             return True
         return cause.conducts is Conducts.JOINS and self._wide.closed(cause) == TRUE
 
-    def _passable(self, reached: Reached) -> Callable[[Part, bool], bool]:
+    def _passable(self, loop: Loop, reached: Reached) -> Callable[[Part, bool], bool]:
+        """What conducts in the state reached; of a loop through one island, nothing beyond it."""
+        if self._passed is not None and self._passed[0] is loop and self._passed[1] is reached:
+            return self._passed[2]
         behaviour, values = self._wide, assignment(self._wide, reached)
         known: dict[int, bool] = {}
+        grid = self._grid(behaviour, loop.panel)
 
         def passable(part: Part, forwards: bool) -> bool:
             if part.conducts is Conducts.NOTHING or (not forwards and behaviour.one_way(part)):
                 return False
             if part.index not in known:
-                known[part.index] = behaviour.logic.evaluate(behaviour.closed(part), values)
+                known[part.index] = _stays_near(grid, loop, part) and behaviour.logic.evaluate(
+                    behaviour.closed(part), values
+                )
             return known[part.index]
 
+        self._passed = loop, reached, passable
         return passable
 
     @cached_property
@@ -193,23 +227,44 @@ class ClosedLoops:
         return Blame(self._wide.panel, closes, fits)
 
 
+def _stays_near(grid: Grid, loop: Loop, part: Part) -> bool:
+    """Whether a part stands at the rails or in the island of its loop."""
+    if loop.island == NO_ISLAND:
+        return True
+    island = grid.whole.island
+    return {island(grid.place(end)) for end in (part.a, part.b)} <= {loop.island, NO_ISLAND}
+
+
 def _leg(
     loop: Loop,
     start: str,
     end: str,
     passable: Callable[[Part, bool], bool],
-    *,
-    without: Wire | Part | None = None,
+    gone: Container[int] = (),
 ) -> list[Passed] | None:
     """One leg of a loop.  AC drives it either way, and a one-way part may let only the other
     way pass: then it is walked from its end."""
-    leg = walk(loop.panel, (start,), (end,), passable, without=without)
+    leg = walk(loop.panel, (start,), (end,), passable, gone=gone)
     if leg is not None or "AC" not in kind_of(loop.way.volts):
         return leg
-    back = walk(loop.panel, (end,), (start,), passable, without=without)
+    back = walk(loop.panel, (end,), (start,), passable, gone=gone)
     if back is None:
         return None
     return [Passed(passed.end, passed.start, passed.by) for passed in reversed(back)]
+
+
+def _by_island(behaviour: Behaviour, grid: Grid, way: Way) -> Iterator[tuple[Way, int]]:
+    """A way by each island of contacts apart, where it passes contacts once."""
+    if len(way.joins) != 1:
+        yield way, NO_ISLAND
+        return
+    ((start, end),) = way.joins
+    live = [behaviour.live(source) for source in way.sources]
+    for island, joined in grid.whole.rail_joins(start, end).items():
+        condition = behaviour.logic.all_of([*live, joined])
+        if condition != FALSE:
+            steps = (replace(s, condition=joined) if s.joins else s for s in way.steps)
+            yield Way(way.volts, condition, tuple(steps)), island
 
 
 def _driven_back(panel: Panel, way: Way) -> bool:

@@ -19,7 +19,7 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed
 from netcheck.record import record
-from netcheck.states.answers import Reached, Undecided
+from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.volts import Volts
 from netcheck.states.witness import Witness, tell_path
 
@@ -87,12 +87,10 @@ class _Search:
         whole = loops.panel
         loops = self._always(loops)
         panel = loops.panel
-        while len(self._found) < MOST_CAUSES:
-            outcome = self._worst(loops, panel)
-            if outcome is None or outcome.cause is None:
-                break
-            panel = self._take(loops, outcome, panel)
-        else:
+        mended: Panel | None = None
+        while mended is not panel and len(self._found) < MOST_CAUSES:
+            panel, mended = mended or panel, self._round(loops, mended or panel)
+        if len(self._found) >= MOST_CAUSES:
             self._undecided.append(
                 OpenQuestion("", "", f"after {MOST_CAUSES} causes no more are looked for")
             )
@@ -110,11 +108,12 @@ class _Search:
         while len(self._found) < MOST_CAUSES:
             short = next(
                 (
-                    self._short(loops, loop, answer)
+                    _short(loop, answer, path, loops.cause(loop, answer, path))
                     for loop in loops.of(loops.panel)
                     if loop.always_closed
                     and _drives(loop)
                     and isinstance(answer := loops.answer(loop), Reached)
+                    and (path := loops.path(loop, answer))
                 ),
                 None,
             )
@@ -126,16 +125,82 @@ class _Search:
             loops = loops_of(without(loops.panel, short.cause))
         return loops
 
-    def _take(self, loops: ClosedLoops, outcome: Short | OpenQuestion, panel: Panel) -> Panel:
-        """Keep the outcome unless its cause is known; the panel without that cause."""
-        relays = frozenset(_relays(panel, outcome.path))
-        if len(relays) < 2 or relays not in self._known:
-            self._keep(outcome)
+    def _round(self, loops: ClosedLoops, panel: Panel) -> Panel:
+        """The worst that can still close, each with its cause; the panel without these causes.
+
+        What one cause opens waits for the next round, which tells whether it still closes.
+        """
+        closing = self._worst(
+            [(loop, loops.answer(loop)) for loop in loops.of(panel) if _drives(loop)]
+        )
+        gone: list[Wire | Part] = []
+        again: list[tuple[Loop, Answer]] = []
+        for loop, answer in closing:
+            path = self._path(loops, loop, answer, gone)
+            if path is not None and self._is_known(panel, path):
+                again.append((loop, answer))
+            elif path is not None:
+                self._take(loops, self._outcome(loops, loop, answer, path, gone), gone)
+            if len(self._found) >= MOST_CAUSES:
+                return panel
+        for loop, answer in again:
+            path = self._path(loops, loop, answer, gone)
+            if path is not None:
+                gone.append(loops.cause(loop, _way(answer), path, [*map(id, gone)]))
+        for cause in gone:
+            panel = without(panel, cause)
+        return panel
+
+    def _worst(self, answers: list[tuple[Loop, Answer]]) -> list[tuple[Loop, Answer]]:
+        """Settled shorts, or where there are none races, or those open with a cause to take.
+
+        Of open ones without a cause each pair of poles is kept once.
+        """
+        reached = [(loop, answer) for loop, answer in answers if isinstance(answer, Reached)]
+        settled = [pair for pair in reached if pair[1].kind != "race"]
+        if settled or reached:
+            return [*(settled or reached)]
+        undecided = [(loop, answer) for loop, answer in answers if isinstance(answer, Undecided)]
+        open_ones = [pair for pair in undecided if pair[1].hint is not None]
+        if not open_ones:
+            self._undecided += dict.fromkeys(_open(loop, answer) for loop, answer in undecided)
+        return [*open_ones]
+
+    def _path(
+        self, loops: ClosedLoops, loop: Loop, answer: Answer, gone: list[Wire | Part]
+    ) -> tuple[Passed, ...] | None:
+        """The path of a loop that can close; None where it cannot with these causes gone."""
+        return loops.path_without(loop, _way(answer), [id(cause) for cause in gone])
+
+    def _is_known(self, panel: Panel, path: tuple[Passed, ...]) -> bool:
+        """Whether a cause is known that is these relays being in together."""
+        relays = frozenset(_relays(panel, path))
+        if len(relays) > 1 and relays in self._known:
+            return True
         self._known.add(relays)
+        return False
+
+    def _outcome(
+        self,
+        loops: ClosedLoops,
+        loop: Loop,
+        answer: Answer,
+        path: tuple[Passed, ...],
+        gone: list[Wire | Part],
+    ) -> Short | OpenQuestion:
+        cause = loops.cause(loop, _way(answer), path, [id(cause) for cause in gone])
+        if isinstance(answer, Undecided):
+            return _open(loop, answer, path, cause)
+        return _short(loop, _way(answer), path, cause)
+
+    def _take(
+        self, loops: ClosedLoops, outcome: Short | OpenQuestion, gone: list[Wire | Part]
+    ) -> None:
         assert outcome.cause is not None
+        self._keep(outcome)
+        gone.append(outcome.cause)
         if isinstance(outcome, Short) and not outcome.race and loops.solid(outcome.cause):
             self._solid.append(outcome.cause)
-        return without(panel, outcome.cause)
 
     def _keep(self, outcome: Short | OpenQuestion) -> None:
         if isinstance(outcome, Short):
@@ -143,52 +208,37 @@ class _Search:
         else:
             self._undecided.append(outcome)
 
-    def _worst(self, loops: ClosedLoops, panel: Panel) -> Short | OpenQuestion | None:
-        races: list[Short] = []
-        open_questions: list[OpenQuestion] = []
-        for loop in filter(_drives, loops.of(panel)):
-            answer = loops.answer(loop)
-            if isinstance(answer, Undecided):
-                open_questions.append(self._open(loops, loop, answer))
-            elif isinstance(answer, Reached):
-                short = self._short(loops, loop, answer)
-                if not short.race:
-                    return short
-                races.append(short)
-        if races:
-            return races[0]
-        return self._first_open(open_questions)
 
-    def _first_open(self, questions: list[OpenQuestion]) -> OpenQuestion | None:
-        """One with a cause to take away; of the others each pair of poles is kept once."""
-        for question in questions:
-            if question.cause is not None:
-                return question
-        self._undecided += dict.fromkeys(questions)
-        return None
+def _open(
+    loop: Loop,
+    answer: Undecided,
+    path: tuple[Passed, ...] = (),
+    cause: Wire | Part | None = None,
+) -> OpenQuestion:
+    start, end = loop.legs[0][0], loop.legs[-1][1]
+    return OpenQuestion(start, end, answer.reason, answer.chattering, path, cause)
 
-    def _open(self, loops: ClosedLoops, loop: Loop, answer: Undecided) -> OpenQuestion:
-        start, end = loop.legs[0][0], loop.legs[-1][1]
-        if answer.hint is None:
-            return OpenQuestion(start, end, answer.reason, answer.chattering)
-        path = loops.path(loop, answer.hint)
-        cause = loops.cause(loop, answer.hint, path)
-        return OpenQuestion(start, end, answer.reason, answer.chattering, path, cause)
 
-    def _short(self, loops: ClosedLoops, loop: Loop, answer: Reached) -> Short:
-        path = loops.path(loop, answer)
-        return Short(
-            loop.legs[0][0],
-            loop.legs[-1][1],
-            loop.way.volts,
-            loop.sources,
-            path,
-            loops.cause(loop, answer, path),
-            tell_path(loop.panel, answer, path),
-            answer.kind == "race",
-            answer.in_one_instant,
-            loop.always_closed,
-        )
+def _short(loop: Loop, answer: Reached, path: tuple[Passed, ...], cause: Wire | Part) -> Short:
+    return Short(
+        loop.legs[0][0],
+        loop.legs[-1][1],
+        loop.way.volts,
+        loop.sources,
+        path,
+        cause,
+        tell_path(loop.panel, answer, path),
+        answer.kind == "race",
+        answer.in_one_instant,
+        loop.always_closed,
+    )
+
+
+def _way(answer: Answer) -> Reached:
+    """How a loop closes, or may close."""
+    way = answer.hint if isinstance(answer, Undecided) else answer
+    assert isinstance(way, Reached)
+    return way
 
 
 def _drives(loop: Loop) -> bool:

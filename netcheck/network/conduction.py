@@ -18,7 +18,7 @@ where every directed path is a path.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from itertools import combinations
 
 from netcheck.network.algebra import FALSE, TRUE, Algebra
@@ -78,6 +78,7 @@ class Conduction:
         self._direct: dict[tuple[int, int], int] = {}
         self._spreads: dict[tuple[int, int], _Spread] = {}
         self._joins: dict[tuple[int, int], int] = {}
+        self._joins_by_island: dict[tuple[int, int], dict[int, int]] = {}
         self._ways: list[list[_Way]] | None = None
         # What never conducts would only tie blocks together.
         conducting = [e for e in edges if e.u != e.v and (e.forward, e.backward) != (FALSE, FALSE)]
@@ -129,13 +130,22 @@ class Conduction:
         islands it would have to pass a rail. Raises ValueError if either is no
         rail, or if both are one: nothing is asked of a rail and itself.
         """
+        if (start, end) not in self._joins:
+            condition = FALSE
+            for way in self.rail_joins(start, end).values():
+                condition = self._algebra.either(condition, way)
+            self._joins[start, end] = condition
+        return self._joins[start, end]
+
+    def rail_joins(self, start: int, end: int) -> Mapping[int, int]:
+        """The same for each island apart, NO_ISLAND for edges that join the rails themselves."""
         self._require_rail(start)
         self._require_rail(end)
         if start == end:
             raise ValueError(f"rail {start} is asked to join itself")
-        if (start, end) not in self._joins:
-            self._joins[start, end] = self._work_out_join(start, end)
-        return self._joins[start, end]
+        if (start, end) not in self._joins_by_island:
+            self._joins_by_island[start, end] = self._work_out_joins(start, end)
+        return self._joins_by_island[start, end]
 
     def conduction_path(
         self,
@@ -226,9 +236,9 @@ class Conduction:
             self._spreads[island, rail] = _Spread(self._islands[island], rail, self._algebra)
         return self._spreads[island, rail]
 
-    def _work_out_join(self, start: int, end: int) -> int:
+    def _work_out_joins(self, start: int, end: int) -> dict[int, int]:
         either, both = self._algebra.either, self._algebra.both
-        condition = self._direct.get((start, end), FALSE)
+        found = {NO_ISLAND: self._direct.get((start, end), FALSE)}
         # Both directions are read off the spread of the lower rail: one elimination for the two.
         root, other = min(start, end), max(start, end)
         for number in self._islands_at.get(root, ()):
@@ -238,8 +248,8 @@ class Conduction:
                     way = both(reach.from_root, arc.backward)
                 else:
                     way = both(arc.forward, reach.to_root)
-                condition = either(condition, way)
-        return condition
+                found[number] = either(found.get(number, FALSE), way)
+        return {number: condition for number, condition in found.items() if condition != FALSE}
 
     def _shortest(
         self,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 
 from netcheck.finding import PathStep
 from netcheck.model.devices import Part, device_of
@@ -32,8 +32,12 @@ def walk(
     passable: Passable,
     *,
     without: Wire | Part | None = None,
+    gone: Container[int] = (),
 ) -> list[Passed] | None:
-    """The shortest walk from one of `starts` to one of `ends`; None if there is none."""
+    """The shortest walk from one of `starts` to one of `ends`; None if there is none.
+
+    It passes neither `without` nor what has its `id` in `gone`.
+    """
     wanted = set(ends)
     came: dict[str, Passed | None] = dict.fromkeys(starts)
     queue = deque(came)
@@ -42,7 +46,8 @@ def walk(
         if at in wanted:
             return _back(at, came)
         for passed in steps(panel, at, passable):
-            if passed.end not in came and passed.by is not without:
+            by = passed.by
+            if passed.end not in came and by is not without and id(by) not in gone:
                 came[passed.end] = passed
                 queue.append(passed.end)
     return None

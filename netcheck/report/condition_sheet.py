@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from netcheck.figure import figure
 from netcheck.finding import Mistake
@@ -32,6 +32,8 @@ TAKEN = (
 )
 
 TOO_MANY_WAYS = "there are more ways from source to source than are followed: some may be missing"
+
+CONTRADICTORY = "what is assumed contradicts itself: what is told of it here is told of no state"
 
 DESCRIBES_NOTHING = "this text describes no device"
 
@@ -96,8 +98,15 @@ def sheet_of(conditions: Conditions, names: Sequence[str]) -> Sheet:
         panel,
         tuple(load for group in loads.values() for load in group),
         tuple(relays[name] for name in panel.mechanisms if name in relays),
-        open=(TOO_MANY_WAYS,) if conditions.behaviour.too_many_ways else (),
+        open=tuple(_left_open(conditions)),
     )
+
+
+def _left_open(conditions: Conditions) -> Iterator[str]:
+    if conditions.behaviour.too_many_ways:
+        yield TOO_MANY_WAYS
+    if conditions.contradictory:
+        yield CONTRADICTORY
 
 
 def _asked(conditions: Conditions, names: Sequence[str]) -> dict[str, tuple[LoadCondition, ...]]:
@@ -172,7 +181,7 @@ class Accounts:
         part = self._panel.parts[load.parts[0]]
         does = DOES.get(part.load.works if part.load else "", "energised")
         if self._in_passing(load):
-            return [self._passing(does, load)]
+            return [Line(does, Said("never once all has settled")), *self._drawn(load)]
         lines = self._ranged(does, load.full)
         story = self._story(load.full) if part.load and part.load.moves_or_heats else None
         if story is not None:
@@ -245,7 +254,7 @@ class Accounts:
     def _split(self, relay: Relay) -> tuple[str, str] | None:
         """What pulls a relay in, and what must hold then and after; None if it is not so plain."""
         held = relay.held
-        if held is None or not held.remembers:
+        if held is None:
             return None
         if not isinstance(held.started, Sum) or not isinstance(held.kept, Sum):
             return None
@@ -275,7 +284,7 @@ class Accounts:
                 lines = self._held(relay)
             case "on delay" | "off delay":
                 does = "energised" if relay.way == "on delay" else "pulls in"
-                passing = self._in_passing(load)
+                passing = self._in_passing(load) and relay.way == "off delay"
                 lines = [self._passing(does, load)] if passing else self._ranged(does, relay.when)
                 return [*lines, self._runs_out(relay), *([] if passing else self._more(load))]
             case "latching":
@@ -302,8 +311,6 @@ class Accounts:
     def _held(self, relay: Relay) -> list[Line]:
         held = relay.held
         assert held is not None
-        if not held.remembers:
-            return [Line("in", self._while(held.started))]
         split = self._split(relay)
         if split is not None:
             started = Said(f"when {split[0]}, while {split[1]}")

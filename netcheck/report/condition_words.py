@@ -83,7 +83,7 @@ class ConditionWords:
             return Said(short)
         lists = tuple(
             self.phrase([product[0]], self._event) if len(product) == 1 else self.product(product)
-            for product in sorted(told.products, key=lambda p: (len(p), self._order(p[0])))
+            for product in sorted(told.products, key=lambda p: (len(p), self._event_order(p[0])))
         )
         if sum(map(len, lists)) < INLINE:
             return Said(_listed(lists, "or"))
@@ -132,7 +132,8 @@ class ConditionWords:
 
     def _breaths(self, terms: Iterable[Term], say: Say, word: str) -> list[str]:
         together: dict[tuple[bool, str], list[str]] = {}
-        for term in sorted(terms, key=self._order):
+        order = self._order if say == self._state else self._event_order
+        for term in sorted(terms, key=order):
             is_source = self._panel.mechanisms[term.name].drive is Drive.SOURCE
             together.setdefault((is_source, say(term)), []).append(self.name(term.name))
         return [_said(names, predicate, word) for (_, predicate), names in together.items()]
@@ -145,6 +146,12 @@ class ConditionWords:
         chosen = self._panel.devices[mechanism.device].kind == "selector"
         late = rests and not chosen and mechanism.drive in (Drive.HAND, Drive.PROCESS)
         return (6 if late else rank.get(mechanism.drive, 4)), self._place[term.name]
+
+    def _event_order(self, term: Term) -> tuple[int, int]:
+        """What a hand does, what trips, what follows, and last that power is lost."""
+        mechanism = self._panel.mechanisms[term.name]
+        rank = {Drive.HAND: 0, Drive.PROCESS: 1, Drive.OUTPUT: 2, Drive.SOURCE: 9}
+        return rank.get(mechanism.drive, 4), self._place[term.name]
 
     @staticmethod
     def _common(products: Sequence[Product]) -> Product:

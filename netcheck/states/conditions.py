@@ -74,7 +74,7 @@ class Moved:
 
 @record
 class Held:
-    """What a relay that stays a term does.
+    """What a relay does that holds itself in, or that another lets in only while that is out.
 
     It pulls in when `started` holds while it is out, stays in while `kept` holds, drops out when
     `stopped` does.  `let_go` by a switch that moves on, though it would be kept in both positions.
@@ -85,12 +85,10 @@ class Held:
     stopped: Told
     let_go: tuple[Moved, ...] = ()
 
-    @property
-    def remembers(self) -> bool:
-        return self.started != self.kept
 
-
-Way = Literal["follows", "held", "on delay", "off delay", "latching", "not decided", "fixed", "too large"]
+Way = Literal[
+    "follows", "held", "on delay", "off delay", "latching", "not decided", "fixed", "too large"
+]
 
 
 @record
@@ -171,6 +169,11 @@ class Conditions:
             self._relays[name] = self._find_relay(name)
         return self._relays[name]
 
+    @property
+    def contradictory(self) -> bool:
+        """Whether some of what is assumed, met so far, leaves no state at all."""
+        return self._settled.contradictory
+
     def relays_in(self, *conditions: Range | Told) -> tuple[str, ...]:
         """The relays that stand in conditions as terms, in the order of the text."""
         named = {name for condition in conditions for name in names_in(condition)}
@@ -198,16 +201,18 @@ class Conditions:
             bounds = self._range(*self._settled.undecided[state], self._settled.care)
             chatters = self._told(stuck, self._settled.care(stuck))
             return Relay(name, "not decided", bounds, chatters=chatters)
-        if state in self._settled.remaining:
-            return Relay(name, "held", coils[0], self._held(state))
-        if state in self._settled.values:
-            value = self._settled.values[state]
-            return Relay(name, "follows", self._range(value, value, self._settled.care))
-        return Relay(name, "too large", coils[0])
+        wants = self._settled.remaining.get(state)
+        if wants is not None and state in self._store.support(wants):
+            return Relay(name, "held", coils[0], self._held(state, wants))
+        value = wants if wants is not None else self._settled.values.get(state)
+        if value is None:
+            return Relay(name, "too large", coils[0])
+        # That the others follow it in turn tells nothing of what moves it.
+        care = self._store.exists(self._settled.care(value), [state])
+        return Relay(name, "follows", self._range(value, value, lambda _: care))
 
-    def _held(self, state: int) -> Held:
+    def _held(self, state: int, wants: int) -> Held:
         self._store.allow(MOST_STEPS)
-        wants = self._settled.remaining[state]
         started, kept = (self._store.given(wants, {state: is_in}) for is_in in (False, True))
         while_out, while_in = (
             self._store.given(self._settled.care(f), {state: is_in})

@@ -10,7 +10,7 @@ Of a relay whose coil may or may not pull in, or that cannot come to rest, there
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from functools import cached_property
 
@@ -51,6 +51,16 @@ class SettledRelays:
         """When those that stay terms want to be in; themselves may be among what it depends on."""
         self.restless: dict[int, int] = {}
         """Where those that may chatter cannot come to rest."""
+        self.contradictory = False
+        """Whether what is assumed of some switches and relays leaves nothing that can be."""
+        self._together: dict[int, int] = {}
+        """Those of the knot in work that give way already."""
+        self._assumptions: dict[str, list[int]] = {}
+        for literal in machine.constraints:
+            for variable in machine.logic.support(literal):
+                literals = self._assumptions.setdefault(terms.owner(variable), [])
+                if literal not in literals[-1:]:
+                    literals.append(literal)
         for names in knots(self._needs()):
             self._store.allow(MOST_STEPS)
             with suppress(OutOfBudget):  # else they stay terms of which no more is known
@@ -110,6 +120,7 @@ class SettledRelays:
         return needs
 
     def _resolve(self, knot: list[int]) -> None:
+        self._together = {}
         wants = {relay: self._wants(relay) for relay in knot}
         alone = len(knot) == 1 and not self._depends(wants[knot[0]], knot)
         if any(low != high for low, high in wants.values()):
@@ -142,10 +153,7 @@ class SettledRelays:
 
     def _keep(self, relay: int, value: int) -> None:
         """It gives way to what moves it, unless that is too long."""
-        if self._store.size(value) <= MOST_NODES:
-            self.values[relay] = value
-        else:
-            self.remaining[relay] = value
+        (self.values if self._is_short(value) else self.remaining)[relay] = value
 
     # ---- relays that influence one another -----------------------------------------------------
 
@@ -165,54 +173,48 @@ class SettledRelays:
         for relay in knot:
             into = store.both_exists(settled, store.variable(relay), knot)
             out = store.both_exists(settled, store.variable(relay) ^ 1, knot)
-            if store.both(store.both(into, out), can_be) == FALSE:
+            value = store.simplified(into, can_be)
+            if store.both(store.both(into, out), can_be) == FALSE and self._is_short(value):
                 # There is one way of settling, as far as this relay is concerned.
-                self._keep(relay, store.simplified(into, can_be))
-                if relay in self.values:
-                    del wants[relay]
-        self._drop_followers(wants)
+                self._give_way(relay, value, wants)
+        for relay in sorted(wants, key=self._last_and_least):
+            if self._follows(relay, wants):
+                self._give_way(relay, wants[relay], wants)
+        for relay in knot:
+            if relay in wants and self._never_starts(relay, wants[relay], can_be):
+                self._give_way(relay, FALSE, wants)
+        self.remaining.update(wants)
 
     def _can_be(self, wants: Mapping[int, int]) -> int:
         """What can be of the switches that a knot depends on, in positions of passage too."""
-        names = self._terms.names(self._store.all_of(wants.values())).union(
-            *(self._terms.names(f) for f in wants.values())
-        )
-        switches = {name for name in names if name in self._machine.switches}
-        valid = [
-            self._terms.of(self._machine.valid_code(self._machine.switches[n])) for n in switches
+        names = frozenset[str]().union(*map(self._terms.names, wants.values()))
+        switches = [
+            self._machine.switches[n] for n in sorted(names & self._machine.switches.keys())
         ]
-        return self._store.all_of([*valid, self._assumed(switches)])
+        valid = [self._terms.of(self._machine.valid_code(switch)) for switch in switches]
+        return self._store.all_of([*valid, self._assumed([switch.name for switch in switches])])
 
-    def _drop_followers(self, wants: dict[int, int]) -> None:
-        """Put in place of a relay that only follows others of the knot what it follows.
+    def _give_way(self, relay: int, value: int, wants: dict[int, int]) -> None:
+        """Put in its place, in what the others of its knot are told by, what moves it."""
+        del wants[relay]
+        put = {relay: value}
+        for others in (wants, self._together):
+            for other, f in others.items():
+                others[other] = self._store.composed(f, put)
+        self._together[relay] = value
+        self.values.update(self._together)
 
-        Relays before contactors, the later in the text before the earlier.
-        """
+    def _last_and_least(self, relay: int) -> tuple[bool, int]:
+        """Relays before contactors, the later in the text before the earlier."""
+        name = self._terms.owner(relay)
+        kind = self._panel.devices[self._panel.mechanisms[name].device].kind
+        return kind == "contactor", -relay
 
-        def order(relay: int) -> tuple[bool, int]:
-            name = self._terms.owner(relay)
-            kind = self._panel.devices[self._panel.mechanisms[name].device].kind
-            return kind == "contactor", -list(self._machine.movers).index(name)
-
-        for relay in sorted(wants, key=order):
-            f = wants[relay]
-            if not self._follows(relay, f, wants):
-                continue
-            del wants[relay]
-            self.values[relay] = f
-            put = {relay: f}
-            for other, g in wants.items():
-                wants[other] = self._store.composed(g, put)
-            for other in list(self.values):
-                if other != relay:
-                    self.values[other] = self._store.composed(self.values[other], put)
-        self.remaining.update(wants)
-
-    def _follows(self, relay: int, f: int, knot: Collection[int]) -> bool:
+    def _follows(self, relay: int, wants: Mapping[int, int]) -> bool:
         """Whether others of the knot only help it in, and it does not hold itself."""
-        support = self._store.support(f)
-        helped = support & set(knot)
-        if relay in support or not helped or self._store.size(f) > MOST_NODES:
+        f = wants[relay]
+        helped = self._store.support(f) & wants.keys()
+        if relay in helped or not helped or not self._is_short(f):
             return False
         given = self._store.given
         return all(
@@ -220,26 +222,30 @@ class SettledRelays:
             for other in helped
         )
 
+    def _never_starts(self, relay: int, f: int, can_be: int) -> bool:
+        """Whether nothing lets it in while it is out, as it is at power-up."""
+        starts_out = self._machine.movers[self._terms.owner(relay)].start is False
+        return (
+            starts_out and self._store.both(self._store.given(f, {relay: False}), can_be) == FALSE
+        )
+
+    def _is_short(self, value: int) -> bool:
+        return self._store.size(value) <= MOST_NODES
+
     # ---- what can be ---------------------------------------------------------------------------
 
-    def _touching(self, names: Collection[str]) -> list[int]:
+    def _touching(self, names: Iterable[str]) -> list[int]:
         """What is assumed of any of these."""
-        return [
-            literal
-            for literal in self._machine.constraints
-            if not self._named(literal).isdisjoint(names)
-        ]
+        found = [literal for name in names for literal in self._assumptions.get(name, ())]
+        return sorted(set(found))
 
-    def _named(self, literal: int) -> frozenset[str]:
-        support = self._machine.logic.support(literal)
-        return frozenset(self._terms.owner(variable) for variable in support)
-
-    def _assumed(self, names: Collection[str]) -> int:
+    def _assumed(self, names: Iterable[str]) -> int:
         found = TRUE
         for literal in self._touching(names):
             low, high = self.bounds(self._terms.of(literal))
             if low == high:
                 found = self._store.both(found, low)
+        self.contradictory = self.contradictory or found == FALSE
         return found
 
     def _settled(self, name: str) -> int:

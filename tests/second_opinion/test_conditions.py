@@ -76,6 +76,11 @@ class Told:
             if rests and not self.oracle.network(state).short:
                 yield state
 
+    def reached(self) -> list[State]:
+        """Those of them that operation at any moment leads to from power-up."""
+        reached = self.oracle.reached(certain=False, settled=False)
+        return [state for state in self.resting() if state in reached]
+
     def unsettled(self, state: State) -> set[str]:
         return {self.drawn.relays[number] for number in self.oracle.must(state, certain=False)}
 
@@ -116,8 +121,8 @@ def drawn_conditions_agree(one: Told) -> None:
 
 
 def full_conditions_agree(one: Told) -> None:
-    """In full: in every state in which all relays have settled, whether reached or not."""
-    for state in one.resting():
+    """In full: in every state reached in which all relays have settled."""
+    for state in one.reached():
         if one.unsettled(state):
             continue
         network, now = one.oracle.network(state), one.positions(state)
@@ -139,9 +144,9 @@ def full_conditions_agree(one: Told) -> None:
 
 
 def held_relays_agree(one: Told) -> None:
-    """What starts, keeps and stops a relay: where all the others have settled."""
+    """What starts, keeps and stops a relay: wherever all the others have settled."""
     held = [entry for entry in one.document["relays"] if entry["way"] == "held"]
-    for state in one.resting():
+    for state in one.reached():
         unsettled, now = one.unsettled(state), one.positions(state)
         for entry in held:
             name = entry["relay"]

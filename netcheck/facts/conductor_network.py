@@ -19,7 +19,13 @@ from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
 
 CARRIES = frozenset((Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY))
-NO_WIRE = -1
+
+
+def element(by: Wire | Part) -> int:
+    """One number for every wire and every part."""
+    return by.index if isinstance(by, Wire) else -1 - by.index
+
+
 NO_RAIL = -1
 
 
@@ -29,7 +35,7 @@ class Layer:
 
     vertices: int = 0
     ends: list[tuple[int, int]] = fresh(factory=list)
-    wire_of_edge: list[int] = fresh(factory=list)
+    element_of_edge: list[int] = fresh(factory=list)
     currents: dict[tuple[int, int, int], None] = fresh(factory=dict)
 
     @cached_property
@@ -41,9 +47,9 @@ class Layer:
     def loads(self) -> list[int]:
         return [load for load, _, _ in self.currents]
 
-    def join(self, a: int, b: int, wire: int) -> None:
+    def join(self, a: int, b: int, what: int) -> None:
         self.ends.append((a, b))
-        self.wire_of_edge.append(wire)
+        self.element_of_edge.append(what)
 
 
 class ConductorNetwork:
@@ -62,13 +68,13 @@ class ConductorNetwork:
         self._direct: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._touching = self._spread_out()
         for wire in states.panel.wires:
-            self._lay(self.number[wire.a], self.number[wire.b], wire.index)
+            self._lay(self.number[wire.a], self.number[wire.b], element(wire))
         meters = _meters_on_shunts(states)
         for part in states.panel.parts:
             if part.index in meters:
                 continue
             if part.conducts in CARRIES and states.closed(part) != FALSE:
-                self._lay(self.number[part.a], self.number[part.b], NO_WIRE)
+                self._lay(self.number[part.a], self.number[part.b], element(part))
 
     def island(self, terminal: int) -> int:
         return self.states.circuit.island(self.place[terminal])
@@ -161,26 +167,26 @@ class ConductorNetwork:
                 self.islands.vertices += 1 + len(terminals)
         return touching
 
-    def _lay(self, a: int, b: int, wire: int) -> None:
+    def _lay(self, a: int, b: int, what: int) -> None:
         rails = self.states.rails
         at_a, at_b = self.place[a] in rails, self.place[b] in rails
         if at_a and at_b:
-            self._lay_on_rails(a, b, wire)
+            self._lay_on_rails(a, b, what)
         elif at_a or at_b:
             inside, on_rail = (b, a) if at_a else (a, b)
             key = self.island(inside), self.place[on_rail]
-            self.islands.join(self._spreads[key][inside], self._spreads[key][NO_RAIL], wire)
+            self.islands.join(self._spreads[key][inside], self._spreads[key][NO_RAIL], what)
             self._contacts.setdefault(key, []).append((inside, on_rail))
         else:
             island = self.island(a)
             for rail in self._touching[island]:
                 spread = self._spreads[island, rail]
-                self.islands.join(spread[a], spread[b], wire)
+                self.islands.join(spread[a], spread[b], what)
 
-    def _lay_on_rails(self, a: int, b: int, wire: int) -> None:
+    def _lay_on_rails(self, a: int, b: int, what: int) -> None:
         start, end = self.place[a], self.place[b]
         if start == end:
-            self.rails.join(a, b, wire)
+            self.rails.join(a, b, what)
         else:
             self._direct.setdefault((start, end), []).append((a, b))
             self._direct.setdefault((end, start), []).append((b, a))

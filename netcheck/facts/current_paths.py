@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
-from netcheck.facts.conductor_network import NO_WIRE, ConductorNetwork, Layer
+from netcheck.facts.conductor_network import ConductorNetwork, Layer, element
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents
 from netcheck.model.devices import Part
 from netcheck.network.unions import Unions
@@ -24,7 +24,7 @@ from netcheck.states.ways import Way
 
 
 class CurrentPaths:
-    """For each wire the loads that may draw through it, by their numbers in `loads`."""
+    """For each wire and part the loads that may draw through it, by their numbers in `loads`."""
 
     def __init__(
         self,
@@ -41,9 +41,8 @@ class CurrentPaths:
         self._layers = layers
         self._edges: dict[int, list[tuple[int, int]]] = {}
         for number, layer in enumerate(layers):
-            for edge, wire in enumerate(layer.wire_of_edge):
-                if wire != NO_WIRE:
-                    self._edges.setdefault(wire, []).append((number, edge))
+            for edge, what in enumerate(layer.element_of_edge):
+                self._edges.setdefault(what, []).append((number, edge))
         self._known: dict[int, tuple[int, ...]] = {}
 
     def bounds_a(self, amounts_a: list[float]) -> dict[int, float]:
@@ -57,18 +56,26 @@ class CurrentPaths:
         bounds = {
             wire: sum(totals[layer][edge] for layer, edge in edges)
             for wire, edges in self._edges.items()
+            if wire >= 0
         }
         return {wire: bound_a for wire, bound_a in bounds.items() if bound_a > 0}
 
     def loads_on(self, wire: int) -> tuple[int, ...]:
         """The numbers of the loads that may draw through a wire, rising."""
-        if wire not in self._known:
+        return self._through(wire)
+
+    def loads_through(self, part: Part) -> tuple[int, ...]:
+        """The numbers of the loads that may draw through a contact, fuse or breaker, rising."""
+        return self._through(element(part))
+
+    def _through(self, what: int) -> tuple[int, ...]:
+        if what not in self._known:
             found: set[int] = set()
-            for number, edge in self._edges.get(wire, ()):
+            for number, edge in self._edges.get(what, ()):
                 layer = self._layers[number]
                 found.update(layer.loads[current] for current in layer.flows.passing(edge))
-            self._known[wire] = tuple(sorted(found))
-        return self._known[wire]
+            self._known[what] = tuple(sorted(found))
+        return self._known[what]
 
 
 @concludes(Behaviour, LoadCurrents)

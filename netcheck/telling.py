@@ -9,6 +9,7 @@ from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.intents import IntentVerdict
 from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.open_paths import OpenPath, OpenQuestion, devices_of, names_of
+from netcheck.facts.opposing_pairs import OpposingPair
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, NotDecided, Place, Working
@@ -19,8 +20,10 @@ from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
+from netcheck.states.answers import Reached
 from netcheck.states.behaviour import Volts, kind_of, magnitude
 from netcheck.states.stress import Stress
+from netcheck.states.witness import tell
 from netcheck.text import Span
 
 
@@ -286,6 +289,37 @@ def short_finding(panel: Panel, short: Short, help: str) -> Finding:
         state=state,
         steps=short.witness.steps,
         path=told(panel, list(short.path), short.cause),
+        help=help,
+    )
+
+
+def opposing_finding(
+    panel: Panel, pair: OpposingPair, answer: Reached | None, said: str, why: str, help: str
+) -> Finding:
+    """Two contactors that pull opposite ways, and the state that shows what is said of them."""
+    devices = (pair.first.device, pair.second.device)
+    state, steps = dict[str, str](), tuple[str, ...]()
+    if answer is not None:
+        witness = tell(panel, answer)
+        state, steps = dict(witness.state), witness.steps
+    moved = " and ".join(
+        f"{name} is {position}"
+        for name, position in state.items()
+        if panel.mechanisms[name].drive is not Drive.SOURCE
+        and not panel.mechanisms[name].moved_by_coil
+        and (
+            panel.devices[panel.mechanisms[name].device].kind == "selector"
+            or position != panel.mechanisms[name].positions[0]
+        )
+    )
+    return Finding(
+        f"`{devices[0]}` and `{devices[1]}`{said}{f' when {moved}' if moved else ''}{why}",
+        Place(panel.devices[devices[1]].span, "pulls the other way"),
+        devices=devices,
+        condition=f"{pair.first.name} against {pair.second.name}",
+        related=(Place(panel.devices[devices[0]].span, "pulls one way"),),
+        state=state,
+        steps=steps,
         help=help,
     )
 

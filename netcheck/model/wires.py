@@ -90,6 +90,8 @@ class Cable:
     span: Span
     spare: frozenset[str] = frozenset()
     """Cores that nothing is to be connected to."""
+    unread: frozenset[str] = frozenset()
+    """Cores that stand in circuit lines with a mistake."""
 
 
 @record

@@ -16,7 +16,7 @@ from netcheck.reading.project import Scoped
 from netcheck.reading.quantities import Quantity
 from netcheck.reading.understanding import understand
 from netcheck.reading.values import PhraseMistake
-from netcheck.record import draft, fresh, record
+from netcheck.record import draft, fresh, record, replace
 from netcheck.text import Span
 
 DEFAULT_KIND = "default"
@@ -49,6 +49,8 @@ class WireBuilder:
     kinds: dict[str, WireProperties] = fresh(factory=dict)
     kind_spans: dict[str, Span] = fresh(factory=dict)
     cables: dict[str, Cable] = fresh(factory=dict)
+    called: dict[str, list[str]] | None = None
+    """Cables by their names without the scope's; made when a line first asks."""
     raceways: dict[str, Raceway] = fresh(factory=dict)
     wires: list[Wire] = fresh(factory=list)
     chain_spans: dict[int, Span] = fresh(factory=dict)
@@ -114,8 +116,11 @@ class WireBuilder:
     def cable(self, scoped: Scoped, statement: say.Cable) -> None:
         name = scoped.prefix + statement.name
         span = statement.origin.span(statement.name)
-        self.scope.gathered.unread.cables.add(str(statement.name))
+        unread = self.scope.gathered.unread.cables
+        unread.add(str(statement.name))
         said = understand(statement.facets, CABLE, f"cable {statement.name}")[0]
+        spare = _spare_cores(said, name)
+        unread.discard(str(statement.name))
         if name in self.cables:
             described_twice(self.scope, f"cable {name}", span, self.cables[name].span)
             return
@@ -126,7 +131,7 @@ class WireBuilder:
             int(said.number("cores") or 0),
             self._properties(said, statement),
             span,
-            _spare_cores(said, name),
+            spare,
         )
 
     def wire(self, scoped: Scoped, statement: say.Wire) -> None:
@@ -208,6 +213,7 @@ class WireBuilder:
                     self._draw(drawing, left, entered)
                 else:
                     self.scope.gathered.unread.wires.add(drawing.number)
+                    self._note_unread_core(drawing)
             left = leaving
 
     def _stop(
@@ -300,22 +306,10 @@ class WireBuilder:
         name, dot, core = drawing.number.rpartition(".")
         if not dot:
             return None
-        for prefix in scopes(drawing.prefix):
-            cable = self.cables.get(prefix + name)
-            if cable is not None:
-                if cable.cores and core.isdecimal() and not 0 < int(core[:9]) <= cable.cores:
-                    self.scope.tell(
-                        drawing.span,
-                        f"cable {name} has {cable.cores} cores; there is no core {core}",
-                        f"its cores are 1 to {cable.cores}",
-                    )
-                if core in cable.spare:
-                    self.scope.tell(
-                        drawing.span,
-                        f"core {core} of cable {name} is said to be spare",
-                        "leave it out of the spare cores where it is in use",
-                    )
-                return cable
+        cable = self._cable_called(name, drawing.prefix)
+        if cable is not None:
+            self._check_core(drawing, cable, core)
+            return cable
         unread = self.scope.gathered.unread
         if name not in unread.cables and not unread.files:
             self.scope.tell(
@@ -324,6 +318,41 @@ class WireBuilder:
                 did_you_mean(name, self.cables, f"describe it: `cable {name} 4 cores 16 AWG`"),
             )
         return None
+
+    def _check_core(self, drawing: _Drawing, cable: Cable, core: str) -> None:
+        if cable.cores and core.isdecimal() and not 0 < int(core[:9]) <= cable.cores:
+            self.scope.tell(
+                drawing.span,
+                f"cable {cable.name} has {cable.cores} cores; there is no core {core}",
+                f"its cores are 1 to {cable.cores}",
+            )
+        if core in cable.spare:
+            self.scope.tell(
+                drawing.span,
+                f"core {core} of cable {cable.name} is said to be spare",
+                "leave it out of the spare cores where it is in use",
+            )
+
+    def _note_unread_core(self, drawing: _Drawing) -> None:
+        name, _, core = drawing.number.rpartition(".")
+        cable = self._cable_called(name, drawing.prefix)
+        if cable is not None:
+            self.cables[cable.name] = replace(cable, unread=cable.unread | {core})
+
+    def _cable_called(self, name: str, prefix: str) -> Cable | None:
+        """The cable a name means: the scope's own, or else the only one of that name.
+
+        A field cable belongs to both panels that it joins and is described in one of them.
+        """
+        for scope in scopes(prefix):
+            if scope + name in self.cables:
+                return self.cables[scope + name]
+        if self.called is None:
+            self.called = {}
+            for known in self.cables:
+                self.called.setdefault(known.rpartition(".")[2], []).append(known)
+        own = self.called.get(name, ())
+        return self.cables[own[0]] if len(own) == 1 else None
 
     def undrawn_wires(self) -> None:
         """Statements about wires that no circuit line draws."""

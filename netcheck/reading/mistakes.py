@@ -264,6 +264,21 @@ def _no_wire(spot: Spot) -> Told | None:
     )
 
 
+def _three_voltages(spot: Spot) -> Told | None:
+    """`208-230/460 V`, as nameplates of motors have it."""
+    whole = spot.whole.rstrip(",;")
+    found = re.fullmatch(r"(?:([0-9]+)-)?([0-9]+)/(?:([0-9]+)-)?([0-9]+)", whole)
+    if found is None or not (found[1] or found[3]):
+        return None
+    low, high = found[1] or found[2], found[4]
+    return Told(
+        f"`{whole}` are several voltages",
+        f"write the one it is used at: `{low} V`, or `{high} V`",
+        "which one?",
+        spot.at_whole,
+    )
+
+
 def _slashed(spot: Spot) -> Told | None:
     """`AC/DC`, or marks with a slash."""
     whole = spot.whole.rstrip(",;")
@@ -548,6 +563,7 @@ LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _no_wire,
     _name_with_hyphen,
     _glued_unit,
+    _three_voltages,
     _slashed,
     _terminal_in_properties,
     _brackets,

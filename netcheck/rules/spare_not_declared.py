@@ -50,7 +50,7 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _cores(panel: Panel) -> Iterator[Outcome]:
-    drawn: dict[str, set[str]] = {name: set() for name in panel.cables}
+    drawn = {name: set(cable.unread) for name, cable in panel.cables.items()}
     for wire in panel.wires:
         if wire.cable:
             drawn[wire.cable].add(wire.number.rpartition(".")[2])

@@ -279,3 +279,39 @@ def test_a_nameplate_keeps_what_stands_on_it() -> None:
 def test_cores_said_to_be_spare_are_kept() -> None:
     panel = panel_of("cable W1 7 cores 14 AWG copper, spare cores 5 to 6, spare core 7")
     assert frozenset(("5", "6", "7")) == panel.cables["W1"].spare
+
+
+FIELD_CABLE = """
+panel A "Boiler house"
+strip X1 terminals 1 to 4
+{in_a}
+panel B "Mixing room"
+strip X1 terminals 1 to 4
+{in_b}
+A.X1:1 --W10.1-- X1:1
+"""
+
+
+def test_a_field_cable_described_in_one_panel_is_known_in_the_other() -> None:
+    cable = "cable W10 2 cores 16 AWG copper, 18 m"
+    for text in (
+        FIELD_CABLE.format(in_a=cable, in_b=""),
+        FIELD_CABLE.format(in_a="", in_b=cable),
+    ):
+        (wire,) = panel_of(text).wires
+        assert wire.cable.endswith(".W10")
+        assert 18.0 == wire.properties.length_m
+
+
+def test_a_cable_that_two_panels_name_is_each_panels_own() -> None:
+    text = FIELD_CABLE.format(in_a="cable W10 2 cores, 18 m", in_b="cable W10 2 cores, 3 m")
+    (wire,) = panel_of(text).wires
+    assert ("B.W10", 3.0) == (wire.cable, wire.properties.length_m)
+    assert ["there is no cable W11"] == messages(text.replace("--W10.1", "--W11.1"))
+
+
+def test_a_core_in_a_line_with_a_mistake_is_not_also_unused() -> None:
+    text = "cable W1 2 cores\nstrip X1 terminals 1 to 2\nX1:1 --W1.1-- X9:1\nX1:2 --W1.2-- X1:1"
+    panel, mistakes = read(text)
+    assert ["there is no device X9"] == [mistake.message for mistake in mistakes]
+    assert frozenset(("1",)) == panel.cables["W1"].unread

@@ -5,9 +5,14 @@ from __future__ import annotations
 from netcheck.model.devices import Conducts, Load
 from netcheck.model.kinds.common import (
     COLOUR,
+    DROP_OUT,
+    DROP_OUT_A,
     GROUND_FAULT,
     LOADED,
+    OFF_BELOW,
+    OFF_BELOW_A,
     POLE_MARKS,
+    PULL_IN,
     WITH_DIODE,
     WITH_SUPPRESSOR,
     load_from,
@@ -19,6 +24,8 @@ from netcheck.reading.phrases import Phrase, Said
 from netcheck.record import replace
 
 WINDING = Phrase("winding_marks", "marks {marks:mark...}", "marks U V W", "its line terminals")
+PULLS = (WITH_DIODE, WITH_SUPPRESSOR, PULL_IN, DROP_OUT, DROP_OUT_A)
+"""What is said of a magnet that pulls something else than contacts."""
 SHOWS = Phrase("shows", "shows {name:name}", "shows M1", "the device of which it tells")
 LED = Phrase("led", "LED", "LED", "polarised on DC")
 
@@ -88,27 +95,29 @@ KINDS = (
     ),
     MOTOR,
     Kind(
-        "lamp", (own(*LOADED, POLE_MARKS, LED, COLOUR, SHOWS),), _two_ended("lamp", "X1-X2"),
+        "lamp",
+        (own(*LOADED, POLE_MARKS, LED, COLOUR, SHOWS, OFF_BELOW, OFF_BELOW_A),),
+        _two_ended("lamp", "X1-X2"),
         'lamp H1 "Pump runs" 24 V DC 20 mA LED, on door',
         "Terminals X1-X2. An `LED` on DC works one way round only, plus on X1.",
     ),
     Kind(
         "valve",
-        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        (own(*LOADED, POLE_MARKS, *PULLS),),
         _two_ended("valve", "1-2", frame=True, moves=True),
         "valve Y1 24 V DC 8 W with diode, at bed 4",
         "Terminals 1-2 and PE.",
     ),
     Kind(
         "solenoid",
-        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        (own(*LOADED, POLE_MARKS, *PULLS),),
         _two_ended("solenoid", "1-2", frame=True, moves=True),
         "solenoid Y4 120 V AC, 20 VA sealed, 120 VA inrush with suppressor",
         "A magnet that pulls something other than a valve. Terminals 1-2 and PE.",
     ),
     Kind(
         "brake",
-        (own(*LOADED, POLE_MARKS, WITH_DIODE, WITH_SUPPRESSOR),),
+        (own(*LOADED, POLE_MARKS, *PULLS),),
         _two_ended("brake", "1-2", frame=True),
         "brake YB1 24 V DC 20 W with diode, at roof vent",
         "Lets go while it is energised. Terminals 1-2 and PE.",

@@ -72,7 +72,7 @@ def test_whenever_and_only_while_are_two_ways_round() -> None:
         stop.form,
         stop.given and describe_claim(Claim("", stop.given)).strip(),
     )
-    assert "FL1 is operated whenever M1 is on" == describe_claim(dry)
+    assert "M1 is on only while FL1 is operated" == describe_claim(dry)
 
 
 def test_never_together_is_no_two_at_once() -> None:

@@ -41,7 +41,7 @@ def said(sentence: str) -> str:
     ("sentence", "meant"),
     [
         ("M1 is off whenever S1 is pressed", "whenever M1=off given S1=pressed"),
-        ("M2 is on only while M1 is on", "whenever M1=on given M2=on"),
+        ("M2 is on only while M1 is on", "only while M1=on given M2=on"),
         ("never M1 is on", "never M1=on"),
         ("M1 is never on", "never M1=on"),
         ("H1 is always on", "always H1=on"),

@@ -102,7 +102,8 @@ class Samples:
         moved = 0
         for _ in range(MOST_ROUNDS):
             moved = 0
-            for movers in self._together:
+            for movers, gates in self._together:
+                stage.work_out(gates)
                 moved |= self._flip(stage, [(one, self._must(stage, one)) for one in movers])
             if not moved & stage.good:
                 return
@@ -138,8 +139,11 @@ class Samples:
         return moved
 
     @cached_property
-    def _together(self) -> list[list[Mover]]:
-        """The movers in groups of which no member has a say in another's moves."""
+    def _together(self) -> list[tuple[list[Mover], list[int]]]:
+        """The movers in groups of which no member has a say in another's moves.
+
+        With each group the gates that say when its members must move.
+        """
         logic, variables = self._machine.logic, {m.state: m for m in self._machine.movers.values()}
         says: dict[int, set[int]] = {}
         for state, mover in variables.items():
@@ -161,7 +165,12 @@ class Samples:
                     break
             else:
                 groups.append(([mover], {state}, set(says[state])))
-        return [members for members, _, _ in groups]
+        return [(members, self._gates_of(members)) for members, _, _ in groups]
+
+    def _gates_of(self, movers: Iterable[Mover]) -> list[int]:
+        motions = [self._machine.motions[mover.name] for mover in movers]
+        wishes = [literal for one in motions for literal in (one.must_rise, one.must_fall)]
+        return self._machine.logic.gates(wishes)
 
     def _allowed(self, stage: _Stage) -> int:
         allowed = stage.every
@@ -205,14 +214,24 @@ class _Stage:
 
     def value(self, literal: int) -> int:
         """The states in which a literal is true."""
-        every, variables, gates = self.every, self.variables, self.gates
         node = literal & ~1
-        if node not in variables and node not in gates:
-            for gate in self._logic.gates([literal], gates):
-                a, b = self._logic.operands(gate)
+        if node not in self.variables and node not in self.gates:
+            self.work_out(self._logic.gates([literal], self.gates))
+        value = self.variables[node] if node in self.variables else self.gates[node]
+        return value ^ self.every if literal & 1 else value
+
+    def work_out(self, order: Iterable[int]) -> None:
+        """The values of these gates, each of which comes after what it joins."""
+        every, variables, gates, operands = (
+            self.every,
+            self.variables,
+            self.gates,
+            self._logic.operands,
+        )
+        for gate in order:
+            if gate not in gates:
+                a, b = operands(gate)
                 left, right = a & ~1, b & ~1
                 one = variables[left] if left in variables else gates[left]
                 other = variables[right] if right in variables else gates[right]
                 gates[gate] = (one ^ every if a & 1 else one) & (other ^ every if b & 1 else other)
-        value = variables[node] if node in variables else gates[node]
-        return value ^ every if literal & 1 else value

@@ -4,7 +4,8 @@ Groups of 25 rungs behind a fuse, an emergency stop and a master contact; each r
 start button and a contact that seals in; half have a permissive, three in ten a contact of
 another relay, one in ten a contact that ties two rungs together, half a lamp.  Every eighth
 rung is a reversing pair, with its three power lines, that closed contacts of each other keep
-apart; one pair in three has a relay before each contactor, and both keep the other side out.
+apart, half of them a mechanical interlock too; one pair in three has a relay before each
+contactor, and both keep the other side out.
 
 The shares are an assumption of what is usual (no source); nothing of a real plant is in them.
 """
@@ -363,6 +364,8 @@ class _Ladder:
 
     def _motor(self, rung: int) -> None:
         out, motor, ahead, back = self.out, f"M{rung}", f"K{rung}", f"K{rung + 1}"
+        if self.choice.random() < 0.5:
+            out.interlocks.append((ahead, back))
         out.motor(motor)
         for line, pole, turned in ((1, "1-2", "5-6"), (2, "3-4", "3-4"), (3, "5-6", "1-2")):
             breaker = f"FU{rung}L{line}"

@@ -23,7 +23,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from netcheck.facts.as_built import build
+from netcheck.facts.as_built import AsBuilt, build
 from netcheck.facts.closed_loops import ClosedLoops
 from netcheck.facts.seen_states import samples_of
 from netcheck.loading import Loader
@@ -33,6 +33,7 @@ from netcheck.reading.project import gather
 from netcheck.review import judge
 from netcheck.states.answers import Answer, Budget, Instant, Reached, Undecided
 from netcheck.states.behaviour import Behaviour
+from netcheck.states.conditions import Conditions, Sum
 from netcheck.states.machine import Machine
 from netcheck.states.proof import Prover
 from tests.annotated import Texts
@@ -95,18 +96,19 @@ def of_a_ladder(rungs: int, *, as_text: bool = False, local: bool = True) -> Cos
     panel = drawing.panel()
     if as_text:
         with costs.of("reading"):
-            panel, mistakes = build_panel("a", gather("a", Texts({"a": drawing.text()})))
+            panel, mistakes = build_panel(
+                "a.panel", gather("a.panel", Texts({"a.panel": drawing.text()}))
+            )
         assert not mistakes
     with costs.of("behaviour"):
         built = build(panel)
     behaviour = built.wide
-    _loops(costs, ClosedLoops(built.wide, built.certain))
+    _loops(costs, built)
     with costs.of("states seen"):
         seen = samples_of(behaviour)
         seen.happen(0)
-    with costs.of("conditions"):
-        loads = {part.index: behaviour.energised(part) for part in panel.parts if _is_load(part)}
     with costs.of("never energised"):
+        loads = {part.index: behaviour.energised(part) for part in panel.parts if _is_load(part)}
         for condition in loads.values():
             costs.note("never energised", _seen(seen.happen, behaviour, condition, "settled"))
     with costs.of("never pulls in"):
@@ -115,19 +117,29 @@ def of_a_ladder(rungs: int, *, as_text: bool = False, local: bool = True) -> Cos
     return costs
 
 
+def of_conditions(rungs: int) -> Costs:
+    """Every load's condition in words' reach, as drawn and in full."""
+    costs = Costs()
+    behaviour = build(ladder(rungs).panel()).wide
+    with costs.of("conditions"):
+        for load in Conditions(behaviour).loads():
+            costs.note("conditions", "told" if isinstance(load.full.sure, Sum) else "too large")
+    return costs
+
+
 def _is_load(part: Part) -> bool:
     return part.load is not None
 
 
-def _loops(costs: Costs, loops: ClosedLoops) -> None:
+def _loops(costs: Costs, built: AsBuilt) -> None:
+    behaviour, loops = built.wide, ClosedLoops(built.wide, built.certain)
     with costs.of("shorts"):
         found = loops.of(loops.panel)
         for loop in found:
-            costs.note("shorts", loops.answer(loop))
+            costs.note("shorts", behaviour.prover.can_happen(loop.way.condition))
     with costs.of("races"):
         for loop in found:
-            answer = loops._wide.prover.can_happen(loop.way.condition, same_instant=True)
-            costs.note("races", answer)
+            costs.note("races", loops.answer(loop))
 
 
 def _seen(
@@ -153,7 +165,7 @@ def of_a_grid(size: int, *, closes: bool) -> Costs:
     panel = knotted.grid(size, closes=closes)
     with costs.of("behaviour"):
         built = build(panel)
-    _loops(costs, ClosedLoops(built.wide, built.certain))
+    _loops(costs, built)
     return costs
 
 
@@ -205,6 +217,8 @@ def cases(sizes: Iterable[int], *, beside: bool) -> dict[str, Callable[[], Costs
         found[f"ladder {rungs}"] = lambda rungs=rungs: of_a_ladder(rungs)  # type: ignore[misc]
     for rungs in sizes:
         found[f"ladder text {rungs}"] = lambda rungs=rungs: of_a_ladder(rungs, as_text=True)  # type: ignore[misc]
+    for rungs in sizes:
+        found[f"ladder conditions {rungs}"] = lambda rungs=rungs: of_conditions(rungs)  # type: ignore[misc]
     found["ladder 400 without locality"] = lambda: of_a_ladder(400, local=False)
     for name, make in KNOTS.items():
         found[name] = lambda make=make: of_a_knot(make)  # type: ignore[misc]

@@ -45,13 +45,17 @@ def stored(grammar: str) -> dict[str, Any] | None:
     # Looked at before the rest is read: tables of another grammar are not worth reading.
     if not text.startswith(f'{{"made from":"{mark(grammar)}"'):
         return None
-    tables: dict[str, Any] = json.loads(text, object_hook=_with_numbers)
+    tables: dict[str, Any] = json.loads(text)
+    # JSON knows no numbers as names; these three are numbered.
+    table = tables["data"]["parser"]["parser"]
+    table["states"] = {int(n): _numbered(actions) for n, actions in table["states"].items()}
+    table["tokens"] = _numbered(table["tokens"])
+    tables["memo"] = _numbered(tables["memo"])
     return tables
 
 
-def _with_numbers(found: dict[str, Any]) -> dict[int | str, Any]:
-    """JSON knows no numbers as names; the tables' states and rules are numbered."""
-    return {int(name) if name.isdecimal() else name: value for name, value in found.items()}
+def _numbered(found: dict[str, Any]) -> dict[int, Any]:
+    return {int(name): value for name, value in found.items()}
 
 
 def worked_out(grammar: str, transformer: Transformer[Any, Any] | None) -> Lark:

@@ -24,7 +24,6 @@ from netcheck.states.answers import (
 )
 from netcheck.states.chatter import RestlessKnot, restless_knots
 from netcheck.states.cone import Cone, Slicer
-from netcheck.states.image import DiagramSets
 from netcheck.states.induction import Induction
 from netcheck.states.machine import Machine
 from netcheck.states.reachable import KeptReachable, Reachable
@@ -217,6 +216,8 @@ class Prover:
         """The diagrams of a cone, with so many steps more to take."""
         known = self._kept.of(cone)
         if known is None:
+            from netcheck.states.image import DiagramSets  # only for what tables cannot hold
+
             sets = DiagramSets(self._machine.logic, cone, steps)
             return self._reachable(cone, sets, steps)
         known.allow(steps)

@@ -30,17 +30,20 @@ from netcheck.states.witness import Witness, assignment, tell
 MOST_TABLE_VARIABLES = 12
 """Up to so many, a condition that never holds is seen from its truth table."""
 
+TOO_MUCH = "more loads hang together than are followed one by one"
+
 
 @record
 class LoadsInSeries:
     """Loads that share a voltage, in path order, with the feed of the first one found.
 
     `share_v` gives what each gets, by index, where that is known; else `reason` says why not.
-    Path and witness are missing where it was not even decided whether they are fed at all.
+    Path and witness are missing where it was not even decided whether they are fed at all, and
+    the feed where it was not looked at.
     """
 
     loads: tuple[Part, ...]
-    feed: Feed
+    feed: Feed | None
     path: tuple[Passed, ...] = ()
     witness: Witness | None = None
     share_v: Mapping[int, float] = {}
@@ -61,8 +64,14 @@ def find_series_loads(view: View) -> SeriesLoads:
     strings: list[LoadsInSeries] = []
     parts: set[int] = set()
     told: set[int] = set()
+    left: list[Part] = []
     for load in view.panel.parts:
         if load.load is None or load.spare or _is_made_for_series(load.load):
+            continue
+        if near.too_much:
+            own = _has_a_feed_of_its_own(certain, behaviour, load)
+            if near.hangs_between_rails(load) and not own:
+                left.append(load)
             continue
         feeds = tuple(near.feeds(load))
         if not _needs_another_load(behaviour, load, feeds):
@@ -77,6 +86,9 @@ def find_series_loads(view: View) -> SeriesLoads:
         if told.isdisjoint(members):
             strings.append(string)
         told |= members
+    if left:
+        parts.update(load.index for load in left)
+        strings.append(LoadsInSeries(tuple(left), None, reason=TOO_MUCH))
     return SeriesLoads(tuple(strings), frozenset(parts))
 
 

@@ -63,6 +63,7 @@ def _suits(part: Part, share_v: float) -> bool:
 
 def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
     names = _names(string)
+    assert string.feed is not None
     kind = kind_of(string.feed.volts)
     shares = {part.label: string.share_v[part.index] for part in string.loads}
     each = list(dict.fromkeys(figure(share, "V") for share in shares.values()))
@@ -104,8 +105,9 @@ def _working(part: Part, share_v: float) -> Iterator[Working]:
 
 def _not_decided(panel: Panel, string: LoadsInSeries) -> NotDecided:
     names = _names(string)
-    if string.witness is None:
-        reason = f"whether `{names[0]}` is fed through another load: {string.reason}"
+    if string.witness is None or string.feed is None:
+        verb = "is" if len(names) == 1 else "are"
+        reason = f"whether {listed(names)} {verb} fed through another load: {string.reason}"
     else:
         state = when(panel, string.path, dict(string.witness.state))
         reason = (

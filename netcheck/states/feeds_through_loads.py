@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from functools import cached_property
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.network.blocks import block_cut_tree
 from netcheck.network.conduction import Conduction, Edge
+from netcheck.network.unions import Unions
 from netcheck.states.behaviour import Behaviour, Feed, dc_volts
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.load_ways import held_apart
 
 CARRIES_NOTHING = (Conducts.NOTHING, Conducts.BOND)
+MOST_PARTS = 200_000
+"""Parts around loads that are looked at in one panel."""
+
 _ANY_RAIL = -1
 
 
@@ -22,13 +27,50 @@ class Neighbourhoods:
         self.behaviour = behaviour
         self._ends: dict[int, tuple[int, int]] = {}
         self._at: dict[int, list[Part]] = {}
+        self._carrying: list[Part] = []
+        self._parts_left = MOST_PARTS
         for part in behaviour.panel.parts:
             a, b = behaviour.node(part.a), behaviour.node(part.b)
             self._ends[part.index] = (a, b)
             conducts = part.load is not None or behaviour.closed(part) != FALSE
             if part.conducts not in CARRIES_NOTHING and a != b and conducts:
+                self._carrying.append(part)
                 self._at.setdefault(a, []).append(part)
                 self._at.setdefault(b, []).append(part)
+
+    @property
+    def too_much(self) -> bool:
+        """Whether more was to be looked at than is: the rest is then not decided."""
+        return self._parts_left <= 0
+
+    def hangs_between_rails(self, load: Part) -> bool:
+        """Whether contacts and loads, this one among them, lead from it to two rails or more."""
+        return len(set[int]().union(*map(self._rails_near, self._ends[load.index]))) > 1
+
+    def _rails_near(self, node: int) -> set[int]:
+        if node in self.behaviour.rails:
+            return {node}
+        return self._area_leads_to.get(self._area.find(node), set())
+
+    @cached_property
+    def _area(self) -> Unions[int]:
+        """Nodes joined by contacts and loads, cut at the rails."""
+        area: Unions[int] = Unions()
+        for part in self._carrying:
+            a, b = self._ends[part.index]
+            if a not in self.behaviour.rails and b not in self.behaviour.rails:
+                area.join(a, b)
+        return area
+
+    @cached_property
+    def _area_leads_to(self) -> dict[int, set[int]]:
+        lead: dict[int, set[int]] = {}
+        rails = self.behaviour.rails
+        for part in self._carrying:
+            ends = set(self._ends[part.index])
+            for node in ends - rails:
+                lead.setdefault(self._area.find(node), set()).update(ends & rails)
+        return lead
 
     def around(self, load: Part) -> list[Part]:
         """The parts met on the way from a load to the next rails.
@@ -49,11 +91,12 @@ class Neighbourhoods:
                 new = set(self._ends[part.index]) - seen
                 seen |= new
                 todo += new
+        self._parts_left -= len(parts)
         return list(parts.values())
 
     def feeds(self, load: Part) -> Iterator[Feed]:
         """The ways of feeding it in which other loads may stand; none if none leads anywhere."""
-        if self._may_be_fed(load):
+        if self.hangs_between_rails(load) and self._may_be_fed(load):
             yield from self.between(load)
 
     def between(self, part: Part, *, bonds: bool = False) -> Iterator[Feed]:
@@ -62,6 +105,8 @@ class Neighbourhoods:
 
         With `bonds`, poles are held apart or together by ground too.
         """
+        if not self.hangs_between_rails(part):
+            return
         parts = self.around(part)
         if not self.lies_between(part, parts):
             return
@@ -114,6 +159,7 @@ class Neighbourhoods:
                     if there not in seen:
                         seen.add(there)
                         todo.append(there)
+        self._parts_left -= len(seen)
         return found
 
     def lies_between(self, load: Part, parts: Collection[Part]) -> bool:

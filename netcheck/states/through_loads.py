@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property
+from itertools import combinations
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.network.conduction import Conduction, Edge
@@ -17,6 +18,10 @@ from netcheck.network.unions import Unions
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
 from netcheck.states.ways import HeldApart, Ways, held_apart
+
+MOST_PARTS = 50_000
+"""Of so many parts around coils is followed when they lead to a rail; past them a coil is
+taken to be fed through loads whenever the rails around it have a voltage between them."""
 
 _NO_RAIL = -1
 
@@ -31,11 +36,12 @@ class ThroughLoads:
         self._grid = grid
         self._live = live
         self._logic = grid.logic
+        self._parts_left = MOST_PARTS
 
     def feeds(self, coil: Part) -> int:
         """When current may pass the coil, through other loads too."""
         a, b = self._grid.place(coil.a), self._grid.place(coil.b)
-        if a == b:
+        if a == b or len(self._rails_near(a) | self._rails_near(b)) < 2:
             return FALSE
         if not self._only_loads_to_own_rail(a, b):
             return self._fed_by_neighbours(coil, a, b)
@@ -44,7 +50,10 @@ class ThroughLoads:
         return self._fed(self._grid.circuit, (a, b), lambda rail: rail, self._past(a, b))
 
     def _fed_by_neighbours(self, coil: Part, a: int, b: int) -> int:
+        if self._parts_left <= 0:
+            return self._fed_somehow(a, b)
         parts = self._around(coil)
+        self._parts_left -= len(parts)
         places = [a, b]
         places += [self._grid.place(end) for part in parts for end in (part.a, part.b)]
         number = {place: at for at, place in enumerate(dict.fromkeys(places))}
@@ -57,6 +66,12 @@ class ThroughLoads:
                 self._logic.either(past[1], direct.rail_join(number[b], number[a])),
             )
         return self._fed(near, (number[a], number[b]), list(number).__getitem__, past)
+
+    def _fed_somehow(self, a: int, b: int) -> int:
+        """While any two of the rails around are held apart: no less than what really may."""
+        rails = sorted(self._rails_near(a) | self._rails_near(b))
+        held = [one for p, q in combinations(rails, 2) for one in self._held(p, q)]
+        return self._logic.any_of([one.condition for one in held])
 
     def _fed(
         self, near: Conduction, ends: tuple[int, int], place: Callable[[int], int], past: Past
@@ -170,6 +185,21 @@ class ThroughLoads:
             if a not in self._grid.rails and b not in self._grid.rails:
                 area.join(a, b)
         return area
+
+    def _rails_near(self, place: int) -> set[int]:
+        """The rails that contacts and loads lead to from a place."""
+        if place in self._grid.rails:
+            return {place}
+        return self._area_leads_to.get(self._load_area.find(place), set())
+
+    @cached_property
+    def _area_leads_to(self) -> dict[int, set[int]]:
+        lead: dict[int, set[int]] = {}
+        for part in self._carrying:
+            ends = {self._grid.place(part.a), self._grid.place(part.b)}
+            for place in ends - self._grid.rails:
+                lead.setdefault(self._load_area.find(place), set()).update(ends & self._grid.rails)
+        return lead
 
     @cached_property
     def _loads_lead_to(self) -> dict[int, set[int]]:

@@ -242,6 +242,7 @@ SLOTS: dict[str, Slot] = {
     "number": _NumberSlot("a number (`1.15`)"),
     "poles": _PolesSlot("a number of poles (`2-pole`)", "pole"),
     "leads": _PolesSlot("a number of leads (`6-lead`)", "lead"),
+    "pins": _PolesSlot("a number of pins (`11-pin`)", "pin"),
     "cores": _PolesSlot("a number of cores (`7-core`)", "core"),
     "text": _TextSlot('words in double quotes (`"North pump"`)'),
     "words": _WordsSlot("a name in small letters (`pump house`)"),

@@ -16,6 +16,7 @@ from netcheck.model.maker import MARKS
 from netcheck.model.panel import Panel
 from netcheck.reading.project import gather
 from netcheck.reading.words import kind_words, statement_words
+from netcheck.rule import all_rules
 from tests.annotated import Texts
 
 REFERENCE = package_text("grammar", "reference.md")
@@ -66,6 +67,12 @@ def test_every_fenced_block_is_the_text_of_a_panel() -> None:
 def test_every_example_is_read_without_a_mistake(block: Block) -> None:
     _, mistakes = read(whole_text(block))
     assert [] == [f"{m.place.span.line}: {m.message}" for m in mistakes]
+
+
+def test_every_finding_that_an_example_accepts_is_of_a_rule_there_is() -> None:
+    accepted = {one.rule for block in BLOCKS for one in read(whole_text(block))[0].acceptances}
+    assert accepted
+    assert set() == accepted - {rule.name for rule in all_rules()}
 
 
 def test_an_example_with_a_mistake_would_be_found() -> None:

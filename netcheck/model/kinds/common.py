@@ -74,6 +74,18 @@ DROP_OUT_A = Phrase(
     "drops out at 2 mA",
     "surely out at and below this current",
 )
+RESET_KIND = Phrase(
+    "reset_kind",
+    "{how:manual|automatic} reset",
+    "manual reset",
+    "whether a hand must reset it after a trip",
+)
+SOCKET = Phrase(
+    "socket_pins",
+    "{pins:pins} socket",
+    "11-pin socket",
+    "its socket: its marks are pins and follow no rule of contacts",
+)
 GROUND_FAULT = Phrase(
     "ground_fault_a",
     "trips at {fault:current} to ground",

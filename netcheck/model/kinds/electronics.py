@@ -12,6 +12,7 @@ from netcheck.model.kinds.common import (
     CURRENT,
     LEAST,
     LOADED,
+    MAKES,
     OFF_BELOW,
     OFF_BELOW_A,
     ON_ABOVE,
@@ -143,7 +144,7 @@ OUTPUTS = Group(
         "transistor outputs Q0 Q1 from +, 0.5 A",
         "outputs and their common",
     ),
-    (RATING, CURRENT, RATED_AT, LEAST, SPARE, LEAKAGE, ON_DROP),
+    (RATING, CURRENT, RATED_AT, MAKES, LEAST, SPARE, LEAKAGE, ON_DROP),
 )
 
 
@@ -307,7 +308,10 @@ KINDS = (
     ),
     Kind(
         "solid-state relay",
-        (own(POLES, POLE_MARKS, RATING, CURRENT, LEAKAGE, ON_DROP), CONTROL),
+        (
+            own(POLES, POLE_MARKS, RATING, CURRENT, RATED_AT, MAKES, LEAST, LEAKAGE, ON_DROP),
+            CONTROL,
+        ),
         build_solid_state,
         "solid-state relay SSR1 25 A, 240 V AC, leaks 5 mA; control 3-4 24 V DC 10 mA",
         "Output 1-2, control input 3-4, plus first.",

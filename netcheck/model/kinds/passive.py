@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from netcheck.model.devices import Conducts
-from netcheck.model.kinds.common import CURRENT, LOADED, POLE_MARKS, RATING, load_from, own
+from netcheck.model.kinds.common import (
+    CURRENT,
+    LOADED,
+    POLE_MARKS,
+    RATING,
+    RESISTANCE,
+    load_from,
+    own,
+)
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
 
@@ -49,11 +57,13 @@ KINDS = (
     _kind("capacitor", "capacitor", "1-2", Conducts.NOTHING, "capacitor C1 10 uF",
           "Carries nothing on DC.", CAPACITANCE),
     _kind("ammeter", "ammeter", "1-2", Conducts.JOINS, "ammeter PA1 20 A",
-          "Counts as wire."),
+          "Counts as wire.", RESISTANCE),
     _kind("voltmeter", "voltmeter", "1-2", Conducts.NOTHING, "voltmeter PV1 300 V AC",
-          "Carries nothing."),
-    _kind("shunt", "shunt", "1-2", Conducts.JOINS, "shunt RS1 50 A", "Counts as wire."),
-    _kind("choke", "choke", "1-2", Conducts.JOINS, "choke LC1 10 A", "Counts as wire on DC."),
-    Kind("current transformer", (own(*COMMON),), build_current_transformer,
+          "Carries nothing.", RESISTANCE),
+    _kind("shunt", "shunt", "1-2", Conducts.JOINS, "shunt RS1 50 A", "Counts as wire.",
+          RESISTANCE),
+    _kind("choke", "choke", "1-2", Conducts.JOINS, "choke LC1 10 A", "Counts as wire on DC.",
+          RESISTANCE),
+    Kind("current transformer", (own(*COMMON, RESISTANCE),), build_current_transformer,
          "current transformer TA1 100 A", "Primary P1-P2 counts as wire; secondary S1-S2."),
 )  # fmt: skip

@@ -14,6 +14,7 @@ from netcheck.model.kinds.common import (
     POLE_MARKS,
     POLES,
     RATING,
+    RESET_KIND,
     add_contacts,
     has_gap,
     load_from,
@@ -70,12 +71,6 @@ BRANCH = Phrase(
 )
 ONE_WAY_ROUND = Phrase(
     "polarised", "polarised", "polarised", "opens DC one way round only, fed at its first mark"
-)
-RESET_KIND = Phrase(
-    "reset_kind",
-    "{how:manual|automatic} reset",
-    "manual reset",
-    "whether a hand must reset it after a trip",
 )
 SPARES = Phrase(
     "spares", "{count:count} spares", "3 spares", "how many spare ones are kept with the panel"

@@ -14,6 +14,7 @@ from netcheck.model.kinds.common import (
     POWER,
     RATED_AT,
     RATING,
+    SOCKET,
     SPARE,
     SWITCHED,
     add_coil,
@@ -165,14 +166,14 @@ KINDS = (
     ),
     Kind(
         "relay",
-        (own(FORCED, POLES_IN_ALL), COIL, CONTACT, CHANGE_OVER),
+        (own(FORCED, POLES_IN_ALL, SOCKET), COIL, CONTACT, CHANGE_OVER),
         build_relay,
         "relay K4 coil 24 V DC 1 W; change-over 11-12-14 21-22-24, 6 A",
         "Coil A1-A2. A change-over contact is written common, closed at rest, open at rest.",
     ),
     Kind(
         "latching relay",
-        (own(FORCED), SET_COIL, RESET_COIL, CONTACT, CHANGE_OVER),
+        (own(FORCED, POLES_IN_ALL, SOCKET), SET_COIL, RESET_COIL, CONTACT, CHANGE_OVER),
         build_latching,
         "latching relay K6 set coil A1-A2 24 V DC 1 W; reset coil A3-A4 24 V DC 1 W; "
         "normally open 13-14",
@@ -180,14 +181,14 @@ KINDS = (
     ),
     Kind(
         "on-delay timer",
-        (own(TIME), COIL, TIMED, AT_ONCE, CHANGE_OVER),
+        (own(TIME, SOCKET), COIL, TIMED, AT_ONCE, CHANGE_OVER),
         _build_timer(Drive.ON_DELAY),
         "on-delay timer KT1 5 s; coil 24 V DC 1 W; timed change-over 15-16-18",
         "Timed contacts move some while after the coil is energised and go back at once.",
     ),
     Kind(
         "off-delay timer",
-        (own(TIME), COIL, TIMED, AT_ONCE, CHANGE_OVER),
+        (own(TIME, SOCKET), COIL, TIMED, AT_ONCE, CHANGE_OVER),
         _build_timer(Drive.OFF_DELAY),
         "off-delay timer KT2 10 s; coil 24 V DC 1 W; timed normally open 17-18",
         "Timed contacts move at once and go back some while after the coil is dead.",

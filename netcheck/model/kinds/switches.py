@@ -11,6 +11,7 @@ from netcheck.model.kinds.common import (
     COLOUR,
     CONTACT,
     OVERLAPPING,
+    RESET_KIND,
     SWITCHED,
     add_contacts,
     has_gap,
@@ -35,6 +36,12 @@ POSITIONS = Phrase(
     "positions {positions:position...}",
     "positions HAND OFF AUTO",
     "its positions in order",
+)
+PURPOSE = Phrase(
+    "purpose",
+    "for {purpose:stopping|starting|resetting|jogging|testing}",
+    "for stopping",
+    "what it is for; what it is called decides nothing",
 )
 REST = Phrase(
     "rest",
@@ -133,7 +140,7 @@ CONTACTS = (CONTACT, CHANGE_OVER)
 
 
 def _kind(words: str, sort: str, drive: Drive, example: str, note: str) -> Kind:
-    more = {"process": (REST,), "emergency stop": (RESET_BY,)}.get(sort, ())
+    more = {"process": (REST, RESET_KIND), "emergency stop": (RESET_BY,)}.get(sort, (PURPOSE,))
     groups = (own(OVERLAPPING, COLOUR, *more), *CONTACTS)
     return Kind(words, groups, _build(sort, drive), example, note)
 
@@ -185,7 +192,7 @@ KINDS = (
           "flow switch FS1 normally open 13-14", "Moved by the flow."),
     Kind(
         "selector",
-        (own(POSITIONS, SPRING, OVERLAPPING, COLOUR), IN_POSITIONS),
+        (own(POSITIONS, SPRING, OVERLAPPING, COLOUR, PURPOSE), IN_POSITIONS),
         build_selector,
         'selector SS1 "Pump" positions HAND OFF AUTO; 13-14 in HAND; 23-24 in AUTO, on door',
         "Passes its positions in the order they are written; between two of them every contact is "

@@ -8,7 +8,7 @@ The compiled part is no public interface, so python-sat's version is pinned.
 from __future__ import annotations
 
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 
 class MiniSat:
@@ -22,8 +22,14 @@ class MiniSat:
         self._verdict: bool | None = None
 
     def add_clause(self, clause: Sequence[int]) -> None:
-        if self._calls.minisat22_add_cl(self._solver, clause) is False:
-            self._verdict = False
+        self.add_clauses((clause,))
+
+    def add_clauses(self, clauses: Iterable[Sequence[int]]) -> None:
+        """As `add_clause` for each: questions are thousands of clauses."""
+        add, solver = self._calls.minisat22_add_cl, self._solver
+        for clause in clauses:
+            if add(solver, clause) is False:
+                self._verdict = False
 
     def conf_budget(self, budget: int) -> None:
         """How many conflicts the next call may cost."""

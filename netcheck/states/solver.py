@@ -20,6 +20,7 @@ class Solver(Protocol):
     """What is used of a solver.  It must keep its model and core while clauses are added."""
 
     def add_clause(self, clause: Sequence[int]) -> object: ...
+    def add_clauses(self, clauses: Iterable[Sequence[int]]) -> object: ...
     def conf_budget(self, budget: int) -> None: ...
     def solve_limited(
         self, assumptions: Sequence[int] = ..., *, expect_interrupt: bool = ...
@@ -157,9 +158,7 @@ class Clauses:
         for variable in range(TRUE + 1, formula.count + 1):
             names.append(shared[variable] if variable in shared else self.fresh())
         renaming = Renaming(names)
-        add = self.solver.add_clause
-        for clause in renaming.clauses(formula.clauses):
-            add(clause)
+        self.solver.add_clauses(renaming.clauses(formula.clauses))
         return renaming
 
 

@@ -15,13 +15,17 @@ Values = tuple[tuple[int, bool], ...]
 
 @dataclass
 class Operated:
-    """The states the panel may be in.  It begins with every source present and all at rest."""
+    """The states the panel may be in.  It begins with every source present and all at rest.
+
+    `stays_out` are coils that are taken to stay out on what they get through other loads.
+    """
 
     case: Case
+    stays_out: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         self.behaviour = self.case.conclude(AsBuilt).certain
-        assert not self.behaviour.uncertain_coils
+        assert self.stays_out == frozenset(self.behaviour.uncertain_coils)
         machine = self.behaviour.machine
         values = {mover.state: False for mover in machine.movers.values()}
         for name, switch in machine.switches.items():
@@ -48,6 +52,19 @@ class Operated:
     def tap(self, name: str) -> Operated:
         """Press a button and let it go."""
         return self.put(**{name: "pressed"}).put(**{name: "released"})
+
+    def run_out(self, name: str) -> Operated:
+        """Let a timer run out, wherever it is running."""
+        motion, mover = self.behaviour.machine.motions[name], self.behaviour.machine.movers[name]
+        evaluate, moved = self.behaviour.logic.evaluate, set()
+        for state in self.states:
+            values = dict(state)
+            into = values[mover.state]
+            if evaluate(motion.may_fall if into else motion.may_rise, values):
+                values[mover.state] = not into
+            moved.add(tuple(sorted(values.items())))
+        self.states = self._settled(moved)
+        return self
 
     def on(self) -> set[frozenset[str]]:
         """The devices with an energised load: one set for each way it may have come out."""

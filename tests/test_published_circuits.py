@@ -17,6 +17,7 @@ import pytest
 
 from netcheck.case import Case
 from netcheck.facts.as_built import AsBuilt
+from netcheck.facts.contacts_both_ways import ContactsBothWays
 from netcheck.facts.shorts import Shorts
 from netcheck.model.build import build_panel
 from netcheck.model.devices import Conducts, Part
@@ -64,6 +65,68 @@ def test_a_circuit_names_the_source_of_its_example(name: str) -> None:
     assert (example["confirmed"] == "memory") == ("From memory." in first)
     inferred = "INFERRED" in example["topology"] or "RECONSTRUCTED" in example["topology"]
     assert inferred == ("INFERRED" in CIRCUITS[name] or "RECONSTRUCTED" in CIRCUITS[name])
+
+
+# ---- sneak circuits ----------------------------------------------------------------------------
+
+
+def test_i03_a_ground_fault_behind_the_coil_starts_it_and_no_stop_stops_it() -> None:
+    """Voltage Disturbance, figures 1-2; its topology is INFERRED: it holds the reasoning only."""
+    panel = operated("i03-coil-on-the-hot-side").put(FAULT="on")
+    assert only("M") == panel.on()
+    assert only("M") == panel.put(STOP="pressed").on()
+    assert only("M") == panel.put(STOP="released").put(FAULT="off").on()
+    assert only() == panel.tap("STOP").on()
+
+
+def test_i03_with_the_coil_on_the_grounded_side_the_same_fault_starts_nothing() -> None:
+    """The correct order that the article gives: contacts on the hot side."""
+    turned = CIRCUITS["i03-coil-on-the-hot-side"].replace(
+        "T:X1 -- M:A1-A2 -- START -- STOP -- T:X2", "T:X2 -- M:A1-A2 -- START -- STOP -- T:X1"
+    )
+    panel = Operated(case_of("i03-coil-on-the-hot-side", turned)).put(FAULT="on")
+    assert only() == panel.on()
+
+
+def test_i04_a_ground_on_the_switched_wire_lights_nothing_and_is_a_short_with_the_switch_on() -> (
+    None
+):
+    """Lessons In Electric Circuits, Vol. IV, fig. 04007."""
+    name = "i04-ground-on-the-switched-wire"
+    assert only() == operated(name).put(FAULT="on").on()
+    (short,) = case_of(name).conclude(Shorts).found
+    assert {"S1": "on", "FAULT": "on"}.items() <= short.witness.state.items()
+
+
+def test_i06_a_jumper_picks_both_relays_and_a_diode_only_the_one_that_is_meant() -> None:
+    """Common teaching example, from memory; computed."""
+    name = "i06-jumper-instead-of-a-diode"
+    assert only("K1", "K2") == operated(name).put(B="on").on()
+    diode = CIRCUITS[name].replace("A:2 --JUMPER-- B:2", "A:2 -- D1:A-K -- B:2")
+    diode = diode.replace("switch A", "diode D1\nswitch A")
+    assert only("K2") == Operated(case_of(name, diode)).put(B="on").on()
+    assert only("K1", "K2") == Operated(case_of(name, diode)).put(A="on").on()
+
+
+def test_i07_a_bridge_contact_closes_both_mixed_paths_and_is_passed_both_ways() -> None:
+    """Switching-circuit textbooks, from memory; computed: f = AB + CD + AED + CEB."""
+    name = "i07-bridge-contact"
+    for held in itertools.product((False, True), repeat=5):
+        a, b, c, d, e = held
+        lit = (a and b) or (c and d) or (a and e and d) or (c and e and b)
+        said = dict(zip("ABCDE", ("on" if one else "off" for one in held), strict=True))
+        assert (only("H1") if lit else only()) == operated(name).put(**said).on()
+    (found,) = case_of(name).conclude(ContactsBothWays).found
+    assert "E" == found.contact.device
+
+
+def test_i09_a_load_is_fed_through_the_cross_contact_with_its_own_switch_off() -> None:
+    """A consultancy's overview; its topology is RECONSTRUCTED: it holds the reasoning only."""
+    name = "i09-cross-contact"
+    assert only("YA", "YB") == operated(name).put(CROSS="on", SWB="on").on()
+    (found,) = case_of(name).conclude(ContactsBothWays).found
+    assert "CROSS" == found.contact.device
+    assert {"YA", "YB"} == {found.one.load.device, found.other.load.device}
 
 
 # ---- relay logic -----------------------------------------------------------------------------
@@ -117,6 +180,52 @@ def test_j09_a_series_alarm_sounds_for_any_switch_and_for_a_break_of_its_first_r
     assert only("SIREN") == Operated(case_of(name, broken)).on()
     silent = CIRCUITS[name].replace(" --7-- SIREN", "\n  SIREN")
     assert only() == Operated(case_of(name, silent)).put(S1="pressed").on()
+
+
+@pytest.mark.parametrize(
+    "name", ["j06-delayed-reversing", "j07-delayed-reversing-with-fewer-contacts"]
+)
+def test_j06_j07_the_other_direction_is_refused_until_the_motor_had_time_to_stop(name: str) -> None:
+    """Lessons In Electric Circuits, Vol. IV, figs 04063-64; the sequence is the published one.
+
+    A timer stands beside each coil, so that one coil seems to lead to the other through it;
+    both ends of that way are one node, and no current flows.
+    """
+
+    def contactors() -> str:
+        (on,) = {devices & {"M1", "M2"} for devices in panel.on()}
+        return "".join(on) or "-"
+
+    coils = frozenset(("M1", "M2", "TD1", "TD2"))
+    panel = Operated(case_of(name), stays_out=coils)
+    moves = [("FWD", "tap"), ("STOP", "tap"), ("REV", "tap"), ("TD1", "run out"), ("REV", "tap")]
+    moves += [("STOP", "tap"), ("FWD", "tap"), ("TD2", "run out"), ("FWD", "tap")]
+    seen: list[str] = []
+    for what, how in moves:
+        panel = panel.tap(what) if how == "tap" else panel.run_out(what)
+        if not seen or seen[-1] != contactors():
+            seen.append(contactors())
+    published = EXAMPLES["j06"]["recheck_values"]["sequence"]
+    assert [key for key, _ in itertools.groupby(published)] == seen
+
+
+def test_j15_four_timed_contacts_each_wait_on_one_side_only() -> None:
+    """Lessons In Electric Circuits, Vol. IV, ch. Time-delay relays."""
+
+    def lamps() -> set[str]:
+        (on,) = {devices - {"TON", "TOFF"} for devices in panel.on()}
+        return set(on)
+
+    panel = operated("j15-four-timed-contacts")
+    assert {"NCTO", "NCTC"} == lamps()
+    panel = panel.put(S1="on")
+    assert {"NCTO", "NOTO"} == lamps()
+    panel = panel.run_out("TON").run_out("TOFF")
+    assert {"NOTC", "NOTO"} == lamps()
+    panel = panel.put(S1="off")
+    assert {"NCTO", "NOTO"} == lamps()
+    panel = panel.run_out("TOFF").run_out("TON")
+    assert {"NCTO", "NCTC"} == lamps()
 
 
 @pytest.mark.parametrize(

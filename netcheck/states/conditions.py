@@ -25,12 +25,16 @@ from netcheck.states.cone import Slicer
 from netcheck.states.diagrams import OutOfBudget
 from netcheck.states.expressions import FALSE
 from netcheck.states.settled_relays import SettledRelays
-from netcheck.states.terms import Product, Terms
+from netcheck.states.terms import Product, Term, Terms
 
 MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
 MOST_STEPS = 60_000
 """Results worked out for one condition."""
+
+
+Care = Callable[[int], int]
+"""What can be, as a diagram, of what a diagram depends on."""
 
 
 @record
@@ -138,8 +142,9 @@ class Conditions:
         self._settled = SettledRelays(self.panel, self._machine, self._slicer, self._terms)
         self._store = self._terms.store
         self._relays: dict[str, Relay] = {}
-        self._ranges: dict[tuple[int, int], tuple[Range, Range]] = {}
-        self._sums: dict[tuple[int, int], Told] = {}
+        self._drawn_known: dict[tuple[int, int], Range] = {}
+        self._full_known: dict[tuple[int, int], Range] = {}
+        self._sums: dict[tuple[int, int], Sum] = {}
 
     # ---- what is asked -----------------------------------------------------------------------
 
@@ -156,7 +161,8 @@ class Conditions:
             if part.load is not None and not part.spare:
                 sure, maybe = self._energised(part)
                 relay = self._coil_of.get(index, "")
-                key = (*self._both_depths(sure, maybe), relay)
+                drawn, full = self._drawn(sure, maybe), self._of_part(sure, maybe, relay)
+                key = (drawn, full, relay)
                 found.setdefault(key, []).append(index)
         return tuple(
             LoadCondition(device, tuple(parts), drawn, full, relay)
@@ -183,46 +189,52 @@ class Conditions:
 
     def _find_relay(self, name: str) -> Relay:
         mechanism = self.panel.mechanisms[name]
-        coils = [
-            self._both_depths(*self._energised(self.panel.parts[index]))[1]
-            for index in mechanism.coils
-        ]
+        coils = [self._energised(self.panel.parts[index]) for index in mechanism.coils]
         if name not in self._machine.movers:
-            return Relay(name, "fixed", coils[0])
+            return Relay(name, "fixed", self._full(*coils[0]))
         if mechanism.drive is Drive.LATCH:
-            return Relay(name, "latching", coils[0], reset=coils[1])
+            return Relay(name, "latching", self._full(*coils[0]), reset=self._full(*coils[1]))
         if mechanism.drive is Drive.ON_DELAY:
-            return Relay(name, "on delay", coils[0])
+            return Relay(name, "on delay", self._full(*coils[0]))
         if mechanism.drive is Drive.OFF_DELAY:
-            return Relay(name, "off delay", coils[0])
-        state = self._machine.movers[name].state
-        if state in self._settled.undecided:
-            stuck = self._settled.restless.get(state, FALSE)
-            bounds = self._range(*self._settled.undecided[state], self._settled.care)
-            chatters = self._told(stuck, self._settled.care(stuck))
+            return Relay(name, "off delay", self._full(*coils[0]))
+        state, settled = self._machine.movers[name].state, self._settled
+        if state in settled.undecided:
+            chatters = self._told(settled.restless.get(state, FALSE), settled.care)
+            bounds = self._range(*settled.undecided[state], settled.care)
             return Relay(name, "not decided", bounds, chatters=chatters)
-        wants = self._settled.remaining.get(state)
+        wants = settled.remaining.get(state)
         if wants is not None and state in self._store.support(wants):
-            return Relay(name, "held", coils[0], self._held(state, wants))
-        value = wants if wants is not None else self._settled.values.get(state)
+            is_in = Sum(((Term(name, frozenset((1,))),),))
+            return Relay(name, "held", Range(is_in, is_in), self._held(state, wants))
+        value = wants if wants is not None else settled.values.get(state)
         if value is None:
-            return Relay(name, "too large", coils[0])
+            return Relay(name, "too large", self._full(*coils[0]))
         # That the others follow it in turn tells nothing of what moves it.
-        care = self._store.exists(self._settled.care(value), [state])
-        return Relay(name, "follows", self._range(value, value, lambda _: care))
+        told = self._told(value, lambda f: self._store.exists(settled.care(f), [state]))
+        return Relay(name, "follows", Range(told, told))
 
     def _held(self, state: int, wants: int) -> Held:
+        def told(f: int, is_in: bool) -> Told:
+            given = {state: is_in}
+            return self._told(f, lambda f: self._store.given(self._settled.care(f), given))
+
         self._store.allow(MOST_STEPS)
         started, kept = (self._store.given(wants, {state: is_in}) for is_in in (False, True))
-        while_out, while_in = (
-            self._store.given(self._settled.care(f), {state: is_in})
-            for f, is_in in ((started, False), (kept, True))
-        )
-        return Held(
-            self._told(started, while_out),
-            self._told(kept, while_in),
-            self._told(kept ^ 1, while_in),
-            tuple(self._let_go(kept, state)),
+        keeps = told(kept, True)
+        if isinstance(keeps, Sum) and len(keeps.products) == 1:
+            stops: Told = self._ended(keeps.products[0])
+        else:
+            stops = told(kept ^ 1, True)
+        return Held(told(started, False), keeps, stops, tuple(self._let_go(kept, state)))
+
+    def _ended(self, product: Product) -> Sum:
+        """What ends a product of which no term can be left out: any of them ending."""
+        return Sum(
+            tuple(
+                (Term(term.name, self._terms.positions(term.name) - term.positions),)
+                for term in product
+            )
         )
 
     def _let_go(self, kept: int, state: int) -> Iterator[Moved]:
@@ -250,43 +262,58 @@ class Conditions:
         sure = self.behaviour.energised(part)
         return sure, self._logic.either(sure, self.behaviour.uncertain(part))
 
-    def _both_depths(self, sure: int, maybe: int) -> tuple[Range, Range]:
-        """As drawn, and in full."""
-        if (sure, maybe) not in self._ranges:
-            self._ranges[sure, maybe] = (self._drawn(sure, maybe), self._full(sure, maybe))
-        return self._ranges[sure, maybe]
+    def _of_part(self, sure: int, maybe: int, relay: str) -> Range:
+        """In full; of a coil that surely moves its relay, what moves that."""
+        moved = sure == maybe and relay in self._machine.movers
+        if moved and not self._settled.is_held_apart(relay):
+            known = self.relay(relay)
+            if known.way in ("follows", "held"):
+                return known.when
+        return self._full(sure, maybe)
 
     def _drawn(self, sure: int, maybe: int) -> Range:
-        self._store.allow(MOST_STEPS)
-        try:
-            low, high = self._terms.of(sure), self._terms.of(maybe)
-            return self._range(low, high, self._settled.drawn_care)
-        except OutOfBudget:
-            return self._too_large(sure, maybe)
+        def of(literals: tuple[int, int]) -> tuple[int, int]:
+            return self._terms.of(literals[0]), self._terms.of(literals[1])
+
+        return self._range_of(self._drawn_known, (sure, maybe), of, self._settled.drawn_care)
 
     def _full(self, sure: int, maybe: int) -> Range:
-        self._store.allow(MOST_STEPS)
-        try:
-            low = self._settled.bounds(self._terms.of(sure))[0]
-            high = self._settled.bounds(self._terms.of(maybe))[1]
-        except OutOfBudget:
-            return self._too_large(sure, maybe)
-        return self._range(low, high, self._settled.care)
+        def of(literals: tuple[int, int]) -> tuple[int, int]:
+            bounds = self._settled.bounds
+            low, high = (self._terms.of(literal) for literal in literals)
+            return bounds(low)[0], bounds(high)[1]
 
-    def _range(self, low: int, high: int, care: Callable[[int], int]) -> Range:
-        sure = self._told(low, care(low))
-        return Range(sure, sure if low == high else self._told(high, care(high)))
+        return self._range_of(self._full_known, (sure, maybe), of, self._settled.care)
 
-    def _told(self, f: int, care: int) -> Told:
-        """A diagram over switches and relays that are terms as a sum, right wherever `care` is."""
-        key = (f, care)
-        if key not in self._sums:
+    def _range_of(
+        self,
+        known: dict[tuple[int, int], Range],
+        literals: tuple[int, int],
+        of: Callable[[tuple[int, int]], tuple[int, int]],
+        care: Care,
+    ) -> Range:
+        if literals not in known:
             self._store.allow(MOST_STEPS)
             try:
-                self._sums[key] = Sum(self._terms.products(f, care, MOST_PRODUCTS))
+                known[literals] = self._range(*of(literals), care)
             except OutOfBudget:
-                self._sums[key] = TooLarge(len(self._terms.names(f)))
-        return self._sums[key]
+                known[literals] = self._too_large(*literals)
+        return known[literals]
+
+    def _range(self, low: int, high: int, care: Care) -> Range:
+        sure = self._told(low, care)
+        return Range(sure, sure if low == high else self._told(high, care))
+
+    def _told(self, f: int, care: Care) -> Told:
+        """A diagram over switches and relays that are terms as a sum, right wherever it can be."""
+        self._store.allow(MOST_STEPS)
+        try:
+            key = (f, care(f))
+            if key not in self._sums:
+                self._sums[key] = Sum(self._terms.products(*key, MOST_PRODUCTS))
+            return self._sums[key]
+        except OutOfBudget:
+            return TooLarge(len(self._terms.names(f)))
 
     def _too_large(self, *literals: int) -> Range:
         variables = frozenset().union(*(self._logic.support(literal) for literal in literals))

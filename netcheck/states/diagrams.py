@@ -13,6 +13,7 @@
     store.simplified(f, care)                  # smaller where it can be, f wherever care is true
     store.allow(budget)                        # the next question has a budget of its own
     store.support(f), store.size(f), store.count(f, variables), store.example(f)
+    store.as_product(f)                        # the literals it is the product of, or None
     store.sum_of_products(lower, upper, most)  # products, of which every one is needed
 
 A diagram is a whole number, like a literal of `Logic`: FALSE is 0, TRUE is 1, the odd number
@@ -47,7 +48,18 @@ MOST_STEPS = 1_000_000
 class Diagrams:
     """A store of diagrams over one order of variables."""
 
-    __slots__ = ("_and", "_budget", "_high", "_level", "_levels", "_low", "_nodes", "_of", "order")
+    __slots__ = (
+        "_and",
+        "_budget",
+        "_high",
+        "_level",
+        "_levels",
+        "_low",
+        "_nodes",
+        "_of",
+        "_supports",
+        "order",
+    )
 
     def __init__(self, order: Sequence[int], budget: int = MOST_STEPS) -> None:
         """ValueError if a variable stands in the order twice or is odd."""
@@ -63,6 +75,7 @@ class Diagrams:
         self._nodes: dict[tuple[int, int, int], int] = {}
         self._and: dict[tuple[int, int], int] = {}
         self._of: dict[int, dict[int, int]] = {}
+        self._supports: dict[int, frozenset[int]] = {}
 
     def __len__(self) -> int:
         """How many nodes were made."""
@@ -76,6 +89,7 @@ class Diagrams:
         """Let go of results kept in case they are asked for again; diagrams stay."""
         self._and.clear()
         self._of.clear()
+        self._supports.clear()
 
     # ---- making ------------------------------------------------------------------------------
 
@@ -245,7 +259,10 @@ class Diagrams:
 
     def composed(self, f: int, diagrams: Mapping[int, int]) -> int:
         """`f` with diagrams put in place of variables, all at once."""
-        instead = {self._levels[variable]: g for variable, g in diagrams.items()}
+        support = self.support(f)
+        instead = {self._levels[v]: diagrams[v] for v in support if v in diagrams}
+        if not instead:
+            return f
         last = max(instead, default=-1)
         known: dict[int, int] = {}
 
@@ -285,7 +302,11 @@ class Diagrams:
 
     def support(self, f: int) -> frozenset[int]:
         """The variables that make a difference to `f`."""
-        return frozenset(self.order[self._level[node >> 1]] for node in self.nodes(f))
+        known = self._supports.get(f & ~1)
+        if known is None:
+            found = {self._level[node >> 1] for node in self.nodes(f)}
+            known = self._supports[f & ~1] = frozenset(self.order[level] for level in found)
+        return known
 
     def count(self, f: int, variables: Iterable[int] | None = None) -> int:
         """How many settings of the variables (of all, unless said) make `f` true.
@@ -325,11 +346,23 @@ class Diagrams:
         return values
 
     def value(self, f: int, values: Mapping[int, bool]) -> bool:
-        """Whether these values make `f` true; KeyError if one lacks."""
+        """Whether these values make `f` true; variables without one are false."""
         while f > TRUE:
             level = self._level[f >> 1]
-            f = self._branches(f, level)[values[self.order[level]]]
+            f = self._branches(f, level)[values.get(self.order[level], False)]
         return f == TRUE
+
+    def as_product(self, f: int) -> Product | None:
+        """The literals of which it is the product, topmost first; None if it is no product."""
+        literals = []
+        while f != TRUE:
+            level = self._level[f >> 1]
+            low, high = self._branches(f, level) if f else (FALSE, FALSE)
+            if FALSE not in (low, high) or low == high:
+                return None
+            literals.append(self.order[level] ^ (high == FALSE))
+            f = low if high == FALSE else high
+        return tuple(literals)
 
     # ---- sums of products --------------------------------------------------------------------
 

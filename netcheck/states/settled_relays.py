@@ -55,6 +55,7 @@ class SettledRelays:
         """Whether what is assumed of some switches and relays leaves nothing that can be."""
         self._together: dict[int, int] = {}
         """Those of the knot in work that give way already."""
+        self._rests: dict[str, int] = {}
         self._assumptions: dict[str, list[int]] = {}
         for literal in machine.constraints:
             for variable in machine.logic.support(literal):
@@ -99,6 +100,10 @@ class SettledRelays:
             care = self._store.both(care, self._terms.of(literal))
         return care
 
+    def is_held_apart(self, name: str) -> bool:
+        """Whether something is assumed of a relay, so that it may not follow its coil."""
+        return name in self._assumptions
+
     # ---- one knot after the other ------------------------------------------------------------
 
     @cached_property
@@ -132,7 +137,12 @@ class SettledRelays:
 
     def _wants(self, relay: int) -> Bounds:
         """When a relay surely and possibly is to be in, itself being as it is."""
-        moving = self._slicer.dynamics(self._terms.owner(relay))
+        name = self._terms.owner(relay)
+        motion = self._machine.motions[name]
+        follows = motion.may_rise == motion.must_rise == motion.may_fall ^ 1 == motion.must_fall ^ 1
+        if follows and not self.is_held_apart(name):
+            return self.bounds(self._terms.of(motion.must_rise))
+        moving = self._slicer.dynamics(name)
         state = self._store.variable(relay)
         must, may = self._terms.of(moving.must), self._terms.of(moving.may)
         low = self._store.choose(state, may ^ 1, must)
@@ -250,6 +260,15 @@ class SettledRelays:
 
     def _settled(self, name: str) -> int:
         """Where a mover does not want to move; TRUE where only bounds of that are known."""
+        known = self._rests.get(name)
+        if known is None:
+            known = self._rests[name] = self._find_rest(name)
+        return known
+
+    def _find_rest(self, name: str) -> int:
+        state = self._machine.movers[name].state
+        if name in self._plain and state in self.remaining:
+            return self._store.equal(self._store.variable(state), self.remaining[state])
         must = self._terms.of(self._slicer.dynamics(name).must)
         low, high = self.bounds(must ^ 1)
         return low if low == high else TRUE

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from netcheck.record import record
-from netcheck.states.diagrams import Diagrams
+from netcheck.states.diagrams import Diagrams, OutOfBudget
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.machine import Machine
 
@@ -45,6 +45,12 @@ class Terms:
         names = [*machine.switches, *machine.movers]
         self._place = {name: place for place, name in enumerate(names)}
         self._leaves = {name: (-rank(name), place) for name, place in self._place.items()}
+        self._passed = {
+            name
+            for name, switch in machine.switches.items()
+            if len(switch.resting) < 1 << len(switch.bits) or len(switch.bits) > 1
+        }
+        """Those of more than two positions, some of which they may not rest in."""
         self._known: dict[tuple[str, frozenset[int]], int] = {}
 
     def of(self, literal: int) -> int:
@@ -80,76 +86,109 @@ class Terms:
 
     def resting(self, names: Iterable[str]) -> int:
         """Where all of them are where they can rest."""
-        return self.store.all_of(self.at(name, self.positions(name)) for name in names)
+        passed = [name for name in names if name in self._passed]
+        return self.store.all_of(self.at(name, self.positions(name)) for name in passed)
 
     def products(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         """Products whose sum is `f` wherever `care` is true, as short and few as comes easily.
 
         No term and no product of it can be left out.  OutOfBudget past `most` products.
         """
-        lower, upper = self.store.both(f, care), self.store.either(f, care ^ 1)
-        found = self.store.sum_of_products(lower, upper, most)
-        cubes = [
-            self._widened(self._shorter(self._cube(product), upper), upper) for product in found
-        ]
+        # Most conditions are short without any care; where one is not, care may make it so.
+        whole = self.store.as_product(f)
+        try:
+            found = self.store.sum_of_products(f, f, most) if whole is None else (whole,)
+        except OutOfBudget:
+            lower, upper = self.store.both(f, care), self.store.either(f, care ^ 1)
+            found = self.store.sum_of_products(lower, upper, most)
+        maybe = map(self._cube, found)
+        cubes: list[_Cube] = [cube for cube in maybe if cube is not None]
+        if care != TRUE:
+            cubes = self._as_short_as_can_be(cubes, f, care)
+        return tuple(sorted(map(self._product, cubes), key=self._in_order))
+
+    def _as_short_as_can_be(self, cubes: list[_Cube], f: int, care: int) -> list[_Cube]:
+        """Fewer and shorter cubes, of the same sum wherever `care` is true."""
+        lower = self.store.both(f, care)
+        if lower == FALSE:
+            return []
+        cubes = [self._widened(self._shorter(cube, f, care), f, care) for cube in cubes]
         kept = self._needed(cubes, lower)
         apart = self._apart(kept, lower)
         if apart != kept:
-            apart = self._needed([self._shorter(cube, upper) for cube in apart], lower)
-        products = [self._product(cube) for cube in apart]
-        return tuple(sorted(products, key=self._in_order))
+            apart = self._needed([self._shorter(cube, f, care) for cube in apart], lower)
+        return apart
 
-    def _cube(self, literals: Iterable[int]) -> dict[str, frozenset[int]]:
-        """A product of variables as positions of what they belong to."""
+    def _cube(self, literals: Iterable[int]) -> dict[str, frozenset[int]] | None:
+        """A product of variables as positions of what they belong to; None if it has none."""
         signs: dict[str, dict[int, bool]] = {}
         for literal in literals:
             signs.setdefault(self._owner[literal & ~1], {})[literal & ~1] = not literal & 1
         cube = {}
         for name, values in signs.items():
-            switch = self._machine.switches.get(name)
-            bits = [self._machine.movers[name].state] if switch is None else switch.bits
             cube[name] = frozenset(
                 position
                 for position in self.positions(name)
-                if all(
-                    values.get(bit, bool(position >> place & 1)) == bool(position >> place & 1)
-                    for place, bit in enumerate(bits)
-                )
+                if values.items() <= self._values(name, position).items()
             )
-        return cube
+        return cube if all(cube.values()) else None
 
     def _diagram(self, cube: _Cube) -> int:
-        movers, switches, literals, found = self._machine.movers, self._machine.switches, [], TRUE
+        literals, found = [], TRUE
         for name, positions in cube.items():
-            mover = movers.get(name)
-            bits = (mover.state,) if mover is not None else switches[name].bits
+            bits = self._bits(name)
             if len(bits) == len(positions) == 1:
                 literals.append(bits[0] ^ (0 in positions))
             else:
                 found = self.store.both(found, self.at(name, positions))
         return self.store.both(self.store.product(literals), found)
 
-    def _shorter(self, cube: _Cube, upper: int) -> _Cube:
+    def _shorter(self, cube: _Cube, f: int, care: int) -> _Cube:
         """Without terms it can do without."""
+        point = self.store.example(self.store.both(self._diagram(cube), care))
         for name in sorted(cube, key=self._leaves.__getitem__):
+            if point is not None and self._matters(name, cube[name], point, f, care):
+                continue
             rest = {other: positions for other, positions in cube.items() if other != name}
-            if self.store.implies(self._diagram(rest), upper):
+            if self._is_within(rest, f, care):
                 cube = rest
         return cube
 
-    def _widened(self, cube: _Cube, upper: int) -> _Cube:
+    def _is_within(self, cube: _Cube, f: int, care: int) -> bool:
+        store = self.store
+        return store.both(store.both(self._diagram(cube), care), f ^ 1) == FALSE
+
+    def _matters(
+        self, name: str, positions: frozenset[int], point: Mapping[int, bool], f: int, care: int
+    ) -> bool:
+        """Whether moving only this, from a point where all is well, leads where it is not."""
+        for position in self.positions(name) - positions:
+            moved = {**point, **self._values(name, position)}
+            if self.store.value(care, moved) and not self.store.value(f, moved):
+                return True
+        return False
+
+    def _values(self, name: str, position: int) -> dict[int, bool]:
+        """The values of its variables in a position."""
+        return {bit: bool(position >> place & 1) for place, bit in enumerate(self._bits(name))}
+
+    def _bits(self, name: str) -> tuple[int, ...]:
+        mover = self._machine.movers.get(name)
+        return (mover.state,) if mover is not None else self._machine.switches[name].bits
+
+    def _widened(self, cube: _Cube, f: int, care: int) -> _Cube:
         """With each term in as many positions as can be."""
-        for name in list(cube):
+        for name in [name for name in cube if len(self.positions(name)) > 2]:
             for position in sorted(self.positions(name) - cube[name]):
                 wider = {**cube, name: cube[name] | {position}}
-                if len(self.positions(name)) > 2 and self.store.implies(
-                    self._diagram(wider), upper
-                ):
+                if self._is_within(wider, f, care):
                     cube = wider
         return cube
 
     def _needed(self, cubes: list[_Cube], lower: int) -> list[_Cube]:
         """Without any that the others make superfluous, the longest looked at first."""
+        if len(cubes) == 1:
+            return cubes
         kept = {id(cube): self._diagram(cube) for cube in cubes}
         for cube in sorted(cubes, key=lambda cube: -len(cube)):
             others = [diagram for key, diagram in kept.items() if key != id(cube)]
@@ -161,8 +200,8 @@ class Terms:
         """Without positions that another product speaks of already."""
         apart = list(cubes)
         for number, cube in enumerate(apart):
-            others = [self._diagram(other) for k, other in enumerate(apart) if k != number]
             for name in [name for name, positions in cube.items() if len(positions) > 1]:
+                others = [self._diagram(other) for k, other in enumerate(apart) if k != number]
                 for position in sorted(cube[name]):
                     fewer = {**cube, name: cube[name] - {position}}
                     found = self.store.any_of([*others, self._diagram(fewer)])

@@ -185,6 +185,21 @@ def test_a_product_is_true_where_all_its_literals_are(literals: list[tuple[int, 
     assert expected == pair.table(product)
 
 
+@given(functions)
+def test_a_product_is_known_for_one(f: int) -> None:
+    pair = Pair()
+    found = pair.store.as_product(pair.written(f))
+    products = pair.store.sum_of_products(pair.written(f), pair.written(f), 100)
+    assert (products[0] if len(products) == 1 else None) == found
+
+
+@given(st.dictionaries(places, st.booleans()))
+def test_a_product_has_its_literals_back(values: dict[int, bool]) -> None:
+    pair = Pair()
+    literals = {pair.variables[k] ^ negated for k, negated in values.items()}
+    assert literals == set(pair.store.as_product(pair.store.product(literals)) or ())
+
+
 def test_a_variable_stands_in_the_order_once_and_is_no_negation() -> None:
     for order in ([2, 2], [3]):
         with pytest.raises(ValueError, match="each once"):

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from netcheck.acceptance import accept
 from netcheck.case import Case
+from netcheck.facts.load_currents import by_nameplate
 from netcheck.finding import (
     Finding,
     Mistake,
@@ -83,7 +84,7 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
         (*mistakes, *unfit),
         proved=tuple(outcome for outcome in outcomes if isinstance(outcome, Proved)),
         panels=(panel.path,) if panel.devices else (),
-        assumed=taken_for_granted(panel),
+        assumed=(*taken_for_granted(panel), *by_nameplate(panel)),
         checks=len(rules),
         failures=tuple(failures),
     )

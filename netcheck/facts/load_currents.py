@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -17,6 +18,9 @@ from netcheck.model.devices import Device, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.states.volts import magnitude
+
+if TYPE_CHECKING:
+    from netcheck.tables.lookup import Lookup, NotTabulated
 
 WATTS_IN_A_HP = 745.699872
 RAISED = frozenset(("heater", "drive"))
@@ -123,31 +127,54 @@ def _highest_volts(behaviour: Behaviour, part: Part) -> float:
     return max((source.volts for source in behaviour.panel.sources), default=0.0)
 
 
+def by_nameplate(panel: Panel) -> tuple[str, ...]:
+    """The motors whose nameplate current is taken because the tables do not have them."""
+    from netcheck.tables.lookup import NotTabulated
+
+    return tuple(
+        f"{name} draws its nameplate current: {table.reason}"
+        for name, parts in _loads_of(panel)
+        if panel.devices[parts[0].device].number("full_load_a")
+        and isinstance(table := _from_table(panel, parts), NotTabulated)
+    )
+
+
+def _from_table(panel: Panel, parts: tuple[Part, ...]) -> Lookup | NotTabulated | None:
+    """What the tables have for a motor; None where it does not go by them."""
+    load = parts[0].load
+    assert load is not None
+    if load.works != "motor" or not load.power_w or not load.volts or panel.settings.practice.iec:
+        return None
+    from netcheck.tables.motors import dc_motor_full_load_current_a, motor_full_load_current_a
+
+    power_hp = load.power_w / WATTS_IN_A_HP
+    if load.kind == "DC":
+        return dc_motor_full_load_current_a(power_hp, load.volts)
+    return motor_full_load_current_a(power_hp, load.volts, load.phases)
+
+
 def _motor(panel: Panel, device: Device, name: str, parts: tuple[Part, ...]) -> LoadCurrent:
     from netcheck.tables.lookup import Lookup
-    from netcheck.tables.motors import dc_motor_full_load_current_a, motor_full_load_current_a
 
     load = parts[0].load
     assert load is not None
     reason = f"{name} does not say what current or power it has"
-    if load.power_w and load.volts and not panel.settings.practice.iec:
-        power_hp = load.power_w / WATTS_IN_A_HP
-        if load.kind == "DC":
-            table = dc_motor_full_load_current_a(power_hp, load.volts)
-        else:
-            table = motor_full_load_current_a(power_hp, load.volts, load.phases)
-        if isinstance(table, Lookup):
-            what = f"full-load current of {name}"
-            working = Working(what, table.value, "A", table.source, table.confirmed)
-            return LoadCurrent(name, parts, table.value, Sort.MOTOR, working)
+    table = _from_table(panel, parts)
+    if isinstance(table, Lookup):
+        what = f"full-load current of {name}"
+        working = Working(what, table.value, "A", table.source, table.confirmed)
+        return LoadCurrent(name, parts, table.value, Sort.MOTOR, working)
+    if table is not None:
         reason = f"{name} says no full-load current, and {table.reason}"
     elif load.power_w:
         reason = f"{name} does not say what current it draws at full load"
     nameplate_a = device.number("full_load_a")
     if nameplate_a:
         what = f"full-load current of {name}"
-        working = Working(what, nameplate_a, "A", "as described, nameplate")
-        return LoadCurrent(name, parts, nameplate_a, Sort.MOTOR, working)
+        source = "as described, nameplate" + (f": {table.reason}" if table is not None else "")
+        return LoadCurrent(
+            name, parts, nameplate_a, Sort.MOTOR, Working(what, nameplate_a, "A", source)
+        )
     return _unknown(name, parts, Sort.MOTOR, reason)
 
 

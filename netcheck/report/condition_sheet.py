@@ -186,9 +186,7 @@ class Accounts:
         story = self._story(load.full) if part.load and part.load.moves_or_heats else None
         if story is not None:
             lines.append(Line("that is", story))
-        if not names_in(load.full) <= names_in(load.drawn):
-            lines += self._drawn(load)
-        return [*lines, *self._because(load)]
+        return [*lines, *self._more(load)]
 
     def _ranged(self, does: str, told: Range) -> list[Line]:
         if told.decided:
@@ -305,8 +303,10 @@ class Accounts:
         return [*lines, *(self._because(load) if blamed else [])]
 
     def _more(self, load: LoadCondition) -> list[Line]:
-        drawn = [] if names_in(load.full) <= names_in(load.drawn) else self._drawn(load)
-        return drawn + self._because(load)
+        """The load as it is drawn, where that says something else; why it is not decided."""
+        says_less = names_in(load.full) <= names_in(load.drawn)
+        plain = says_less and not isinstance(load.full.sure, TooLarge)
+        return ([] if plain else self._drawn(load)) + self._because(load)
 
     def _held(self, relay: Relay) -> list[Line]:
         held = relay.held

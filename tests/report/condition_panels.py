@@ -175,7 +175,7 @@ def told(conditions: Conditions, *names: str) -> dict[str, list[str]]:
     accounts = Accounts(sheet, sheet.panel)
     return {
         accounts.label(load): [
-            " | ".join([f"{line.name}: {line.said.lead}".strip(": "), *line.said.alternatives])
+            " | ".join([f"{line.name}: {line.said.lead}", *line.said.alternatives])
             for line in accounts.of(load)
         ]
         for load in sheet.loads

@@ -84,7 +84,8 @@ class _Finder:
             ]
             if found:
                 judged.append(max(found, key=lambda one: (one.answer is not None, one.needed_a)))
-        return SourceLoading(tuple(judged), tuple(dict.fromkeys(unrated)))
+        once = {device.name: device for device in unrated}
+        return SourceLoading(tuple(judged), tuple(once.values()))
 
     def _feeding(self, number: int) -> Iterator[tuple[int, int]]:
         """Sources that feed a load in some state, each with the rail at either end."""

@@ -41,7 +41,7 @@ from netcheck.telling import span_of
 )
 def find(view: View) -> Iterator[Outcome]:
     for group in by_cause(view[PartCurrents].contacts, lambda one: (one.part.device,)):
-        worst = max(group, key=lambda one: one.needed_a / one.rated_a)
+        worst = min(group, key=lambda one: one.rated_a / one.needed_a)
         place = Place(span_of(view.panel, worst.part), f"rated for {worst.rated_a:g} A")
         if isinstance(worst.answer, Undecided):
             reason = f"what goes through `{worst.part.label}`: {worst.answer.reason}"

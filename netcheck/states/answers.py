@@ -20,7 +20,8 @@ class Budget:
     `table_variables`: up to so many the states are listed in tables.
     `table_bits`: the most bits all layers of one such list may hold together.
     `rounds`: with more, in turn: so many questions to the solver for each search of an
-    induction, then so many results of decision diagrams; 0 leaves that way out.
+    induction, then so many results of decision diagrams; 0 leaves that way out.  The first
+    is a glance, which costs less than loading the solver.
     `depth`: the longest trace looked for directly, in steps.
     `conflicts`: solver conflicts within one question to it.
     """
@@ -28,7 +29,7 @@ class Budget:
     whole_variables: int = 17
     table_variables: int = 17
     table_bits: int = 1 << 29
-    rounds: tuple[tuple[int, int], ...] = ((1_000, 100_000), (20_000, 1_500_000))
+    rounds: tuple[tuple[int, int], ...] = ((0, 2_000), (1_000, 100_000), (20_000, 1_500_000))
     depth: int = 24
     conflicts: int = 20_000
 

@@ -24,13 +24,15 @@ from netcheck.states.answers import (
 )
 from netcheck.states.chatter import RestlessKnot, restless_knots
 from netcheck.states.cone import Cone, Slicer
-from netcheck.states.induction import Induction
 from netcheck.states.machine import Machine
 from netcheck.states.reachable import KeptReachable, Reachable
 from netcheck.states.state_sets import StateSets, TableSets
 from netcheck.states.truth_table import Tables
 
 _KEPT_BITS = 1 << 25
+
+LEAST_STEPS = 80
+"""For each variable; diagrams that may take fewer are not begun."""
 
 OUTRIGHT_VARIABLES = 12
 """Up to so many variables, what is assumed is held against a question before anything moves."""
@@ -150,11 +152,13 @@ class Prover:
         answer: Answer = Undecided("no proof was found within the budget")
         for calls, steps in self._budget.rounds:
             if calls:
+                from netcheck.states.induction import Induction
+
                 proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
                 answer = proofs.answer(cone, bad, at, same_instant)
                 if not isinstance(answer, Undecided) or answer.chattering:
                     return answer
-            if steps:
+            if steps and steps >= len(cone.variables) * LEAST_STEPS:
                 try:
                     return self._listed(self._diagrams_of(cone, steps), bad, at, same_instant)
                 except OutOfBudget:
@@ -194,6 +198,8 @@ class Prover:
         """Whether nothing can make it happen, with switches anywhere at every instant."""
         if len(cone.variables) <= self._budget.table_variables:
             return self._tables_of(cone).is_ruled_out(bad)
+        from netcheck.states.induction import Induction
+
         calls = max(calls for calls, _ in self._budget.rounds)
         proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
         return proofs.is_ruled_out(cone, bad)

@@ -153,7 +153,8 @@ def _device(panel: Panel, name: str) -> Device:
     found = panel.devices.get(name)
     if found is None:
         raise NameMistake(
-            f"there is no device {name}", did_you_mean(name, panel.devices, f"write {EXAMPLES}")
+            f"there is no device {name}",
+            did_you_mean(name, panel.devices, f"write {EXAMPLES}", 0.5),
         )
     return found
 

@@ -68,7 +68,7 @@ def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
         raise NameMistake(f"`{words}` says no position", f"write one like {EXAMPLES}")
     device = panel.devices.get(device_of(name))
     if device is None:
-        near = did_you_mean(device_of(name), panel.devices, f"write one like {EXAMPLES}")
+        near = did_you_mean(device_of(name), panel.devices, f"write one like {EXAMPLES}", 0.5)
         raise NameMistake(f"there is no device {device_of(name)}", near)
     mechanisms = _mechanisms(panel, device, name)
     for mechanism in mechanisms:

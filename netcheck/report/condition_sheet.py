@@ -12,6 +12,7 @@ from netcheck.record import record, replace
 from netcheck.report.condition_words import ConditionWords, Said
 from netcheck.states.conditions import (
     Conditions,
+    Held,
     LoadCondition,
     Range,
     Relay,
@@ -20,6 +21,7 @@ from netcheck.states.conditions import (
     TooLarge,
     names_in,
 )
+from netcheck.states.terms import Product
 
 DOES = {
     "motor": "runs", "heater": "heats", "lamp": "is lit", "horn": "sounds", "input": "on",
@@ -240,34 +242,36 @@ class Accounts:
         if not full.decided or not isinstance(full.sure, Sum) or len(full.sure.products) != 1:
             return None
         (product,) = full.sure.products
-        if len(product) != 1 or product[0].positions != frozenset((1,)):
+        relay = self._relays.get(product[0].name) if len(product) == 1 else None
+        held = relay.held if relay and product[0].positions == frozenset((1,)) else None
+        if held is None or held.let_go or not isinstance(held.kept, Sum):
             return None
-        relay = self._relays.get(product[0].name)
-        split = self._split(relay) if relay else None
-        if relay is None or split is None or (relay.held is not None and relay.held.let_go):
+        split = self._split(held)
+        if split is None or held.kept.products != (split[1],):
             return None
-        trigger, standing = split
-        return Said(f"once {trigger}, for as long as {standing}")
+        trigger = self._words.told(split[0])
+        standing = self._words.product(split[1])
+        return (
+            None
+            if trigger.alternatives
+            else Said(f"once {trigger.lead}, for as long as {standing}")
+        )
 
-    def _split(self, relay: Relay) -> tuple[str, str] | None:
-        """What pulls a relay in, and what must hold then and after; None if it is not so plain."""
-        held = relay.held
-        if held is None:
-            return None
+    def _split(self, held: Held) -> tuple[Sum, Product] | None:
+        """What pulls a relay in, and what must hold then and after; None if nothing is both."""
         if not isinstance(held.started, Sum) or not isinstance(held.kept, Sum):
             return None
-        if len(held.kept.products) != 1 or not held.kept.products[0] or not held.started.products:
+        products = (*held.kept.products, *held.started.products)
+        if not held.kept.products or not held.started.products:
             return None
-        kept = held.kept.products[0]
+        standing = tuple(
+            term for term in products[0] if all(term in product for product in products)
+        )
         rests = [
-            tuple(term for term in product if term not in kept) for product in held.started.products
+            tuple(term for term in product if term not in standing)
+            for product in held.started.products
         ]
-        if not all(set(kept) <= set(product) for product in held.started.products) or () in rests:
-            return None
-        trigger = self._words.told(Sum(tuple(rests)))
-        if trigger.alternatives:
-            return None
-        return trigger.lead, self._words.product(kept)
+        return (Sum(tuple(rests)), standing) if standing and () not in rests else None
 
     # ---- relays ------------------------------------------------------------------------------
 
@@ -311,11 +315,12 @@ class Accounts:
     def _held(self, relay: Relay) -> list[Line]:
         held = relay.held
         assert held is not None
-        split = self._split(relay)
-        if split is not None:
-            started = Said(f"when {split[0]}, while {split[1]}")
-        else:
+        split = self._split(held)
+        trigger = self._words.told(split[0]) if split is not None else None
+        if split is None or trigger is None or trigger.alternatives:
             started = self._while(held.started, "when")
+        else:
+            started = Said(f"when {trigger.lead}, while {self._words.product(split[1])}")
         lines = [Line("pulls in", started), Line("stays in", self._until(held.stopped))]
         for moved in held.let_go:
             if self._words.jogs(moved, held.started):

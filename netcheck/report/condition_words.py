@@ -64,10 +64,13 @@ class ConditionWords:
         rests = [tuple(term for term in product if term not in common) for product in told.products]
         if len(rests) == 1:
             return Said(self.product(told.products[0]))
-        short = self._alternatives(rests, self._state)
         lead = self.product(common)
-        if short is not None:
-            return Said(f"{short}, and {lead}" if lead else short)
+        short = self._alternatives(rests, self._state)
+        if len(short) == 1:
+            return Said(f"{short[0]}, and {lead}" if lead else short[0])
+        if short:
+            either = f"either {_apart(short)}"
+            return Said(f"{lead}, and {either}" if lead else either)
         lists = tuple(self.product(rest) for rest in rests)
         if len(lists) == 2 and sum(map(len, lists)) < INLINE:
             either = f"either {lists[0]}, or {lists[1]}"
@@ -79,8 +82,8 @@ class ConditionWords:
         if isinstance(told, TooLarge) or not told.products:
             return self.told(told)
         short = self._alternatives(told.products, self._event)
-        if short is not None:
-            return Said(short)
+        if short:
+            return Said(_apart(short))
         lists = tuple(
             self.phrase([product[0]], self._event) if len(product) == 1 else self.product(product)
             for product in sorted(told.products, key=lambda p: (len(p), self._event_order(p[0])))
@@ -123,12 +126,11 @@ class ConditionWords:
         """Terms that hold together, those alike in one breath, the telling ones first."""
         return _listed(self._breaths(terms, say, "and"), "and")
 
-    def _alternatives(self, products: Sequence[Product], say: Say) -> str | None:
-        """Single terms of which one holds; None if they are more than that."""
+    def _alternatives(self, products: Sequence[Product], say: Say) -> list[str]:
+        """Single terms of which one holds, those alike together; none if they are more."""
         if any(len(product) != 1 for product in products):
-            return None
-        breaths = self._breaths([product[0] for product in products], say, "or")
-        return _listed(breaths, "or")
+            return []
+        return self._breaths([product[0] for product in products], say, "or")
 
     def _breaths(self, terms: Iterable[Term], say: Say, word: str) -> list[str]:
         together: dict[tuple[bool, str], list[str]] = {}
@@ -213,6 +215,13 @@ def _said(names: Sequence[str], predicate: str, word: str) -> str:
 
 
 _MANY = {"is": "are", "has": "have"}
+
+
+def _apart(alternatives: Sequence[str]) -> str:
+    """Joined by `or`; with a comma before it where one of them has an `or` of its own."""
+    word = ", or" if any(" or " in each for each in alternatives) else " or"
+    *firsts, last = alternatives
+    return f"{', '.join(firsts)}{word} {last}" if firsts else last
 
 
 def _listed(items: Sequence[str], word: str) -> str:

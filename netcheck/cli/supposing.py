@@ -52,12 +52,13 @@ def supposed(
         return panel, ()
     from netcheck.model.names import NameMistake
     from netcheck.model.supposed import suppose
+    from netcheck.report.terminal import visible
 
     try:
         found = suppose(panel, withs, faults)
     except NameMistake as mistake:
         help = f"; {mistake.help}" if mistake.help else ""
-        raise click.UsageError(f"{mistake.message}{help}") from None
+        raise click.UsageError(visible(f"{mistake.message}{help}")) from None
     return found.panel, found.words
 
 

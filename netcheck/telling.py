@@ -10,9 +10,10 @@ from netcheck.facts.intents import IntentVerdict
 from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.open_paths import OpenPath, OpenQuestion, devices_of, names_of
 from netcheck.facts.opposing_pairs import OpposingPair
+from netcheck.facts.restarts import Restart
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
-from netcheck.finding import Finding, NotDecided, Place, Working
+from netcheck.finding import Finding, NotDecided, Outcome, Place, Working
 from netcheck.model.claims import describe_claim
 from netcheck.model.devices import Drive, Mechanism, Part, device_of
 from netcheck.model.faults import Fault
@@ -20,7 +21,7 @@ from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
-from netcheck.states.answers import Reached
+from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Volts, kind_of, magnitude
 from netcheck.states.stress import Stress
 from netcheck.states.witness import tell
@@ -409,3 +410,55 @@ def stress_finding(panel: Panel, stress: Stress, help: str) -> Finding:
         ),
         help=help,
     )
+
+
+def restarts_told(panel: Panel, restarts: Sequence[Restart], help: str) -> Iterator[Outcome]:
+    """Loads that start by themselves, told once for each operation that starts them."""
+    groups: dict[tuple[tuple[str, int], ...], list[Restart]] = {}
+    for one in restarts:
+        groups.setdefault(one.moved, []).append(one)
+    for group in groups.values():
+        first = group[0]
+        place = Place(panel.devices[first.load.device].span, f"starts when {first.trigger}")
+        undecided = next((one for one in group if isinstance(one.answer, Undecided)), None)
+        certain = [one for one in group if isinstance(one.answer, Reached)]
+        if certain:
+            yield _restart_finding(panel, certain, place, help)
+        elif undecided is not None and isinstance(undecided.answer, Undecided):
+            reason = f"whether `{undecided.load.name}` starts by itself: {undecided.answer.reason}"
+            yield NotDecided(reason, place, (undecided.load.device,))
+
+
+def _restart_finding(panel: Panel, group: Sequence[Restart], place: Place, help: str) -> Finding:
+    first = group[0]
+    assert isinstance(first.answer, Reached)
+    witness = tell(panel, first.answer)
+    steps = [_moved_step(panel, name, position) for name, position in first.moved]
+    follows = [f"{name} follows" for name in first.follows]
+    others = len(group) - 1
+    also = f" and {others} more load{'s' if others > 1 else ''}" if others else ""
+    verb = "start" if others else "starts"
+    by = f": {steps[0]}" if len(steps) == 1 else ""
+    return Finding(
+        f"`{first.load.name}`{also} {verb} by {'themselves' if others else 'itself'} when "
+        f"{first.trigger}{by}",
+        place,
+        devices=tuple(
+            dict.fromkeys(
+                [one.load.device for one in group]
+                + [panel.mechanisms[name].device for name, _ in first.moved]
+            )
+        ),
+        condition=" ".join(name for name, _ in first.moved),
+        related=tuple(
+            Place(panel.devices[one.load.device].span, "and this one") for one in group[1:]
+        ),
+        state=dict(witness.state),
+        steps=(*witness.steps, *steps, *follows, f"{first.load.name} is on"),
+        path=told(panel, list(first.path), first.load.parts[0]),
+        help=help,
+    )
+
+
+def _moved_step(panel: Panel, name: str, position: int) -> str:
+    return panel.mechanisms[name].steps[position]

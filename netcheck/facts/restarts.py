@@ -1,0 +1,215 @@
+"""Loads that start by themselves when a stop is let go, power returns, or a trip is reset.
+
+Before it everything has settled, the load is off and every button is at rest, but for the
+stop itself; afterwards nothing is touched.  Loads that move or heat are asked about, after
+power and trips only motors and what is said to be hazardous; and none that is said to start
+by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from enum import StrEnum
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour
+from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
+from netcheck.facts.stop_devices import StopDevices
+from netcheck.model.devices import Drive, Part
+from netcheck.model.panel import Panel
+from netcheck.network.traces import Passed
+from netcheck.record import record
+from netcheck.states.aftermath import Aftermath, played
+from netcheck.states.answers import Reached, Undecided
+from netcheck.states.expressions import FALSE
+from netcheck.states.feed_path import Circuit, feed_path, poles_at
+from netcheck.states.witness import assignment
+
+ALLOWED = frozenset(("restart allowed", "always on", "not hazardous"))
+
+
+class Trigger(StrEnum):
+    """The one operation after which nothing is touched."""
+
+    STOP = "a stop is let go"
+    POWER = "power returns"
+    TRIP = "a trip is reset"
+
+
+@record
+class Restart:
+    """One load and what it starts at: the mechanisms that move, and to which position.
+
+    `follows` are the relays that pull in or drop out after it, in order, `path` is how the
+    load is then fed.  `answer` is Reached with the state before, or Undecided.
+    """
+
+    load: LoadFeed
+    trigger: Trigger
+    moved: tuple[tuple[str, int], ...]
+    follows: tuple[str, ...]
+    answer: Reached | Undecided
+    path: tuple[Passed, ...] = ()
+
+
+@record
+class Restarts:
+    restarts: tuple[Restart, ...]
+
+
+@concludes(Behaviour, CertainBehaviour, LoadFeeds, StopDevices)
+def find_restarts(view: View) -> Restarts:
+    return Restarts(tuple(_Finder(view).find()))
+
+
+class _Finder:
+    def __init__(self, view: View) -> None:
+        self.panel = view.panel
+        self.wide = view[Behaviour]
+        self.certain = view[CertainBehaviour].behaviour
+        self.stops = view[StopDevices].stops
+        self.loads = [load for load in view[LoadFeeds].loads if _may_hurt(self.panel, load)]
+        self.movers = [load for load in self.loads if _moves(self.panel, load)]
+
+    def find(self) -> Iterator[Restart]:
+        """A load that starts at one operation is not asked about at the next: one cause."""
+        told: set[str] = set()
+        for trigger, before, moved in self._operations():
+            operation = _Operation(self.panel, before, moved)
+            asked = self.loads if trigger is Trigger.STOP else self.movers
+            loads = [
+                load
+                for load in asked
+                if load.name not in told and operation.concerns(self.wide, load)
+            ]
+            if not loads:
+                continue
+            together = ask(self.wide, self.certain, operation.any_starts(loads), "settled")
+            if not isinstance(together, (Reached, Undecided)):
+                continue
+            for load in loads:
+                answer = ask(self.wide, self.certain, operation.starts(load), "settled")
+                if isinstance(answer, Undecided):
+                    yield Restart(load, trigger, moved, (), answer)
+                elif isinstance(answer, Reached) and answer.kind == "settled operation":
+                    for restart in self._played(load, trigger, moved, answer):
+                        told.add(load.name)
+                        yield restart
+
+    def _operations(
+        self,
+    ) -> Iterator[tuple[Trigger, tuple[tuple[str, int], ...], tuple[tuple[str, int], ...]]]:
+        """Trigger, where the mechanisms stand before it, and where they go."""
+        for stop in self.stops:
+            name = stop.mechanism.name
+            if name in self.wide.machine.switches:
+                yield Trigger.STOP, ((name, stop.stopping),), ((name, 0),)
+        names = [
+            one.name
+            for one in self.panel.mechanisms.values()
+            if one.drive is Drive.SOURCE and one.name in self.wide.machine.switches
+        ]
+        if names:
+            gone, back = (tuple((name, position) for name in names) for position in (0, 1))
+            yield Trigger.POWER, gone, back
+        for mechanism in self.panel.mechanisms.values():
+            name = mechanism.name
+            kind = self.panel.devices[mechanism.device].kind
+            if kind == "overload" and name in self.wide.machine.switches:
+                yield Trigger.TRIP, ((name, 1),), ((name, 0),)
+
+    def _played(
+        self,
+        load: LoadFeed,
+        trigger: Trigger,
+        moved: tuple[tuple[str, int], ...],
+        answer: Reached,
+    ) -> Iterator[Restart]:
+        """Believed only if it happens one relay at a time too."""
+        behaviour = self.certain
+        found = played(behaviour.machine, assignment(behaviour, answer), dict(moved))
+        if found is None:
+            return
+        values, order = found
+        if behaviour.logic.evaluate(energised(load.parts)(behaviour), values):
+            path = _path(behaviour, load.parts[0], values)
+            yield Restart(load, trigger, moved, order, answer, path)
+
+
+class _Operation:
+    """One operation, put to a behaviour."""
+
+    def __init__(
+        self,
+        panel: Panel,
+        before: tuple[tuple[str, int], ...],
+        moved: tuple[tuple[str, int], ...],
+    ) -> None:
+        self._panel = panel
+        self._before = before
+        self._moved = dict(moved)
+        self._aftermaths: dict[int, Aftermath] = {}
+
+    def concerns(self, behaviour: Behaviour, load: LoadFeed) -> bool:
+        """Whether the load can be on after it at all where it was off before."""
+        return self.starts(load)(behaviour) != FALSE
+
+    def starts(self, load: LoadFeed) -> Condition:
+        return self._asked([load])
+
+    def any_starts(self, loads: list[LoadFeed]) -> Condition:
+        return self._asked(loads)
+
+    def _asked(self, loads: list[LoadFeed]) -> Condition:
+        def condition(behaviour: Behaviour) -> int:
+            logic = behaviour.logic
+            after = self._aftermath(behaviour)
+            starting = []
+            for load in loads:
+                on = energised(load.parts)(behaviour)
+                starting.append(logic.both(on ^ 1, after.of(on)))
+            starts = logic.any_of(starting)
+            if starts == FALSE:
+                return FALSE
+            return logic.all_of([starts, *self._standing(behaviour, starts)])
+
+        return condition
+
+    def _aftermath(self, behaviour: Behaviour) -> Aftermath:
+        key = id(behaviour)
+        if key not in self._aftermaths:
+            self._aftermaths[key] = Aftermath(behaviour.machine, self._moved)
+        return self._aftermaths[key]
+
+    def _standing(self, behaviour: Behaviour, starts: int) -> Iterator[int]:
+        """Where the mechanisms stand before it: buttons at rest."""
+        for name, position in self._before:
+            yield behaviour.in_positions(name, frozenset((position,)))
+        support = behaviour.logic.support(starts)
+        for name, switch in behaviour.machine.switches.items():
+            kind = self._panel.devices[self._panel.mechanisms[name].device].kind
+            if kind == "button" and name not in self._moved and support.intersection(switch.bits):
+                yield behaviour.in_positions(name, frozenset((0,)))
+
+
+def _may_hurt(panel: Panel, load: LoadFeed) -> bool:
+    part, marks = load.parts[0], panel.devices[load.device].marks
+    if load.verdict is not Verdict.ENERGISED or marks & ALLOWED:
+        return False
+    return "hazardous" in marks or (part.load is not None and part.load.moves_or_heats)
+
+
+def _moves(panel: Panel, load: LoadFeed) -> bool:
+    made = load.parts[0].load
+    return "hazardous" in panel.devices[load.device].marks or (
+        made is not None and made.works == "motor"
+    )
+
+
+def _path(behaviour: Behaviour, part: Part, values: dict[int, bool]) -> tuple[Passed, ...]:
+    """How the load is fed in a state, terminal by terminal."""
+    for feed in behaviour.feeds(part):
+        if behaviour.logic.evaluate(feed.condition, values):
+            poles = poles_at(behaviour, feed.rail_a), poles_at(behaviour, feed.rail_b)
+            return feed_path(behaviour, Circuit(part, *poles, feed.volts), values) or ()
+    return ()

@@ -19,27 +19,30 @@ class Budget:
     `whole_variables`: a question about more mover and switch bits is taken apart, way by way.
     `table_variables`: up to so many the states are listed in tables.
     `table_bits`: the most bits all layers of one such list may hold together.
-    `rounds`: with more, in turn: so many questions to the solver for each search of an
-    induction, then so many results of decision diagrams; 0 leaves that way out.  The first
-    is a glance, which costs less than loading the solver.
+    `rounds`: with more, in turn: so many steps of the solver for each search of an induction,
+    then so many results of decision diagrams; 0 leaves that way out.  The first is a glance,
+    which costs less than loading the solver.  Where all were in vain, the next question about
+    the same relays and switches gets all but the last.
     `depth`: the longest trace looked for directly, in steps.
-    `conflicts`: solver conflicts within one question to it.
     """
 
     whole_variables: int = 17
     table_variables: int = 17
     table_bits: int = 1 << 29
-    rounds: tuple[tuple[int, int], ...] = ((0, 2_000), (1_000, 100_000), (20_000, 1_500_000))
+    rounds: tuple[tuple[int, int], ...] = (
+        (0, 2_000),
+        (2_000_000, 100_000),
+        (20_000_000, 700_000),
+    )
     depth: int = 24
-    conflicts: int = 20_000
 
     @property
     def in_words(self) -> tuple[str, ...]:
         """What is tried on a question too large for tables."""
-        calls = max((calls for calls, _ in self.rounds), default=0)
-        steps = max((steps for _, steps in self.rounds), default=0)
-        said = [f"induction with {calls:,} questions to the solver"] * bool(calls)
-        return (*said, *[f"decision diagrams with {steps:,} steps"] * bool(steps))
+        solver = max((steps for steps, _ in self.rounds), default=0)
+        diagrams = max((steps for _, steps in self.rounds), default=0)
+        said = [f"induction with {solver:,} steps of the solver"] * bool(solver)
+        return (*said, *[f"decision diagrams with {diagrams:,} steps"] * bool(diagrams))
 
 
 @record

@@ -34,14 +34,14 @@ Chatterers = Callable[[Cone], frozenset[str]]
 
 
 class Induction:
-    """Proofs about one machine; each search may put so many questions to the solver."""
+    """Proofs about one machine; each search may cost so many steps of the solver."""
 
     def __init__(
-        self, machine: Machine, budget: Budget, calls: int, chatterers: Chatterers
+        self, machine: Machine, budget: Budget, steps: int, chatterers: Chatterers
     ) -> None:
         self._machine = machine
         self._budget = budget
-        self._calls = calls
+        self._steps = steps
         self._chatterers_of = chatterers
 
     def is_ruled_out(self, cone: Cone, bad: int) -> bool:
@@ -128,4 +128,4 @@ class Induction:
         return found
 
     def _meter(self) -> Meter:
-        return Meter(self._budget.conflicts, self._calls)
+        return Meter(self._steps)

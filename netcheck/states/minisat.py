@@ -35,6 +35,15 @@ class MiniSat:
         """How many conflicts the next call may cost."""
         self._calls.minisat22_cbudget(self._solver, budget)
 
+    def step_budget(self, budget: int) -> None:
+        """How many propagations the next call may cost."""
+        self._calls.minisat22_pbudget(self._solver, budget)
+
+    @property
+    def steps(self) -> int:
+        """How many propagations all calls have cost so far: the same on every machine."""
+        return int(self._calls.minisat22_acc_stats(self._solver)["propagations"])
+
     def solve_limited(
         self, assumptions: Sequence[int] = (), *, expect_interrupt: bool = False
     ) -> bool | None:

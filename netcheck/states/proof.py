@@ -47,6 +47,7 @@ class Prover:
         self._slicer = Slicer(machine)
         self._kept = KeptReachable(_KEPT_BITS)
         self._chatters: dict[RestlessKnot, bool] = {}
+        self._in_vain: set[tuple[tuple[str, ...], tuple[str, ...]]] = set()
         self._known: dict[tuple[int, Instant, bool], Answer] = {}
 
     def can_happen(
@@ -150,11 +151,15 @@ class Prover:
             except OutOfBudget:
                 pass
         answer: Answer = Undecided("no proof was found within the budget")
-        for calls, steps in self._budget.rounds:
-            if calls:
+        names = tuple(m.mover.name for m in cone.movers), tuple(s.name for s in cone.switches)
+        rounds = self._budget.rounds
+        if names in self._in_vain and len(rounds) > 1:
+            rounds = rounds[:-1]
+        for solver_steps, steps in rounds:
+            if solver_steps:
                 from netcheck.states.induction import Induction
 
-                proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
+                proofs = Induction(self._machine, self._budget, solver_steps, self._chatterers_of)
                 answer = proofs.answer(cone, bad, at, same_instant)
                 if not isinstance(answer, Undecided) or answer.chattering:
                     return answer
@@ -164,8 +169,9 @@ class Prover:
                 except OutOfBudget:
                     pass
         assert isinstance(answer, Undecided)
-        names = (s.name for s in cone.switches), (m.mover.name for m in cone.movers)
-        return replace(answer, tried=self._budget.in_words, concerned=(*names[1], *names[0]))
+        self._in_vain.add(names)
+        tried = Budget(rounds=rounds).in_words
+        return replace(answer, tried=tried, concerned=(*names[0], *names[1]))
 
     @cached_property
     def _restless_knots(self) -> tuple[RestlessKnot, ...]:
@@ -200,8 +206,8 @@ class Prover:
             return self._tables_of(cone).is_ruled_out(bad)
         from netcheck.states.induction import Induction
 
-        calls = max(calls for calls, _ in self._budget.rounds)
-        proofs = Induction(self._machine, self._budget, calls, self._chatterers_of)
+        steps = max((steps for steps, _ in self._budget.rounds), default=0)
+        proofs = Induction(self._machine, self._budget, steps, self._chatterers_of)
         return proofs.is_ruled_out(cone, bad)
 
     def _listed(self, known: Reachable, bad: int, at: Instant, same_instant: bool) -> Answer:

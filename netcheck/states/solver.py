@@ -13,7 +13,9 @@ TRUE = 1
 """The solver literal that is always true."""
 
 _TABLE_VARIABLES = 12
-_CONFLICTS = 20_000
+_STEPS = 20_000_000
+CALL_STEPS = 500
+"""What a call costs before its first step, in steps."""
 
 
 class Solver(Protocol):
@@ -21,7 +23,9 @@ class Solver(Protocol):
 
     def add_clause(self, clause: Sequence[int]) -> object: ...
     def add_clauses(self, clauses: Iterable[Sequence[int]]) -> object: ...
-    def conf_budget(self, budget: int) -> None: ...
+    def step_budget(self, budget: int) -> None: ...
+    @property
+    def steps(self) -> int: ...
     def solve_limited(
         self, assumptions: Sequence[int] = ..., *, expect_interrupt: bool = ...
     ) -> bool | None: ...
@@ -31,19 +35,20 @@ class Solver(Protocol):
 
 
 class Meter:
-    """Counts solver calls against a budget."""
+    """Counts the steps of a solver against a budget; each call counts as many besides."""
 
-    def __init__(self, conflicts: int, calls: int) -> None:
-        self._conflicts = conflicts
-        self._calls = calls
+    def __init__(self, steps: int) -> None:
+        self._left = steps
 
     def solve(self, solver: Solver, assumptions: Sequence[int]) -> bool:
         """Whether it can be satisfied; OutOfBudget if that would cost too much."""
-        self._calls -= 1
-        if self._calls < 0:
+        self._left -= CALL_STEPS
+        if self._left < 0:
             raise OutOfBudget
-        solver.conf_budget(self._conflicts)
+        before = solver.steps
+        solver.step_budget(self._left)
         verdict = solver.solve_limited(assumptions, expect_interrupt=False)
+        self._left -= solver.steps - before
         if verdict is None:
             raise OutOfBudget
         return verdict
@@ -196,7 +201,7 @@ class Writer:
         return -self._known[node] if literal & 1 else self._known[node]
 
 
-def satisfiable(logic: Logic, literals: Sequence[int], conflicts: int = _CONFLICTS) -> bool | None:
+def satisfiable(logic: Logic, literals: Sequence[int], steps: int = _STEPS) -> bool | None:
     """Whether some assignment makes all the literals true; None if that costs too much."""
     variables = sorted(set().union(*(logic.support(literal) for literal in literals)))
     if len(variables) <= _TABLE_VARIABLES:
@@ -206,6 +211,6 @@ def satisfiable(logic: Logic, literals: Sequence[int], conflicts: int = _CONFLIC
     with Clauses() as clauses:
         goal = clauses.copy(formula, {}).of(wanted)
         try:
-            return Meter(conflicts, 1).solve(clauses.solver, [goal])
+            return Meter(steps).solve(clauses.solver, [goal])
         except OutOfBudget:
             return None

@@ -24,7 +24,7 @@ from tests.second_opinion.step_by_step import StepByStep
 BY_ENUMERATION = Budget()
 TAKEN_APART = Budget(whole_variables=-1)
 BY_DIAGRAMS = Budget(whole_variables=99, table_variables=-1, rounds=((0, 3_000_000),))
-BY_PROOF = Budget(whole_variables=99, table_variables=-1, rounds=((20_000, 0),))
+BY_PROOF = Budget(whole_variables=99, table_variables=-1, rounds=((50_000_000, 0),))
 
 MANY = settings(max_examples=2_000, suppress_health_check=list(HealthCheck))
 SOME = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
@@ -172,7 +172,7 @@ def test_a_direct_search_finds_a_way_as_short_as_the_plain_reading_s(
     prover = Prover(machine)
     cone = Slicer(machine).cone([bad])
     system = System(Question(machine, cone, bad, at, frozenset()), "operated strictly")
-    way = shortest(system, 6, Meter(20_000, 100))
+    way = shortest(system, 6, Meter(50_000_000))
     plain = StepByStep(machine, prover.depends_on(bad))
     distance = plain.operated_distance(lambda s: plain.is_wanted(bad, at, s, True), strict=True)
     if way is None:

@@ -15,14 +15,14 @@ from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
 from netcheck.facts.stop_devices import StopDevices
-from netcheck.model.devices import Drive, Part
+from netcheck.model.devices import Drive
 from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed
 from netcheck.record import record
 from netcheck.states.aftermath import Aftermath, played
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.expressions import FALSE
-from netcheck.states.feed_path import Circuit, feed_path, poles_at
+from netcheck.states.feed_path import path_in
 from netcheck.states.witness import assignment
 
 ALLOWED = frozenset(("restart allowed", "always on", "not hazardous"))
@@ -132,7 +132,7 @@ class _Finder:
             return
         values, order = found
         if behaviour.logic.evaluate(energised(load.parts)(behaviour), values):
-            path = _path(behaviour, load.parts[0], values)
+            path = path_in(behaviour, load.parts[0], values)
             yield Restart(load, trigger, moved, order, answer, path)
 
 
@@ -204,12 +204,3 @@ def _moves(panel: Panel, load: LoadFeed) -> bool:
     return "hazardous" in panel.devices[load.device].marks or (
         made is not None and made.works == "motor"
     )
-
-
-def _path(behaviour: Behaviour, part: Part, values: dict[int, bool]) -> tuple[Passed, ...]:
-    """How the load is fed in a state, terminal by terminal."""
-    for feed in behaviour.feeds(part):
-        if behaviour.logic.evaluate(feed.condition, values):
-            poles = poles_at(behaviour, feed.rail_a), poles_at(behaviour, feed.rail_b)
-            return feed_path(behaviour, Circuit(part, *poles, feed.volts), values) or ()
-    return ()

@@ -58,6 +58,15 @@ def feed_path(
     return (*out, Passed(entered, left, load), *home)
 
 
+def path_in(behaviour: Behaviour, load: Part, values: Mapping[int, bool]) -> tuple[Passed, ...]:
+    """How a load is fed in a state with no other load in the path; empty if it is not."""
+    for feed in behaviour.feeds(load):
+        if behaviour.logic.evaluate(feed.condition, values):
+            poles = poles_at(behaviour, feed.rail_a), poles_at(behaviour, feed.rail_b)
+            return feed_path(behaviour, Circuit(load, *poles, feed.volts), values) or ()
+    return ()
+
+
 def needed_for(
     behaviour: Behaviour,
     circuit: Circuit,

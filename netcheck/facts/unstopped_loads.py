@@ -1,0 +1,110 @@
+"""Loads that run on while a stop is held that should stop them.
+
+An emergency stop must stop every motor and all that is marked hazardous.  Any other stop
+must stop the loads it has a say in: what it stops in one state, and not in another, has a
+path around it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from netcheck.case import View, concludes
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour
+from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
+from netcheck.facts.stop_devices import StopDevice, StopDevices
+from netcheck.network.traces import Passed
+from netcheck.record import record
+from netcheck.states.answers import Reached, Undecided
+from netcheck.states.feed_path import path_in
+from netcheck.states.witness import assignment
+
+MEANT = frozenset(("always on", "not hazardous"))
+
+
+@record
+class UnstoppedLoad:
+    """One load and the stop that is held; `path` feeds it in the state of `answer`."""
+
+    load: LoadFeed
+    stop: StopDevice
+    answer: Reached | Undecided
+    path: tuple[Passed, ...] = ()
+
+
+@record
+class StoppedLoads:
+    """What a stop was proved to stop."""
+
+    stop: StopDevice
+    loads: tuple[LoadFeed, ...]
+
+
+@record
+class UnstoppedLoads:
+    """Loads that run on, and by stop the others, which it stops."""
+
+    loads: tuple[UnstoppedLoad, ...]
+    stopped: tuple[StoppedLoads, ...]
+
+
+@concludes(Behaviour, CertainBehaviour, LoadFeeds, StopDevices)
+def find_unstopped_loads(view: View) -> UnstoppedLoads:
+    finder = _Finder(view)
+    found = tuple(finder.find())
+    return UnstoppedLoads(found, tuple(finder.stopped))
+
+
+class _Finder:
+    def __init__(self, view: View) -> None:
+        self.panel = view.panel
+        self.wide = view[Behaviour]
+        self.certain = view[CertainBehaviour].behaviour
+        self.stops = view[StopDevices].stops
+        self.loads = [load for load in view[LoadFeeds].loads if load.verdict is Verdict.ENERGISED]
+        self.stopped: list[StoppedLoads] = []
+
+    def find(self) -> Iterator[UnstoppedLoad]:
+        for stop in self.stops:
+            if stop.mechanism.name not in self.wide.machine.switches:
+                continue
+            loads = [load for load in self.loads if self._should_stop(stop, load)]
+            unstopped: list[UnstoppedLoad] = []
+            if loads and self._happens(self._runs(stop, loads)):
+                unstopped = [one for load in loads for one in self._judged(stop, load)]
+            yield from unstopped
+            running = {one.load.name for one in unstopped}
+            stopped = tuple(load for load in loads if load.name not in running)
+            if stopped:
+                self.stopped.append(StoppedLoads(stop, stopped))
+
+    def _should_stop(self, stop: StopDevice, load: LoadFeed) -> bool:
+        made, marks = load.parts[0].load, self.panel.devices[load.device].marks
+        if marks & MEANT or made is None:
+            return False
+        if stop.emergency and ("hazardous" in marks or made.works == "motor"):
+            return True
+        if not made.moves_or_heats and "hazardous" not in marks:
+            return False
+        on = energised(load.parts)(self.wide)
+        return stop.mechanism.name in self.wide.prover.depends_on(on)
+
+    def _runs(self, stop: StopDevice, loads: list[LoadFeed]) -> Condition:
+        def condition(behaviour: Behaviour) -> int:
+            on = [energised(load.parts)(behaviour) for load in loads]
+            held = behaviour.in_positions(stop.mechanism.name, frozenset((stop.stopping,)))
+            return behaviour.logic.both(held, behaviour.logic.any_of(on))
+
+        return condition
+
+    def _happens(self, condition: Condition) -> bool:
+        answer = ask(self.wide, self.certain, condition, "settled")
+        return isinstance(answer, (Reached, Undecided))
+
+    def _judged(self, stop: StopDevice, load: LoadFeed) -> Iterator[UnstoppedLoad]:
+        answer = ask(self.wide, self.certain, self._runs(stop, [load]), "settled")
+        if isinstance(answer, Undecided):
+            yield UnstoppedLoad(load, stop, answer)
+        elif isinstance(answer, Reached) and answer.kind == "settled operation":
+            values = assignment(self.certain, answer)
+            yield UnstoppedLoad(load, stop, answer, path_in(self.certain, load.parts[0], values))

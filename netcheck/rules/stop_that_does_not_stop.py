@@ -1,0 +1,75 @@
+"""A load runs on, in some state, while a stop that should stop it is held.
+
+An emergency stop should stop every motor and whatever is marked `hazardous`.  A button said
+to be `for stopping`, or whose contacts all open as it is pressed, should stop what it has a
+say in, if that moves or heats: what it stops in one state and not in another has a path
+around it, and the state that opens the path is told.
+
+It keeps silent on loads marked `always on` or `not hazardous`, and on what is on only while
+relays are still moving.
+"""
+
+from collections.abc import Iterator
+
+from netcheck.case import View
+from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
+from netcheck.finding import (
+    Family,
+    Finding,
+    NotDecided,
+    Outcome,
+    Place,
+    ReferenceKind,
+    Severity,
+)
+from netcheck.network.traces import told
+from netcheck.rule import rule
+from netcheck.states.answers import Reached, Undecided
+from netcheck.states.witness import tell_path
+
+
+@rule(
+    family=Family.CONTROL_SAFETY,
+    severity=Severity.DANGER,
+    summary="a load runs on while a stop is held that should stop it",
+    why="whoever pushes it believes that the machine stands still",
+    source="IEC 60204-1 9.2.3, NFPA 79: a stop overrides starts, in every mode",
+    kind=ReferenceKind.FROM_MEMORY,
+    requires=(UnstoppedLoads,),
+)
+def find(view: View) -> Iterator[Outcome]:
+    by_stop: dict[str, list[UnstoppedLoad]] = {}
+    for one in view[UnstoppedLoads].loads:
+        by_stop.setdefault(one.stop.mechanism.name, []).append(one)
+    for group in by_stop.values():
+        certain = [one for one in group if isinstance(one.answer, Reached)]
+        if certain:
+            yield _finding(view, certain)
+            continue
+        for one in group:
+            if isinstance(one.answer, Undecided):
+                reason = f"whether `{one.stop.device.name}` stops `{one.load.name}`: "
+                place = Place(one.stop.device.span)
+                yield NotDecided(reason + one.answer.reason, place, (one.stop.device.name,))
+
+
+def _finding(view: View, group: list[UnstoppedLoad]) -> Finding:
+    panel, first = view.panel, group[0]
+    assert isinstance(first.answer, Reached)
+    witness = tell_path(panel, first.answer, first.path)
+    others = len(group) - 1
+    also = f" and {others} more load{'s' if others > 1 else ''}" if others else ""
+    held = first.stop.mechanism.positions[first.stop.stopping]
+    stop = first.stop.device
+    return Finding(
+        f"`{first.load.name}`{also} can run while `{stop.name}` is {held}",
+        Place(stop.span, "does not stop it"),
+        devices=(stop.name, *dict.fromkeys(one.load.device for one in group)),
+        condition=first.stop.mechanism.name,
+        related=tuple(Place(panel.devices[one.load.device].span, "can run on") for one in group),
+        state=dict(witness.state),
+        steps=witness.steps,
+        path=told(panel, list(first.path), first.load.parts[0]),
+        help="bring every way of feeding it past the stop, or mark the load `always on` or "
+        "`not hazardous`",
+    )

@@ -36,6 +36,8 @@ from netcheck.states.feed_path import Circuit, feed_path, poles_at
 from netcheck.states.witness import assignment, tell
 from netcheck.telling import listed, span_of, when
 
+ANOTHER_MOVES = "whichever moves makes another move"
+
 
 @rule(
     family=Family.CONTROL_SAFETY,
@@ -108,12 +110,13 @@ def _finding(behaviour: Behaving, names: tuple[str, ...], reached: Reached) -> F
 
 
 def _why(devices: Sequence[str], own: Sequence[Part]) -> str:
+    if not own:
+        alone = len(devices) == 1
+        return "its pulling in takes away what feeds it" if alone else ANOTHER_MOVES
     contacts = listed(list(dict.fromkeys(part.label for part in own)))
-    if len(devices) == 1 and own:
-        return f"it is fed through its own {contacts}, which opens as it pulls in"
     if len(devices) == 1:
-        return "its pulling in takes away what feeds it"
-    return f"whichever moves makes another move, through {contacts}"
+        return f"it is fed through its own {contacts}, which opens as it pulls in"
+    return f"{ANOTHER_MOVES}, through {contacts}"
 
 
 def _paths(

@@ -452,11 +452,35 @@ def test_a_chain_longer_than_the_direct_search_is_still_followed_to_its_end() ->
     assert 41 == len(answer.steps)
 
 
-def test_a_question_too_large_to_prove_is_enumerated_as_a_last_resort() -> None:
-    machine, last = long_chain(16)
+def test_what_is_not_decided_says_what_it_depends_on_and_what_was_tried() -> None:
+    machine, last = long_chain(40)
     answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state)
+    assert isinstance(answer, Undecided)
+    assert (*machine.movers, "S1") == answer.concerned
+    assert (
+        "no proof was found within the budget; it depends on `K0`, `K1`, `K2`, `K3`, `K4` and "
+        "36 more; tried: induction with 2,500 steps of the solver"
+    ) == answer.reason
+
+
+def test_a_question_too_large_to_prove_is_answered_by_diagrams() -> None:
+    machine, last = long_chain(20)
+    assert isinstance(
+        Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state), Undecided
+    )
+    answer = Prover(machine, Budget(rounds=((2_500, 400_000),))).can_happen(last.state)
     assert isinstance(answer, Reached)
-    assert 17 == len(answer.steps)
+    assert 21 == len(answer.steps)
+
+
+def test_a_question_like_one_that_was_in_vain_is_given_less_work() -> None:
+    machine, last = long_chain(40)
+    prover = Prover(machine, Budget(rounds=((2_500, 0), (5_000, 0))))
+    bads = (last.state, machine.logic.both(last.state, machine.movers["K0"].state))
+    told = [prover.can_happen(bad) for bad in bads]
+    assert ["5,000", "2,500"] == [
+        answer.tried[0].split()[2] for answer in told if isinstance(answer, Undecided)
+    ]
 
 
 def test_small_questions_never_load_the_solver() -> None:

@@ -8,7 +8,15 @@ from lark import Token
 
 from netcheck.reading.quantities import ConductorSize, Quantity, SystemVoltage
 from netcheck.reading.unit_mistakes import MOST_DIGITS
+from netcheck.reading.units import UNIT_TABLE
 from netcheck.reading.values import EITHER, PHASES, PhraseMistake, Rating, Value, quantity
+
+
+def dimension_of(token: Token) -> str:
+    """What a quantity's unit is of, without reading its number."""
+    words = token.value.split()
+    known = UNIT_TABLE.get("N m" if words[-2:] == ["N", "m"] else words[-1])
+    return known.dimension if known is not None else ConductorSize.dimension
 
 
 class Slot:
@@ -19,8 +27,17 @@ class Slot:
     words: frozenset[str] = frozenset()
     """All that may be said, where that is a list."""
 
+    dimensions: tuple[str, ...] = ()
+    """Of a quantity, the dimensions that it takes."""
+
     def __init__(self, says: str) -> None:
         self.says = says
+
+    def may_begin(self, type_: str, dimension: str) -> bool:
+        """Whether a token of this type, and of this dimension if it is a quantity, may do."""
+        if type_ == "QUANTITY" and self.dimensions:
+            return dimension in self.dimensions
+        return not self.types or type_ in self.types
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         raise NotImplementedError
@@ -44,6 +61,7 @@ class QuantitySlot(Slot):
 
 class _SizeSlot(Slot):
     types = ("QUANTITY",)
+    dimensions = (ConductorSize.dimension,)
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "QUANTITY":
@@ -54,6 +72,7 @@ class _SizeSlot(Slot):
 
 class _RatingSlot(Slot):
     types = ("QUANTITY",)
+    dimensions = ("voltage",)
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "QUANTITY":

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from lark import Token
 
 from netcheck.reading.phrases import REPEATABLE, Group, Phrase, Said, candidates
+from netcheck.reading.slots import dimension_of
 from netcheck.reading.statements import Facets
 from netcheck.reading.templates import compiled, match_pieces, start
 from netcheck.reading.values import PhraseMistake, Value
@@ -123,18 +124,18 @@ class _Openers:
     def __init__(self, candidates: Sequence[tuple[Group | None, Phrase]]) -> None:
         self._starts = [(start(compiled(found[1].template)), found) for found in candidates]
         self._words = {word for (words, _), _ in self._starts for word in words}
-        self._known: dict[tuple[str, str], list[tuple[Group | None, Phrase]]] = {}
+        self._known: dict[tuple[str, str, str], list[tuple[Group | None, Phrase]]] = {}
 
     def of(self, token: Token) -> list[tuple[Group | None, Phrase]]:
         """In their order, the phrases that begin with this word or a slot that may take it."""
-        key = token.value if token.value in self._words else "", token.type
+        word, type_ = token.value if token.value in self._words else "", token.type
+        key = word, type_, dimension_of(token) if type_ == "QUANTITY" else ""
         known = self._known.get(key)
         if known is None:
             known = self._known[key] = [
                 found
                 for (words, slots), found in self._starts
-                if key[0] in words
-                or any(not slot.types or token.type in slot.types for slot in slots)
+                if word in words or any(slot.may_begin(type_, key[2]) for slot in slots)
             ]
         return known
 

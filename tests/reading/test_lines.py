@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from netcheck.reading import statements as say
 from netcheck.reading.syntax import logical_lines, read_statements
 from netcheck.text import Source
+from tests.model.build import panel_of
 
 
 def lines(text: str) -> list[tuple[int, str]]:
@@ -82,3 +83,10 @@ def test_no_line_is_lost_and_none_is_read_twice(written: list[str]) -> None:
         if line and not line.startswith("#")
     }
     assert said == read
+
+
+def test_a_quantity_is_known_by_its_unit_whatever_the_blanks_before_it() -> None:
+    text = "strip X1 terminals 1 to 2, 15\tA, torque 1  N m, terminals 22   AWG to 4/0\tAWG"
+    device = panel_of(text).devices["X1"]
+    assert (15.0, 1.0) == (device.values["current"], device.values["torque_nm"])
+    assert ("22 AWG", "4/0 AWG") == (device.values["accepts_low"], device.values["accepts_high"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.facts.breaks import Break, Kind
+from netcheck.facts.defeated_stops import DefeatedStop
 from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.intents import IntentVerdict
 from netcheck.facts.load_feeds import LoadFeed
@@ -23,6 +24,7 @@ from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Volts, kind_of, magnitude
+from netcheck.states.single_faults import with_fault_told
 from netcheck.states.stress import Stress
 from netcheck.states.witness import tell
 from netcheck.text import Span
@@ -73,6 +75,8 @@ def break_in_words(panel: Panel, broken: Break, load: LoadFeed) -> str:
                 f"which does not lead to `{broken.poles[0]}`"
             )
         case Kind.BOTH_ENDS:
+            if all(part.a == part.b for part in load.parts):
+                return "it is open inside"
             number = f", wire {broken.number}" if broken.number else ""
             return f"both its ends are on one node{number}"
         case Kind.ONE_POLE:
@@ -462,3 +466,32 @@ def _restart_finding(panel: Panel, group: Sequence[Restart], place: Place, help:
 
 def _moved_step(panel: Panel, name: str, position: int) -> str:
     return panel.mechanisms[name].steps[position]
+
+
+def defeated_stops_told(
+    panel: Panel, defeated: Sequence[DefeatedStop], help: str
+) -> Iterator[Outcome]:
+    """Stops that one fault defeats, with the fault's coming among the steps."""
+    for one in defeated:
+        stop = one.stop.device
+        place = Place(stop.span, "no longer stops it")
+        if isinstance(one.answer, Undecided):
+            reason = f"whether one fault defeats `{stop.name}`: {one.answer.reason}"
+            yield NotDecided(reason, place, (stop.name,))
+            continue
+        broken = one.answer
+        witness = tell(with_fault_told(panel, broken.fault), broken.reached)
+        held = one.stop.mechanism.positions[one.stop.stopping]
+        names = [load.name for load in one.loads.loads]
+        others = len(broken.alike)
+        alike = f" (or one of {others} others)" if others else ""
+        yield Finding(
+            f"{listed(names)} can run while `{stop.name}` is {held}, "
+            f"once `{broken.fault.words}`{alike}",
+            place,
+            devices=(stop.name, *dict.fromkeys(load.device for load in one.loads.loads)),
+            condition=one.stop.mechanism.name,
+            state=dict(witness.state),
+            steps=witness.steps,
+            help=help,
+        )

@@ -182,6 +182,9 @@ class ClosedLoops:
         self, loop: Loop, reached: Reached, path: Sequence[Passed], gone: Collection[int] = ()
     ) -> Wire | Part:
         """What on the path, or this part of it, is one too many; as if `gone` were not there."""
+        asked_for = next((p.by for p in path if isinstance(p.by, Part) and p.by.is_fault), None)
+        if asked_for is not None:
+            return asked_for
         passable = self._passable(loop, reached)
 
         def cuts(by: Wire | Part) -> bool:

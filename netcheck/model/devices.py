@@ -153,8 +153,15 @@ class Part:
         return float(value) if isinstance(value, (int, float)) else None
 
     @property
+    def is_fault(self) -> bool:
+        """Whether it is nothing the text describes, but a fault that was asked for."""
+        return "fault" in self.role
+
+    @property
     def label(self) -> str:
         """`S1 11-12`, as a path names it."""
+        if self.is_fault:
+            return f"{self.role} at {self.a}"
         return f"{self.device} {mark_of(self.a)}-{mark_of(self.b)}"
 
 

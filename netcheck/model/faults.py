@@ -14,7 +14,7 @@ A contact with direct opening (IEC 60947-5-1 annex K) is torn open: it is never 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 
 from netcheck.model.devices import Conducts, Device, Drive, Mechanism, Part, device_of, mark_of
@@ -43,6 +43,8 @@ class FaultKind(StrEnum):
 
 OPENING = frozenset((FaultKind.OPEN, FaultKind.LOOSE, FaultKind.BLOWN, FaultKind.TRIPPED))
 """What takes a way for current away."""
+JOINING = frozenset((FaultKind.GROUNDED, FaultKind.SHORTED))
+"""What joins wires to something, where it is a fault of wires."""
 
 
 @record
@@ -289,12 +291,9 @@ def broken(panel: Panel, fault: Fault) -> Panel:
     """The panel with the fault there for good."""
     if fault.kind in (FaultKind.HELD_IN, FaultKind.HELD_OUT):
         return holding(panel, fault.mechanism, int(fault.kind is FaultKind.HELD_IN))
-    if fault.kind is FaultKind.GROUNDED:
-        (wire,) = _wires(panel, fault)
-        return _joined(panel, wire.a, _grounded_poles(panel), fault)
-    if fault.kind is FaultKind.SHORTED and fault.wires:
-        a, b = _wires(panel, fault)
-        return _joined(panel, a.a, (b.a,), fault)
+    if fault.kind in JOINING and fault.wires:
+        more = joining_parts(panel, [fault]).values()
+        return replace(panel, parts=(*panel.parts, *more))
     if fault.wires or fault.kind is FaultKind.LOOSE:
         gone = frozenset(fault.wires)
         return replace(panel, wires=tuple(w for w in panel.wires if w.index not in gone))
@@ -323,7 +322,7 @@ def _broken_parts(panel: Panel, fault: Fault) -> list[Part]:
             for blocked in blocked_by(panel, part):
                 parts[blocked.index] = replace(blocked, closed=frozenset())
         elif fault.kind is FaultKind.SHORTED:
-            parts.append(replace(part, index=len(parts), role="short", conducts=Conducts.JOINS,
+            parts.append(replace(part, index=len(parts), role="internal fault", conducts=Conducts.JOINS,
                                  load=None, mechanism=""))  # fmt: skip
         elif part.conducts is Conducts.CONTACT or part.mechanism:
             parts[index] = replace(part, closed=frozenset())
@@ -335,18 +334,61 @@ def _broken_parts(panel: Panel, fault: Fault) -> list[Part]:
     return parts
 
 
-def _grounded_poles(panel: Panel) -> tuple[str, ...]:
-    return tuple(
-        f"{source.device}:{source.grounded_pole}"
-        for source in panel.sources
-        if source.grounded_pole
-    )
+def _joining(panel: Panel, faults: Iterable[Fault]) -> Iterator[tuple[Fault, str, str]]:
+    """For each fault that joins what should be apart, the two terminals that it joins.
+
+    A wire is grounded to the grounded pole of the source that it has a circuit in common with:
+    the first ground fault on a floating source joins nothing.
+    """
+    at_ground: list[tuple[str, set[str]]] | None = None
+    for fault in faults:
+        if fault.kind is FaultKind.SHORTED and fault.wires:
+            a, b = _wires(panel, fault)
+            yield fault, a.a, b.a
+        elif fault.kind is FaultKind.GROUNDED:
+            at_ground = _grounded_circuits(panel) if at_ground is None else at_ground
+            (wire,) = _wires(panel, fault)
+            pole = next((pole for pole, circuit in at_ground if wire.a in circuit), None)
+            if pole is not None:
+                yield fault, wire.a, pole
 
 
-def _joined(panel: Panel, terminal: str, others: Iterable[str], fault: Fault) -> Panel:
-    """The panel with a terminal joined to others that it should not be joined to."""
-    parts = list(panel.parts)
-    device = device_of(terminal)
-    for other in others:
-        parts.append(Part(len(parts), device, str(fault.kind), terminal, other, Conducts.JOINS))
-    return replace(panel, parts=tuple(parts))
+def _grounded_circuits(panel: Panel) -> list[tuple[str, set[str]]]:
+    """Each grounded pole, and the terminals that wires, contacts, loads and sources, but no
+    grounding, connect to it."""
+    grounded = [s for s in panel.sources if s.grounded_pole]
+    return [
+        (pole := f"{source.device}:{source.grounded_pole}", _connected(panel, pole))
+        for source in grounded
+    ]
+
+
+def _connected(panel: Panel, start: str) -> set[str]:
+    poles: dict[str, list[str]] = {}
+    for source in panel.sources:
+        own = [f"{source.device}:{pole}" for pole in source.poles]
+        for pole in own:
+            poles.setdefault(pole, []).extend(own)
+    seen, todo = {start}, [start]
+    while todo:
+        at = todo.pop()
+        onwards = [*poles.get(at, ())]
+        for wire in panel.wires_at.get(at, ()):
+            onwards += (wire.a, wire.b)
+        for part in panel.parts_at.get(at, ()):
+            if part.conducts not in (Conducts.BOND, Conducts.NOTHING):
+                onwards += (part.a, part.b)
+        todo += (new := set(onwards) - seen)
+        seen |= new
+    return seen
+
+
+_ROLES = {FaultKind.GROUNDED: "ground fault", FaultKind.SHORTED: "fault between wires"}
+
+
+def joining_parts(panel: Panel, faults: Iterable[Fault]) -> dict[Fault, Part]:
+    """For each fault that joins something the part that does, numbered on from the panel's own."""
+    return {
+        fault: Part(place, device_of(a), _ROLES[fault.kind], a, b, Conducts.JOINS)
+        for place, (fault, a, b) in enumerate(_joining(panel, faults), len(panel.parts))
+    }

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from netcheck.model.devices import Mechanism, Part
-from netcheck.model.faults import OPENING, Fault, FaultKind, blocked_by, broken
+from netcheck.model.faults import JOINING, OPENING, Fault, FaultKind, blocked_by, joining_parts
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import Nodes, find_nodes
+from netcheck.record import replace
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
@@ -22,8 +23,6 @@ from netcheck.states.open_wires import Unbypassed, with_wires_as_parts
 from netcheck.states.split_rails import coils_at_split_rails
 from netcheck.states.through_loads import ThroughLoads
 from netcheck.states.ways import held_apart
-
-JOINING = frozenset((FaultKind.GROUNDED, FaultKind.SHORTED))
 
 
 class Breakable(Behaviour):
@@ -48,12 +47,11 @@ class Breakable(Behaviour):
             nodes = _each_its_own(panel)
         else:
             nodes = find_nodes(panel)
-        self._joining: dict[int, tuple[int, ...]] = {}
-        for number, fault in enumerate(faults):
-            if fault.kind in JOINING and fault.wires:
-                first = len(panel.parts)
-                panel = broken(panel, fault)
-                self._joining[number] = tuple(range(first, len(panel.parts)))
+        joins = joining_parts(self.drawn, faults)
+        first = len(panel.parts) - len(self.drawn.parts)
+        self._joining = {fault: part.index + first for fault, part in joins.items()}
+        more = [replace(part, index=part.index + first) for part in joins.values()]
+        panel = replace(panel, parts=(*panel.parts, *more)) if more else panel
         super().__init__(panel, nodes, certain=certain)
 
     @cached_property
@@ -68,9 +66,9 @@ class Breakable(Behaviour):
         for number, fault in enumerate(self.faults):
             came = self.logic.variable(f"fault {number}")
             self.came.append(came)
-            self.guards.append(self._take(number, fault, came))
+            self.guards.append(self._take(fault, came))
 
-    def _take(self, number: int, fault: Fault, came: int) -> int:
+    def _take(self, fault: Fault, came: int) -> int:
         """Note what a fault does; return when it can come."""
         parts = [self.panel.parts[index] for index in fault.parts]
         if fault.kind in OPENING:
@@ -83,8 +81,9 @@ class Breakable(Behaviour):
                 for blocked in blocked_by(self.panel, part):
                     self._opens.setdefault(blocked.index, []).append(came)
             return self.logic.all_of([super(Breakable, self).closed(part) for part in parts])
-        if number in self._joining:
-            self._joins.update(dict.fromkeys(self._joining[number], came))
+        if fault.kind in JOINING and fault.wires:
+            if fault in self._joining:
+                self._joins[self._joining[fault]] = came
             return TRUE
         if fault.kind in (FaultKind.HELD_IN, FaultKind.HELD_OUT):
             mover = self._movers[fault.mechanism]

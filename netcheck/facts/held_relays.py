@@ -42,14 +42,16 @@ class HeldRelays:
 @concludes(Behaviour, CertainBehaviour, SeenStates, LoadFeeds)
 def find_held_relays(view: View) -> HeldRelays:
     wide, certain = view[Behaviour], view[CertainBehaviour].behaviour
-    seen, feeds = view[SeenStates], view[LoadFeeds]
+    seen = view[SeenStates]
+    energised = {
+        load.parts[0].index for load in view[LoadFeeds].loads if load.verdict is Verdict.ENERGISED
+    }
     found: list[HeldRelay] = []
     undecided: list[tuple[Mechanism, str]] = []
     for mechanism in view.panel.mechanisms.values():
         if not mechanism.moved_by_coil or mechanism.drive is Drive.LATCH:
             continue
-        feed = feeds.of(mechanism.coils[0])
-        if feed is None or feed.verdict is not Verdict.ENERGISED:
+        if mechanism.coils[0] not in energised:
             continue
         relay = _Relay(mechanism)
         if relay.alone(certain) == FALSE or seen.happen(relay.let_go(certain)):

@@ -21,13 +21,14 @@ from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import LoadFeeds, Verdict, ask, is_made_for_series
 from netcheck.facts.seen_states import SeenStates
-from netcheck.model.devices import Conducts, Part
+from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.network.blocks import block_cut_tree
 from netcheck.network.conduction import Conduction, Edge
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour as Behaving
+from netcheck.states.directed import DirectedSamples
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.tagged import Tagged
@@ -76,7 +77,10 @@ def find_idle_contacts(view: View) -> IdleContacts:
 class _Search:
     def __init__(self, view: View) -> None:
         self.wide, self.certain = view[Behaviour], view[CertainBehaviour].behaviour
-        self.seen, self.feeds = view[SeenStates], view[LoadFeeds]
+        self.seen = view[SeenStates]
+        self.verdicts = {
+            part.index: load.verdict for load in view[LoadFeeds].loads for part in load.parts
+        }
         self.panel = self.certain.panel
         self.graph = _Graph(self.certain)
         self.closely: dict[Behaving, Neighbourhoods] = {}
@@ -87,20 +91,31 @@ class _Search:
         contacts = list(self._judged())
         only_ways = self.graph.only_ways(self._is_fed)
         contacts = [part for part in contacts if part.index not in only_ways]
-        tagged = Tagged(self.certain, contacts) if contacts else None
-        return [
-            part
-            for part in contacts
-            if tagged is None
-            or not any(
-                self.seen.happen(tagged.changes(part, load)) for load in self.graph.loads_near(part)
-            )
-        ]
+        if not contacts:
+            return []
+        tagged = Tagged(self.certain, contacts)
+        contacts = [part for part in contacts if not self._is_seen(part, tagged)]
+        return [part for part in contacts if not self._is_found_on_purpose(part, tagged)]
+
+    def _is_seen(self, part: Part, tagged: Tagged) -> bool:
+        loads = self.graph.loads_near(part)
+        return any(self.seen.happen(tagged.changes(part, load)) for load in loads)
+
+    def _is_found_on_purpose(self, part: Part, tagged: Tagged) -> bool:
+        """Whether a power-up that is meant to feed a load through it shows that it matters."""
+        machine, mechanisms = self.certain.machine, self.panel.mechanisms.values()
+        sources = [one.name for one in mechanisms if one.drive is Drive.SOURCE]
+        for load in self.graph.loads_near(part):
+            changes = tagged.changes(part, load)
+            if changes != FALSE:
+                fed = tagged.fed_with(part, load)
+                if DirectedSamples(machine, sources, fed, changes).happen(changes):
+                    return True
+        return False
 
     def _is_fed(self, load: Part) -> bool:
         """Whether it is energised at some time, with no other load in its path."""
-        known = self.feeds.of(load.index)
-        energised = known is not None and known.verdict is Verdict.ENERGISED
+        energised = self.verdicts.get(load.index) is Verdict.ENERGISED
         return energised and not is_made_for_series(load)
 
     def _judged(self) -> Iterator[Part]:
@@ -143,6 +158,8 @@ class _Search:
         near = frozenset(load.index for load in self.graph.loads_near(part))
         if self.certain.node(part.a) == self.certain.node(part.b):
             return IdleContact(part, self._bridge(part), near)
+        if self.seen.happen(self._matters(part, self.certain)):
+            return None
         answer = ask(self.wide, self.certain, lambda one: self._matters(part, one), "any instant")
         if isinstance(answer, Undecided):
             return answer
@@ -285,14 +302,21 @@ class _Graph:
         }
 
     def loads_near(self, part: Part) -> list[Part]:
-        """Loads that conductors join to either end without passing a pole, nearest first."""
-        seen = {self._vertex(end) for end in (part.a, part.b)} - {_RAILS}
-        queue, found = deque(seen), dict[int, Part]()
-        while queue and len(seen) < FARTHEST_PLACES and len(found) < NEAREST_LOADS:
+        """Loads that conductors join to an end, the contact itself left out, and without passing a
+        pole: a few for each end, nearest first."""
+        found = dict[int, Part]()
+        for end in (part.a, part.b):
+            found.update((load.index, load) for load in self._near(self._vertex(end), part))
+        return list(found.values())
+
+    def _near(self, start: int, without: Part) -> Iterator[Part]:
+        seen, queue, told = {start, _RAILS}, deque([start]), 0
+        while queue and told < NEAREST_LOADS and len(seen) < FARTHEST_PLACES:
             vertex = queue.popleft()
-            found.update((load.index, load) for load in self._loads_at.get(vertex, ()))
-            for there, other in self._leads_on.get(vertex, ()):
-                if there not in seen and there != _RAILS and other is not part:
+            for load in self._loads_at.get(vertex, ()):
+                told += 1
+                yield load
+            for there, other in self._leads_on.get(vertex, ()) if vertex != _RAILS else ():
+                if there not in seen and other is not without:
                     seen.add(there)
                     queue.append(there)
-        return list(found.values())

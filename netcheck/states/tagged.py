@@ -6,14 +6,23 @@ contacts in question do not follow what moves them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from netcheck.model.devices import Part
+from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
-from netcheck.states.volts import Volts
-from netcheck.states.ways import Ways, held_apart
+from netcheck.states.ways import HeldApart, held_apart
+
+
+@record
+class _Path:
+    """From one rail through the load to another: when it stands, the contacts being variables,
+    and when the panel as it is built holds the rails apart."""
+
+    conducts: int
+    held: int
 
 
 class Tagged:
@@ -30,43 +39,60 @@ class Tagged:
         self._grid = Grid(
             behaviour.panel, behaviour.nodes, self._conducts, self._logic, behaviour.one_way
         )
-        self._ways = Ways(self._grid, self._grid.circuit, behaviour.live)
-        self._feeds: dict[int, tuple[int, ...]] = {}
+        self._paths: dict[int, tuple[_Path, ...]] = {}
+        self._held: dict[tuple[int, int], tuple[HeldApart, ...]] = {}
 
     def changes(self, contact: Part, load: Part) -> int:
-        """When a way of feeding the load without another load in it stands with the contact
-        closed, and not with it open."""
-        tag, logic, found = self._tags[contact.index], self._logic, FALSE
-        for condition in self._feeds_of(load):
-            support = logic.support(condition)
-            if tag in support:
-                others = {one: self._closed[one] for one in support & self._closed.keys()}
-                given = logic.substitute(condition, {**others, tag: TRUE})
-                without = logic.substitute(condition, {**others, tag: FALSE})
-                found = logic.either(found, logic.both(given, without ^ 1))
-        return found
+        """When a path through the load, and through no other, stands with the contact closed, and
+        not with it open, between rails held apart."""
+        both, found = self._logic.both, []
+        for path in self._through(contact, load):
+            given, without = (self._with(contact, path, closed) for closed in (TRUE, FALSE))
+            found.append(both(path.held, both(given, without ^ 1)))
+        return self._logic.any_of(found)
+
+    def fed_with(self, contact: Part, load: Part) -> int:
+        """When such a path stands with the contact closed."""
+        return self._logic.any_of(
+            [
+                self._logic.both(path.held, self._with(contact, path, TRUE))
+                for path in self._through(contact, load)
+            ]
+        )
 
     def _conducts(self, part: Part) -> int:
         tag = self._tags.get(part.index)
         return self._behaviour.closed(part) if tag is None else tag
 
-    def _feeds_of(self, load: Part) -> tuple[int, ...]:
-        """For each pair of rails and volts that may feed the load, when they do."""
-        if load.index not in self._feeds:
-            self._feeds[load.index] = tuple(self._find_feeds(load).values())
-        return self._feeds[load.index]
+    def _through(self, contact: Part, load: Part) -> list[_Path]:
+        """The paths of a load in which the contact has a say."""
+        if load.index not in self._paths:
+            self._paths[load.index] = tuple(self._find_paths(load))
+        tag = self._tags[contact.index]
+        return [
+            path for path in self._paths[load.index] if tag in self._logic.support(path.conducts)
+        ]
 
-    def _find_feeds(self, load: Part) -> dict[tuple[int, int, Volts], int]:
-        grid, logic, found = self._grid, self._logic, dict[tuple[int, int, Volts], int]()
-        circuit, a, b = grid.circuit, grid.place(load.a), grid.place(load.b)
+    def _with(self, contact: Part, path: _Path, closed: int) -> int:
+        """A path with this contact closed or open, and the others as the panel is built."""
+        support = self._logic.support(path.conducts)
+        values = {tag: self._closed[tag] for tag in support & self._closed.keys()}
+        return self._logic.substitute(path.conducts, {**values, self._tags[contact.index]: closed})
+
+    def _find_paths(self, load: Part) -> Iterator[_Path]:
+        circuit, both = self._grid.circuit, self._logic.both
+        a, b = self._grid.place(load.a), self._grid.place(load.b)
         for p in circuit.rails_at(a):
             for q in circuit.rails_at(b):
-                for held in held_apart(self._ways.between, p, q) if p != q else ():
-                    if held.p_is_higher:
-                        path = logic.both(circuit.from_rail(a, p), circuit.to_rail(b, q))
-                    else:
-                        path = logic.both(circuit.to_rail(a, p), circuit.from_rail(b, q))
-                    key = (p, q, held.volts)
-                    condition = logic.both(path, held.condition)
-                    found[key] = logic.either(found.get(key, FALSE), condition)
-        return found
+                for higher in (True, False) if p != q else ():
+                    held = self._held_apart(p, q, higher)
+                    if held != FALSE:
+                        out = circuit.from_rail(a, p) if higher else circuit.to_rail(a, p)
+                        home = circuit.to_rail(b, q) if higher else circuit.from_rail(b, q)
+                        yield _Path(both(out, home), held)
+
+    def _held_apart(self, p: int, q: int, higher: bool) -> int:
+        if (p, q) not in self._held:
+            self._held[p, q] = tuple(held_apart(self._behaviour.ways, p, q))
+        held = self._held[p, q]
+        return self._logic.any_of([one.condition for one in held if one.p_is_higher == higher])

@@ -20,13 +20,15 @@ UNKNOWN = float("inf")
 
 @draft
 class Beyond:
-    """How many loads and devices are met, the largest device in A, the longest way in m.
+    """How many loads, devices and other sources are met, the largest device in A, the longest
+    way in m.
 
     The last two are infinite where the text does not say them.
     """
 
     loads: int = 0
     devices: int = 0
+    sources: int = 0
     largest_a: float = 0.0
     length_m: float = 0.0
 
@@ -38,6 +40,7 @@ class Beyond:
         """Add what lies beyond a wire of this length."""
         self.loads += other.loads
         self.devices += other.devices
+        self.sources += other.sources
         self.largest_a = max(self.largest_a, other.largest_a)
         self.length_m = max(self.length_m, other.length_m + length_m)
 
@@ -76,6 +79,12 @@ class _Finder:
             for ahead in ways
             if ahead.slackness == ways[0].slackness
         }
+        self.names = ("", *sections.of)
+        self.poles = self._poles()
+        self.sides: dict[int, set[tuple[str, str]]] = {}
+        """By section, the poles that feed it and hold least."""
+        for vertex in self.entries & self.poles.keys():
+            self.sides.setdefault(sections.of[self.names[vertex]], set()).add(self.poles[vertex])
         self.ends = [(0, entry) for entry in sorted(self.entries)]
         self.wires: list[int | None] = [None] * len(self.ends)
         for wire in self.panel.wires:
@@ -100,6 +109,7 @@ class _Finder:
             held = Beyond()
             for vertex in tree.below[block]:
                 held.take(at[vertex])
+            held.sources += self._tied([self.ends[e][1] for e in edges[block] if 0 in self.ends[e]])
             longest_m = 0.0
             for edge in edges[block]:
                 wire = self.wires[edge]
@@ -131,13 +141,19 @@ class _Finder:
         return found
 
     def _at_terminals(self) -> list[Beyond]:
-        """At each terminal by itself: its loads, and the devices that lead on from it."""
+        """At each terminal by itself: its loads, the devices that lead on from it, and whether
+        it is the pole of a source that holds its current better."""
         at = [Beyond() for _ in self.number]
         for part in self.panel.parts:
             if part.load is not None and not part.spare:
                 for end in (part.a, part.b):
                     if end in self.number:
                         at[self.number[end]].loads += 1
+        for number, (side, device) in self.poles.items():
+            feeding = self.sides.get(self.sections.of[self.names[number]], set())
+            beside = any(like == side and other != device for like, other in feeding)
+            if beside and number not in self.entries:
+                at[number].sources += 1
         for pole in self.sections.poles:
             for end in (pole.part.a, pole.part.b):
                 vertex = self.number.get(end)
@@ -145,6 +161,23 @@ class _Finder:
                     rating_a = UNKNOWN if pole.rating_a is None else pole.rating_a
                     at[vertex].take(Beyond(devices=1, largest_a=rating_a))
         return at
+
+    def _tied(self, entries: list[int]) -> int:
+        """How many of the sources that feed a loop stand side by side with another of them."""
+        feeding = {self.poles[vertex] for vertex in entries if vertex in self.poles}
+        return sum(any(a[0] == b[0] and a[1] != b[1] for b in feeding) for a in feeding)
+
+    def _poles(self) -> dict[int, tuple[str, str]]:
+        """Poles of sources with their side and device: + beside + is a tie, + on - a series."""
+        found = {}
+        for source in self.panel.sources:
+            lowest_v = min(potential.real for potential in source.poles.values())
+            for mark, potential in source.poles.items():
+                vertex = self.number.get(f"{source.device}:{mark}")
+                if vertex is not None:
+                    low = source.kind == "DC" and potential.real == lowest_v
+                    found[vertex] = (f"{source.kind} low" if low else source.kind, source.device)
+        return found
 
     def _length_m(self, wire: int) -> float:
         length_m = self.lengths_m[wire]

@@ -119,7 +119,9 @@ class _Judge:
         if holds is Holds.UNRATED:
             reason = f"{ahead.by} does not say what current it is rated for"
             return WireFault(wire, Fault.UNKNOWN, ahead, missing=reason, who=ahead.by)
-        if holds is Holds.NOTHING and not beyond.devices and not beyond.loads:
+        if holds is Holds.NOTHING and not beyond.devices:
+            if beyond.loads or beyond.sources:
+                return WireFault(wire, Fault.UNPROTECTED, ahead)
             return None  # an end that leads nowhere is its own fault
         if holds is Holds.NOTHING and beyond.loads:
             return WireFault(wire, Fault.UNPROTECTED, ahead)

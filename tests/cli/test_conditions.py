@@ -14,6 +14,8 @@ from netcheck.cli.main import group
 from netcheck.report.closing import CAUTION
 from tests.report.condition_panels import HEAD, PANELS
 
+ROOT = Path(__file__).parents[2]
+
 
 @pytest.fixture(autouse=True)
 def texts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -124,8 +126,9 @@ def test_names_that_steer_a_terminal_are_shown_as_escapes() -> None:
 
 def test_a_review_does_not_load_what_only_conditions_need() -> None:
     code = (
-        "import sys; from netcheck.cli.main import run; run(['review', 'held.panel']);"
-        "own = ('netcheck.report.condition', 'netcheck.states.diagrams');"
+        f"import sys; sys.path.insert(0, {str(ROOT)!r});"
+        "from netcheck.cli.main import run; run(['review', 'held.panel']);"
+        "own = ('netcheck.report.condition', 'netcheck.states.conditions');"
         "print([name for name in sys.modules if name.startswith(own)])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -12,13 +12,19 @@ from collections.abc import Iterator
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
+from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.stop_devices import StopDevice, StopDevices
 from netcheck.network.traces import Passed
 from netcheck.record import record
+from netcheck.states.aftermath import Aftermath
 from netcheck.states.answers import Reached, Undecided
+from netcheck.states.expressions import FALSE
 from netcheck.states.feed_path import path_in
+from netcheck.states.truth_table import Tables
 from netcheck.states.witness import assignment
 
+MOST_VARIABLES = 12
+"""Up to so many, whether a load can do without a relay is seen from a truth table."""
 MEANT = frozenset(("always on", "not hazardous"))
 
 
@@ -48,7 +54,7 @@ class UnstoppedLoads:
     stopped: tuple[StoppedLoads, ...]
 
 
-@concludes(Behaviour, CertainBehaviour, LoadFeeds, StopDevices)
+@concludes(Behaviour, CertainBehaviour, SeenStates, LoadFeeds, StopDevices)
 def find_unstopped_loads(view: View) -> UnstoppedLoads:
     finder = _Finder(view)
     found = tuple(finder.find())
@@ -61,6 +67,7 @@ class _Finder:
         self.wide = view[Behaviour]
         self.certain = view[CertainBehaviour].behaviour
         self.stops = view[StopDevices].stops
+        self.seen = view[SeenStates]
         self.loads = [load for load in view[LoadFeeds].loads if load.verdict is Verdict.ENERGISED]
         self.stopped: list[StoppedLoads] = []
 
@@ -86,8 +93,45 @@ class _Finder:
             return True
         if not made.moves_or_heats and "hazardous" not in marks:
             return False
+        return self._has_a_say(stop, load)
+
+    def _has_a_say(self, stop: StopDevice, load: LoadFeed) -> bool:
+        """Whether the load, or a relay it cannot do without, is wired through the stop; or
+        whether pressing the stop, no more, stops it in some state."""
+        name = stop.mechanism.name
         on = energised(load.parts)(self.wide)
-        return stop.mechanism.name in self.wide.prover.depends_on(on)
+        if name not in self.wide.prover.depends_on(on):
+            return False
+        return self._wired_through(name, on) or self._stops(stop, load)
+
+    def _wired_through(self, name: str, on: int) -> bool:
+        machine, logic = self.wide.machine, self.wide.logic
+        bits = frozenset(machine.switches[name].bits)
+        if bits & logic.support(on):
+            return True
+        return any(
+            bits & logic.support(machine.motions[mover.name].may_rise)
+            for mover in machine.movers.values()
+            if mover.state in logic.support(on) and self._needs(on, mover.state)
+        )
+
+    def _needs(self, on: int, state: int) -> bool:
+        without = self.wide.logic.both(on, state ^ 1)
+        variables = sorted(self.wide.logic.support(without))
+        if without == FALSE or len(variables) > MOST_VARIABLES:
+            return without == FALSE
+        return not Tables(self.wide.logic, variables).of(without)
+
+    def _stops(self, stop: StopDevice, load: LoadFeed) -> bool:
+        name = stop.mechanism.name
+
+        def stops(behaviour: Behaviour) -> int:
+            on = energised(load.parts)(behaviour)
+            aftermath = Aftermath(behaviour.machine, {name: stop.stopping})
+            at_rest = behaviour.in_positions(name, frozenset((0,)))
+            return behaviour.logic.all_of([on, at_rest, aftermath.of(on) ^ 1])
+
+        return self.seen.happen(stops(self.certain)) or self._happens(stops)
 
     def _runs(self, stop: StopDevice, loads: list[LoadFeed]) -> Condition:
         def condition(behaviour: Behaviour) -> int:

@@ -12,6 +12,7 @@ from netcheck.acceptance import accept
 from netcheck.case import Case
 from netcheck.facts.load_currents import by_nameplate
 from netcheck.finding import (
+    Family,
     Finding,
     Mistake,
     NotChecked,
@@ -26,7 +27,8 @@ from netcheck.model.build import build_panel
 from netcheck.model.defaults import taken_for_granted
 from netcheck.model.panel import Panel
 from netcheck.order import in_order
-from netcheck.reading.project import gather
+from netcheck.reading.project import Gathered, gather
+from netcheck.reading.touched import touched
 from netcheck.record import replace
 from netcheck.rule import Rule, all_rules
 from netcheck.text import Source, Span
@@ -58,7 +60,9 @@ def review(
             mistakes.append(_describes_nothing(path))
         panel, words = supposing(panel)
         said.update(dict.fromkeys(words))
-        reviews.append(judge(panel, [*gathered.mistakes, *mistakes]))
+        mistakes = [*gathered.mistakes, *mistakes]
+        judged = judge(panel, mistakes)
+        reviews.append(_without_what_hangs_on_the_unread(judged, panel, gathered, mistakes))
     return replace(in_order(reviews), supposed=tuple(said)), sources
 
 
@@ -88,6 +92,39 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
         checks=len(rules),
         failures=tuple(failures),
     )
+
+
+def _without_what_hangs_on_the_unread(
+    judged: Review, panel: Panel, gathered: Gathered, mistakes: Sequence[Mistake]
+) -> Review:
+    """A path may only look open because the line that closes it could not be read."""
+    if not mistakes or not any(one.family is Family.OPEN_PATH for one in judged.findings):
+        return judged
+    known = {name.rpartition(".")[2] for name in panel.devices}
+    spans = [one.place.span for one in mistakes]
+    unread = touched(gathered.sources.values(), spans, known, gathered.unread.devices)
+    kept, unchecked = [], []
+    for finding in judged.findings:
+        hangs_on = _hanging_on(finding, panel)
+        lines = sorted(unread[name].line for name in hangs_on if name in unread)
+        if finding.family is Family.OPEN_PATH and (lines or gathered.unread.files):
+            what = f"line {lines[0]}" if lines else "a part of the text"
+            reason = f"{what} could not be read, and may join what looks open: {finding.message}"
+            unchecked.append(NotChecked(reason, finding.place, finding.devices, finding.rule))
+        else:
+            kept.append(finding)
+    return replace(judged, findings=tuple(kept), not_checked=(*judged.not_checked, *unchecked))
+
+
+def _hanging_on(finding: Finding, panel: Panel) -> set[str]:
+    """The devices of a finding and on its path, as their own lines name them.
+
+    Not its sources: nearly every line names one, and joins nothing else to it.
+    """
+    sources = {source.device for source in panel.sources}
+    on_path = (step.at.partition(":")[0] for step in finding.path)
+    names = {*finding.devices, *on_path} - sources
+    return {name.rpartition(".")[2] for name in names}
 
 
 def _describes_nothing(path: str) -> Mistake:

@@ -118,11 +118,17 @@ class Breakable(Behaviour):
                         if p == q:
                             continue
                         for held in held_apart(self.ways, p, q):
-                            path = self.logic.both(
-                                self.circuit.from_rail(here, p), self.circuit.to_rail(there, q)
-                            )
+                            path = self._path(here, there, p, q, held.p_is_higher)
                             found.append(self.logic.all_of([came, path, held.condition]))
         return self.logic.any_of(found)
+
+    def _path(self, here: int, there: int, p: int, q: int, p_is_higher: bool) -> int:
+        """Current from the higher rail to the lower one, over the fault: diodes block the other
+        way round."""
+        circuit = self.circuit
+        if p_is_higher:
+            return self.logic.both(circuit.from_rail(here, p), circuit.to_rail(there, q))
+        return self.logic.both(circuit.to_rail(here, p), circuit.from_rail(there, q))
 
     def energised(self, part: Part) -> int:
         return self._whole(part, super().energised(part))

@@ -240,8 +240,10 @@ class Conditions:
     def _let_go(self, kept: int, state: int) -> Iterator[Moved]:
         """Switches that break on their way what holds the relay in on either side."""
         store = self._store
-        for name in sorted(self._terms.names(kept) - self._machine.movers.keys()):
-            switch = self._machine.switches[name]
+        for name in sorted(self._terms.names(kept)):
+            switch = self._machine.switches.get(name)
+            if switch is None or len(switch.resting) == len(switch.positions):
+                continue
             bits = range(len(switch.bits))
             for gap in sorted(set(range(len(switch.positions))) - switch.resting):
                 if not {gap - 1, gap + 1} <= switch.resting:

@@ -21,6 +21,9 @@ above an even one is its negation.  Two diagrams of one store are the same funct
 they are the same number.  Every result worked out costs one of the budget; past it, whatever is
 asked raises OutOfBudget.  Nothing recurses, so an order may be thousands of variables long.
 
+Importing a library of diagrams costs 65 ms (oxidd) to 165 ms (dd) of every start, and what is asked
+here is small: most conditions have some ten variables.
+
 One step of a relay machine: with the states now over `k` and those after over `after[k]`, side
 by side in the order, `renamed(both_exists(states, step, {k...}), {after[k]: k...})`.
 

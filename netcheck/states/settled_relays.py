@@ -171,22 +171,21 @@ class SettledRelays:
         if len(wants) > LARGEST_KNOT:
             self.remaining.update(wants)
             return
-        store = self._store
-        settled = store.all_of(store.equal(store.variable(k), f) for k, f in wants.items())
-        can_be = self._can_be(wants)
-        stuck = store.both(can_be, store.exists(settled, wants) ^ 1)
+        store, can_be, knot = self._store, self._can_be(wants), tuple(wants)
+        ends = self._ends(wants)
+        into, out = ends[knot[0]]
+        stuck = store.both(can_be, store.either(into, out) ^ 1)
         if stuck != FALSE:
             self._bound({relay: (f, f) for relay, f in wants.items()})
             self.restless.update(dict.fromkeys(wants, stuck))
             return
-        knot = tuple(wants)
         for relay in knot:
-            into = store.both_exists(settled, store.variable(relay), knot)
-            out = store.both_exists(settled, store.variable(relay) ^ 1, knot)
-            value = store.simplified(into, can_be)
-            if store.both(store.both(into, out), can_be) == FALSE and self._is_short(value):
+            into, out = ends[relay]
+            if store.both(store.both(into, out), can_be) == FALSE:
                 # There is one way of settling, as far as this relay is concerned.
-                self._give_way(relay, value, wants)
+                value = store.simplified(into, can_be)
+                if self._is_short(value):
+                    self._give_way(relay, value, wants)
         for relay in sorted(wants, key=self._last_and_least):
             if self._follows(relay, wants):
                 self._give_way(relay, wants[relay], wants)
@@ -194,6 +193,21 @@ class SettledRelays:
             if relay in wants and self._never_starts(relay, wants[relay], can_be):
                 self._give_way(relay, FALSE, wants)
         self.remaining.update(wants)
+
+    def _ends(self, wants: Mapping[int, int]) -> dict[int, tuple[int, int]]:
+        """Of each relay, where the knot can come to rest with it in, and with it out."""
+        store = self._store
+        if len(wants) == 1:
+            ((relay, f),) = wants.items()
+            return {relay: (store.given(f, {relay: True}), store.given(f, {relay: False}) ^ 1)}
+        settled = store.all_of(store.equal(store.variable(k), f) for k, f in wants.items())
+        return {
+            relay: (
+                store.both_exists(settled, store.variable(relay), wants),
+                store.both_exists(settled, store.variable(relay) ^ 1, wants),
+            )
+            for relay in wants
+        }
 
     def _can_be(self, wants: Mapping[int, int]) -> int:
         """What can be of the switches that a knot depends on, in positions of passage too."""

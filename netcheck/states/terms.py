@@ -86,8 +86,10 @@ class Terms:
 
     def resting(self, names: Iterable[str]) -> int:
         """Where all of them are where they can rest."""
-        passed = [name for name in names if name in self._passed]
-        return self.store.all_of(self.at(name, self.positions(name)) for name in passed)
+        switches = [self._machine.switches[name] for name in names if name in self._passed]
+        valid = [self.of(self._machine.valid_code(switch)) for switch in switches]
+        rests = [self.at(switch.name, switch.resting) for switch in switches]
+        return self.store.all_of([*valid, *rests])
 
     def products(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         """Products whose sum is `f` wherever `care` is true, as short and few as comes easily.
@@ -103,7 +105,7 @@ class Terms:
             found = self.store.sum_of_products(lower, upper, most)
         maybe = map(self._cube, found)
         cubes: list[_Cube] = [cube for cube in maybe if cube is not None]
-        if care != TRUE:
+        if care != TRUE or any(name in self._passed for cube in cubes for name in cube):
             cubes = self._as_short_as_can_be(cubes, f, care)
         return tuple(sorted(map(self._product, cubes), key=self._in_order))
 

@@ -9,6 +9,7 @@ a pair in every eight that lock one another out.
 
 from __future__ import annotations
 
+import gc
 import random
 import sys
 import time
@@ -116,6 +117,7 @@ def measure(name: str, panel: Panel) -> None:
 
 
 def main() -> None:
+    gc.disable()  # as the command does
     measure("greenhouse", greenhouse())
     measure("greenhouse", greenhouse())
     for rungs in [int(size) for size in sys.argv[1:]] or SIZES:

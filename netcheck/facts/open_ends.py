@@ -75,10 +75,11 @@ def _outputs(panel: Panel, parts: tuple[Part, ...]) -> Iterator[OpenEnd]:
 
 
 def _only_joins_wires(panel: Panel, device: Device) -> bool:
-    """Strips, bars, terminals and bonds; and what has no terminal at all."""
+    """Strips, bars, terminals, bonds and bare metal; and what has no terminal at all."""
     bond = all(panel.parts[index].conducts is Conducts.BOND for index in device.parts)
     plain = not device.sources and bool(device.parts) and bond
-    return bool(device.values.get("terminal")) or plain or not device.terminals
+    bare = device.terminals in ((), (f"{device.name}:PE",))
+    return bool(device.values.get("terminal")) or plain or bare
 
 
 def _two_ended(panel: Panel, device: Device) -> Iterator[Part]:

@@ -61,9 +61,9 @@ def in_breaking_order(faults: Sequence[Fault]) -> list[Fault]:
 
 def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
     """What `S2 pressed` puts where.  Raises NameMistake."""
-    name, _, rest = " ".join(words.split()).partition(" ")
-    first, _, others = rest.partition(" ")
-    written = others if first in JOINING_WORDS and others else rest
+    name, _, written = " ".join(words.split()).partition(" ")
+    first, _, others = written.partition(" ")
+    said = [written, *([others] if first in JOINING_WORDS and others else [])]
     if not written:
         raise NameMistake(f"`{words}` says no position", f"write one like {EXAMPLES}")
     device = panel.devices.get(device_of(name))
@@ -72,10 +72,11 @@ def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
         raise NameMistake(f"there is no device {device_of(name)}", near)
     mechanisms = _mechanisms(panel, device, name)
     for mechanism in mechanisms:
-        position = _position(mechanism, written)
-        if position is not None:
-            _refuse_followers(mechanism)
-            return mechanism, position
+        for words in said:
+            position = _position(mechanism, words)
+            if position is not None:
+                _refuse_followers(mechanism)
+                return mechanism, position
     for mechanism in mechanisms:
         _refuse_followers(mechanism)
     can_be = [
@@ -89,8 +90,8 @@ def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
             "switches, breakers and sources can; a fault is asked for with `--fault`",
         )
     raise NameMistake(
-        f"{name} is never `{written}`",
-        did_you_mean(written, can_be, f"it can be {', '.join(can_be)}"),
+        f"{name} is never `{said[-1]}`",
+        did_you_mean(said[-1], can_be, f"it can be {', '.join(can_be)}"),
     )
 
 

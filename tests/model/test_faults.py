@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from netcheck.model.build import build_panel
 from netcheck.model.faults import FaultKind, broken, fault_in_words
@@ -28,6 +30,7 @@ emergency stop ES1 normally closed 11-12 direct opening
 contactor K1 coil 24 V DC 3 W; 2 main poles 25 A; auxiliary normally open 13-14
 contactor K2 force-guided; coil 24 V DC 3 W; 2 main poles 25 A; auxiliary normally closed 21-22
 relay K3 coil 24 V DC 1 W; normally open 13-14 23-24
+float switch FL1 normally open 13-14
 lamp H1 24 V DC 20 mA
 lamp H2 24 V DC 20 mA
 circuit "Control"
@@ -111,6 +114,9 @@ def test_words_that_name_no_fault_are_told_with_what_would(
         ("S2 is held", "S2", "pressed"),
         ("SS1 in AUTO", "SS1", "AUTO"),
         ("SS1 AUTO", "SS1", "AUTO"),
+        ("FL1 at rest", "FL1", "at rest"),
+        ("FL1 is at rest", "FL1", "at rest"),
+        ("FL1 operated", "FL1", "operated"),
         ("MAINS off", "MAINS", "absent"),
         ("MAINS on", "MAINS", "present"),
         ("CB1 off", "CB1", "open"),
@@ -214,3 +220,14 @@ def test_every_kind_of_fault_says_what_happens_when_it_comes(panel: Panel) -> No
     }
     assert comes == {words: fault_in_words(panel, words).comes for words in comes}
     assert {fault_in_words(panel, words).kind for words in comes} < set(FaultKind)
+
+
+@given(
+    st.text(st.sampled_from(" :-KSFUHwire0123open weldedgroundedshorted to heldin"), max_size=40)
+)
+def test_any_words_are_a_fault_or_a_mistake_told(panel: Panel, words: str) -> None:
+    for read in (fault_in_words, position_in_words):
+        try:
+            read(panel, words)
+        except NameMistake as told:
+            assert told.message

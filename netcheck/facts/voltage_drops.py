@@ -40,7 +40,7 @@ def find_voltage_drops(view: View) -> VoltageDrops:
 def _missing(finder: DropFinder, unsaid: frozenset[int]) -> Iterator[tuple[Wire, str]]:
     for index in sorted({index for wires in finder.wires_of.values() for index in wires}):
         if index in unsaid:
-            wire = finder.panel.wires[index]
+            wire = finder.panel.wire_numbered[index]
             size, length = wire.properties.size, wire.properties.length_m
             lacks = "size" if size is None else "length" if length is None else "metal"
             yield wire, f"its {lacks} is not said, so its voltage drop is not known"

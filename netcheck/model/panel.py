@@ -143,6 +143,11 @@ class Panel:
         return tuple(name for device in self.devices.values() for name in device.terminals)
 
     @cached_property
+    def wire_numbered(self) -> Mapping[int, Wire]:
+        """Wires by their index, which is not their place where one was taken away."""
+        return {wire.index: wire for wire in self.wires}
+
+    @cached_property
     def wires_at(self) -> Mapping[str, tuple[Wire, ...]]:
         found: dict[str, list[Wire]] = {}
         for wire in self.wires:

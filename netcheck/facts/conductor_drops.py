@@ -167,7 +167,9 @@ class DropFinder:
     ) -> tuple[ConductorDrop, ...]:
         """The wires on the way of a load, each with its current, the worst first."""
         found = [
-            ConductorDrop(self.panel.wire_numbered[index], current_a(index), self.ohm.get(index, 0.0))
+            ConductorDrop(
+                self.panel.wire_numbered[index], current_a(index), self.ohm.get(index, 0.0)
+            )
             for index in self.wires_of.get(number, ())
         ]
         return tuple(sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index)))

@@ -322,8 +322,8 @@ def _broken_parts(panel: Panel, fault: Fault) -> list[Part]:
             for blocked in blocked_by(panel, part):
                 parts[blocked.index] = replace(blocked, closed=frozenset())
         elif fault.kind is FaultKind.SHORTED:
-            parts.append(replace(part, index=len(parts), role="internal fault", conducts=Conducts.JOINS,
-                                 load=None, mechanism=""))  # fmt: skip
+            short = replace(part, role="internal fault", conducts=Conducts.JOINS, load=None)
+            parts.append(replace(short, index=len(parts), mechanism=""))
         elif part.conducts is Conducts.CONTACT or part.mechanism:
             parts[index] = replace(part, closed=frozenset())
         elif part.load is not None:

@@ -11,16 +11,18 @@ A load that is itself fed the other way round, a motor that reverses, does not c
 
 from __future__ import annotations
 
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Iterator
 
 from netcheck.case import View, concludes
-from netcheck.facts.behaviour import Behaviour, CertainBehaviour
+from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.load_feeds import ask, is_settled
+from netcheck.facts.seen_states import SeenStates
 from netcheck.model.devices import Conducts, Part, mark_of
 from netcheck.network.conduction import Conduction, Edge
 from netcheck.network.series_parallel import Branch, irreducible
 from netcheck.network.traces import Passed
+from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.expressions import FALSE, Logic
@@ -31,6 +33,13 @@ from netcheck.states.witness import Witness, assignment, tell_path
 
 MOST_TABLE_VARIABLES = 14
 """Up to so many, a condition that never holds is seen from its truth table."""
+
+MOST_OF_ONE_NETWORK = 24
+"""Contacts told of one network that does not come down; a mesh has no end of them."""
+MOST_IN_VAIN = 8
+"""Contacts of one network asked about that turned out not to be passed both ways."""
+MOST_UNSEEN = 40
+"""Positions that a condition may depend on for it to be proved though no state shows it."""
 
 _CARRIES = frozenset((Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY))
 
@@ -63,13 +72,13 @@ class ContactsBothWays:
     undecided: tuple[tuple[Part, str], ...]
 
 
-@concludes(Behaviour, CertainBehaviour)
+@concludes(Behaviour, SeenStates)
 def find_contacts_both_ways(view: View) -> ContactsBothWays:
     wide = view[Behaviour]
     branches = list(_branches(wide))
     if not branches:
         return ContactsBothWays((), ())
-    return _Judge(wide, view[CertainBehaviour].behaviour).find(branches)
+    return _Judge(wide, view[SeenStates]).find(branches)
 
 
 def _branches(states: Behaviour) -> Iterator[Branch]:
@@ -99,8 +108,8 @@ Sides = tuple[list[_Passing], list[_Passing]]
 
 
 class _Judge:
-    def __init__(self, wide: Behaviour, certain: Behaviour) -> None:
-        self.wide, self.certain = wide, certain
+    def __init__(self, wide: Behaviour, seen: SeenStates) -> None:
+        self.wide, self.certain, self.seen = wide, seen.behaviour, seen
         self._known: dict[tuple[int, int, int], Sides] = {}
         self._islands: dict[int, list[Part]] = {}
         self._loads: dict[int, list[tuple[Part, str]]] = {}
@@ -117,15 +126,31 @@ class _Judge:
     def find(self, branches: list[Branch]) -> ContactsBothWays:
         found: list[BothWays] = []
         undecided: list[tuple[Part, str]] = []
+        networks: Unions[int] = Unions()
         for branch in branches:
+            networks.join(branch.u, branch.v)
+        told, vain = Counter[int](), Counter[int]()
+        for branch in branches:
+            network = networks.find(branch.u)
             for contact in self._contacts(branch):
-                both, reason = self._judge(contact)
-                if both is not None:
+                if vain[network] > MOST_IN_VAIN:
+                    break
+                rails = self._in_doubt(contact)
+                if not rails:
+                    continue
+                if told[network] == MOST_OF_ONE_NETWORK or vain[network] == MOST_IN_VAIN:
+                    vain[network] = MOST_IN_VAIN + 1
+                    undecided.append((contact, "its network has more contacts than are tried"))
+                    break
+                both = self._judge(contact, rails)
+                if isinstance(both, BothWays):
                     found.append(both)
-                elif reason:
-                    undecided.append((contact, reason))
-                if both is not None or reason:
+                    told[network] += 1
                     break  # what stands in series with it or beside it is the same cause
+                if both:
+                    undecided.append((contact, both))
+                    vain[network] = MOST_IN_VAIN + 1
+                vain[network] += 1
         return ContactsBothWays(tuple(found), tuple(undecided))
 
     def _contacts(self, branch: Branch) -> Iterator[Part]:
@@ -134,33 +159,40 @@ class _Judge:
             if part.conducts is Conducts.CONTACT and not self.wide.one_way(part):
                 yield part
 
-    def _judge(self, contact: Part) -> tuple[BothWays | None, str]:
-        """The contact passed both ways, or why that is open; neither if it never is."""
-        for rail in sorted(self.wide.circuit.rails_at(self.wide.node(contact.a))):
-            sides = self._passings(self.wide, contact, rail)
-            if not all(sides):
-                continue
-            answers = [self._ask(contact, rail, side) for side in (0, 1)]
-            first, second = answers
-            if isinstance(first, Reached) and isinstance(second, Reached):
-                if is_settled(first) and is_settled(second):
-                    one, other = (
-                        self._told(contact, rail, side, answer)
-                        for side, answer in enumerate((first, second))
-                    )
-                    return BothWays(contact, one, other), ""
-            elif any(isinstance(answer, Undecided) for answer in answers):
-                open_one = next(one for one in answers if isinstance(one, Undecided))
-                others = [one for one in answers if one is not open_one]
-                if all(isinstance(one, Undecided) or _happens(one) for one in others):
-                    return None, open_one.reason
-        return None, ""
+    def _in_doubt(self, contact: Part) -> list[int]:
+        """The poles from which, by the look of the conditions, a contact is passed both ways."""
+        rails = sorted(self.wide.circuit.rails_at(self.wide.node(contact.a)))
+        return [rail for rail in rails if all(self._passings(self.wide, contact, rail))]
+
+    def _judge(self, contact: Part, rails: list[int]) -> BothWays | str:
+        """The contact passed both ways, or why that is open; nothing if it never is."""
+        reason = ""
+        for rail in rails:
+            answers: list[Reached] = []
+            for side in (0, 1):
+                answer = self._ask(contact, rail, side)
+                if isinstance(answer, Undecided):
+                    reason = answer.reason
+                if not isinstance(answer, Reached) or not is_settled(answer):
+                    break
+                answers.append(answer)
+            if len(answers) == 2:
+                one, other = (
+                    self._told(contact, rail, side, answer) for side, answer in enumerate(answers)
+                )
+                return BothWays(contact, one, other)
+        return reason
 
     def _ask(self, contact: Part, rail: int, side: int) -> Answer:
         def condition(states: Behaviour) -> int:
             passings = self._passings(states, contact, rail)[side]
             return states.logic.any_of([passing.condition for passing in passings])
 
+        count = len(self.wide.logic.support(condition(self.wide)))
+        if count > MOST_UNSEEN and not self.seen.happen(condition(self.certain)):
+            return Undecided(
+                f"it depends on {count} positions, and no state is known that shows it"
+            )
         return ask(self.wide, self.certain, condition, "settled")
 
     def _passings(self, states: Behaviour, contact: Part, rail: int) -> Sides:
@@ -340,7 +372,3 @@ def _reached(links: dict[int, list[int]], start: int, walls: frozenset[int]) -> 
                 seen.add(other)
                 todo.append(other)
     return seen
-
-
-def _happens(answer: Answer) -> bool:
-    return isinstance(answer, Reached) and is_settled(answer)

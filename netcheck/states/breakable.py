@@ -37,6 +37,8 @@ class Breakable(Behaviour):
         self.meaning: dict[int, int] = {}
         """For each variable that says whether a supply or winding is live, the condition of it.
         Nearly everything depends on it, and most proofs need not know when it holds."""
+        self.in_doubt: dict[int, int] = {}
+        """When a coil, by its index, may or may not pull in."""
         self._opens: dict[int, list[int]] = {}
         self._joins: dict[int, int] = {}
         self._welds: dict[int, list[int]] = {}
@@ -183,6 +185,10 @@ class Breakable(Behaviour):
         self.machine.assume(literal)
 
     # ---- coils that may or may not pull in ---------------------------------------------------
+
+    def uncertain(self, coil: Part) -> int:
+        self.in_doubt[coil.index] = doubt = super().uncertain(coil)
+        return doubt
 
     def _feeds_through_loads(self, coil: Part) -> int:
         """No less than what really may: see `Unbypassed` and `split_rails.py`."""

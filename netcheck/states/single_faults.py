@@ -31,6 +31,8 @@ PROOF_RADIUS = 2
 and so on.  What is further off is free to move at any time."""
 MOST_TRIED = 4
 """So many faults are tried alone; then all are asked about at once."""
+MOST_DOUBTED = 3
+"""So many faults that put a coil in doubt are passed over, in search of one that does not."""
 MOST_FAULTS_TOLD = 6
 """So many different ways to break it are looked for; one is enough to break it."""
 
@@ -84,17 +86,31 @@ class SingleFaults:
         return found
 
     def _answer(self, condition: Condition, at: Instant, without: int) -> tuple[FaultAnswer, int]:
-        sure, numbers = self._certain.ask(condition, at, without)
-        if self._certain is self._wide or isinstance(sure, Broken):
-            return sure, numbers
+        """Broken only by a fault with which no coil is in doubt that has a say in it."""
+        if self._certain is self._wide:
+            return self._wide.ask(condition, at, without)
+        doubt: FaultAnswer | None = None
+        for _ in range(MOST_DOUBTED):
+            sure, numbers = self._certain.ask(condition, at, without)
+            if not isinstance(sure, Broken):
+                break
+            coils = self._wide.coils_in_doubt(condition, numbers)
+            if not coils:
+                return sure, numbers
+            doubt = _doubted(sure, coils)
+            without |= numbers
+        if doubt is not None:
+            return doubt, 0
         wide, numbers = self._wide.ask(condition, at, without)
         if isinstance(wide, Broken):
-            coils = ", ".join(self._wide.behaviour.uncertain_coils[:3])
-            reason = f"with `{wide.fault.words}` it depends on whether a coil pulls in: {coils}"
-            return Undecided(reason, hint=wide.reached), numbers
-        if isinstance(wide, Never) and isinstance(sure, Undecided):
-            return wide, 0
+            return _doubted(wide, self._wide.coils_in_doubt(condition, numbers)), numbers
         return wide, numbers
+
+
+def _doubted(way: Broken, coils: list[str]) -> Undecided:
+    names = ", ".join(coils[:3])
+    reason = f"with `{way.fault.words}` it depends on whether a coil pulls in: {names}"
+    return Undecided(reason, hint=way.reached)
 
 
 class _Asked:
@@ -165,6 +181,18 @@ class _Asked:
         fault = min(faults, key=lambda one: len(one.wires) + len(one.parts))
         alike = tuple(one for one in faults if one is not fault)
         return Broken(fault, alike, _renamed(reached, copied.code, fault)), numbers
+
+    def coils_in_doubt(self, condition: Condition, numbers: int) -> list[str]:
+        """What may or may not pull in, with these faults alone (a bit each), and has a say."""
+        bad, panel = condition(self.behaviour), self.behaviour.panel
+        others = {came: FALSE for came, n in self.number.items() if not numbers >> n & 1}
+        return [
+            name
+            for name in self.cone(bad).names
+            if name in self._machine.movers
+            for coil in panel.mechanisms[name].coils
+            if self.logic.substitute(self.behaviour.in_doubt.get(coil, FALSE), others) != FALSE
+        ]
 
     # ---- what a question depends on ----------------------------------------------------------
 

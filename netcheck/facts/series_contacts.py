@@ -59,10 +59,12 @@ def find_series_contacts(view: View) -> SeriesContacts:
 def _series(panel: Panel, nodes: Nodes) -> Iterator[tuple[Part, ...]]:
     """Every series of two parts or more, each once, that leads on at both its ends."""
     at: dict[int, list[Part]] = {}
-    for part in panel.parts:
-        if part.conducts not in (Conducts.BOND, Conducts.NOTHING):
-            for end in {nodes.of[part.a], nodes.of[part.b]}:
-                at.setdefault(end, []).append(part)
+    carrying = [
+        part for part in panel.parts if part.conducts not in (Conducts.BOND, Conducts.NOTHING)
+    ]
+    for part in carrying:
+        for end in {nodes.of[part.a], nodes.of[part.b]}:
+            at.setdefault(end, []).append(part)
     poles = {nodes.of[f"{s.device}:{mark}"] for s in panel.sources for mark in s.poles}
 
     def onwards(part: Part, end: int) -> Part | None:
@@ -82,7 +84,7 @@ def _series(panel: Panel, nodes: Nodes) -> Iterator[tuple[Part, ...]]:
         return found, end
 
     done: set[int] = set()
-    for first in panel.parts:
+    for first in carrying:
         if first.index in done or first.load is not None or not first.mechanism:
             continue
         if nodes.of[first.a] == nodes.of[first.b]:

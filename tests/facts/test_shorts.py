@@ -9,6 +9,7 @@ from __future__ import annotations
 from netcheck.case import Case
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.paralleled import Paralleled
+from netcheck.facts.series_contacts import SeriesContacts
 from netcheck.facts.shorts import MOST_CAUSES, Short, Shorts
 from netcheck.model.build import build_panel
 from netcheck.reading.project import gather
@@ -279,3 +280,13 @@ def test_relays_held_apart_by_contacts_alone_short_if_both_move_in_the_same_inst
 
 def test_a_mechanical_interlock_excludes_relays_that_move_in_the_same_instant() -> None:
     assert () == shorts_of(*held_apart("mechanical interlock K1 and K2"))
+
+
+def test_a_pole_taken_away_as_a_cause_stands_in_series_with_nothing() -> None:
+    """The wires to it are doubled, so that its own pole is what shorts the battery for good."""
+    devices = f"{BATTERY}\ndisconnect QS1 1-pole"
+    wires = "B1:+ --1-- QS1:1\nB1:+ --2-- QS1:1\nQS1:2 --3-- B1:-\nQS1:2 --4-- B1:-"
+    case = case_of(devices, wires)
+    (short,) = case.conclude(Shorts).found
+    assert "QS1" == getattr(short.cause, "device", "")
+    assert () == case.conclude(SeriesContacts).never_closed

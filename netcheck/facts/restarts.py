@@ -23,6 +23,7 @@ from netcheck.states.aftermath import Aftermath, played
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.expressions import FALSE
 from netcheck.states.feed_path import path_in
+from netcheck.states.settled import where_settled
 from netcheck.states.witness import assignment
 
 ALLOWED = frozenset(("restart allowed", "always on", "not hazardous"))
@@ -152,7 +153,11 @@ class _Operation:
 
     def concerns(self, behaviour: Behaviour, load: LoadFeed) -> bool:
         """Whether the load can be on after it at all where it was off before."""
-        return self.starts(load)(behaviour) != FALSE
+        starts = self.starts(load)(behaviour)
+        if starts == FALSE:
+            return False
+        standing = {**dict(self._before), **dict.fromkeys(self._at_rest(behaviour, starts), 0)}
+        return where_settled(behaviour.machine, starts, standing) != FALSE
 
     def starts(self, load: LoadFeed) -> Condition:
         return self._asked([load])
@@ -185,11 +190,16 @@ class _Operation:
         """Where the mechanisms stand before it: buttons at rest."""
         for name, position in self._before:
             yield behaviour.in_positions(name, frozenset((position,)))
+        for name in self._at_rest(behaviour, starts):
+            yield behaviour.in_positions(name, frozenset((0,)))
+
+    def _at_rest(self, behaviour: Behaviour, starts: int) -> Iterator[str]:
+        """The buttons that have a say in it, but for the stop itself."""
         support = behaviour.logic.support(starts)
         for name, switch in behaviour.machine.switches.items():
             kind = self._panel.devices[self._panel.mechanisms[name].device].kind
             if kind == "button" and name not in self._moved and support.intersection(switch.bits):
-                yield behaviour.in_positions(name, frozenset((0,)))
+                yield name
 
 
 def _may_hurt(panel: Panel, load: LoadFeed) -> bool:

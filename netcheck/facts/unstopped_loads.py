@@ -20,6 +20,7 @@ from netcheck.states.aftermath import Aftermath
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.expressions import FALSE
 from netcheck.states.feed_path import path_in
+from netcheck.states.settled import where_settled
 from netcheck.states.truth_table import Tables
 from netcheck.states.witness import assignment
 
@@ -77,8 +78,9 @@ class _Finder:
                 continue
             loads = [load for load in self.loads if self._should_stop(stop, load)]
             unstopped: list[UnstoppedLoad] = []
-            if loads and self._happens(self._runs(stop, loads)):
-                unstopped = [one for load in loads for one in self._judged(stop, load)]
+            doubtful = [load for load in loads if not self._plainly_stops(stop, load)]
+            if doubtful and self._happens(self._runs(stop, doubtful)):
+                unstopped = [one for load in doubtful for one in self._judged(stop, load)]
             yield from unstopped
             running = {one.load.name for one in unstopped}
             stopped = tuple(load for load in loads if load.name not in running)
@@ -132,6 +134,11 @@ class _Finder:
             return behaviour.logic.all_of([on, at_rest, aftermath.of(on) ^ 1])
 
         return self.seen.happen(stops(self.certain)) or self._happens(stops)
+
+    def _plainly_stops(self, stop: StopDevice, load: LoadFeed) -> bool:
+        on = energised(load.parts)(self.wide)
+        held = {stop.mechanism.name: stop.stopping}
+        return where_settled(self.wide.machine, on, held) == FALSE
 
     def _runs(self, stop: StopDevice, loads: list[LoadFeed]) -> Condition:
         def condition(behaviour: Behaviour) -> int:

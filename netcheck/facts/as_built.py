@@ -1,8 +1,8 @@
 """How the panel behaves exactly as it is described, shorts included.
 
-Both ways of every coil that may or may not pull in are taken in `wide`; in `certain` such
-coils stay out.  What happens there is certain, what happens only in `wide` waits for the
-arithmetic.
+A coil on too little voltage is judged by what it gets, where its neighbourhood can be
+solved.  Of one that may still pull in or not, both ways are taken in `wide`; in `certain` it
+stays out.  What happens there is certain, what happens only in `wide` is open.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from netcheck.case import View, concludes
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record
+from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.states.answers import Answer, Never, Reached, Undecided
 from netcheck.states.behaviour import Behaviour
 
@@ -28,7 +29,7 @@ def behave_as_built(view: View) -> AsBuilt:
 
 def build(panel: Panel) -> AsBuilt:
     """How a panel behaves, whether it is the case's own or one with something taken away."""
-    wide = Behaviour(panel, find_nodes(panel))
+    wide = Behaviour(panel, find_nodes(panel), verdicts=CoilVerdicts())
     return AsBuilt(wide, certain_of(wide))
 
 
@@ -36,7 +37,9 @@ def certain_of(behaviour: Behaviour) -> Behaviour:
     """The same behaviour with uncertain coils out; itself where there are none."""
     if not behaviour.uncertain_coils:
         return behaviour
-    return Behaviour(behaviour.panel, behaviour.nodes, certain=True)
+    return Behaviour(
+        behaviour.panel, behaviour.nodes, certain=True, verdicts=behaviour.verdicts
+    )
 
 
 def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:

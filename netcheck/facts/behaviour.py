@@ -16,6 +16,7 @@ from netcheck.facts.as_built import AsBuilt, certain_of, decided
 from netcheck.facts.shorts import Shorts
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record
+from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.states.behaviour import Behaviour
 
 
@@ -24,7 +25,7 @@ def behave(view: View) -> Behaviour:
     mended = view[Shorts].mended
     if mended is view.panel:
         return view[AsBuilt].wide
-    return Behaviour(mended, find_nodes(mended))
+    return Behaviour(mended, find_nodes(mended), verdicts=CoilVerdicts())
 
 
 @record

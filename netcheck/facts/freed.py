@@ -1,9 +1,9 @@
 """The same panel with every relay able to move and every supply able to run.
 
 A load that nothing energises is either broken itself or waits for a coil or supply
-that is.  Here each coil that is never energised moves its contacts all the same, and
-each supply whose input is not energised as it should be is live when it likes: what stays dead here
-has a cause of its own.
+that is.  Here each coil that is never energised, or only through other loads, moves its
+contacts all the same, and each supply whose input is not energised as it should be is live
+when it likes: what stays dead here has a cause of its own.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ def free(view: View) -> Freed:
     if not waits_for:
         return Freed(view[Behaviour], view[CertainBehaviour].behaviour, {})
     freed = replace(panel, mechanisms=mechanisms, sources=sources)
-    behaviour = Behaviour(freed, find_nodes(freed))
+    behaviour = Behaviour(freed, find_nodes(freed), verdicts=view[Behaviour].verdicts)
     return Freed(behaviour, certain_of(behaviour), waits_for)
 
 
@@ -60,7 +60,7 @@ def _freed_mechanism(
     if not mechanism.moved_by_coil or mechanism.drive is Drive.LATCH:
         return mechanism
     load = dead.get(mechanism.coils[0])
-    if load is None or load.verdict is not Verdict.NEVER:
+    if load is None or load.verdict not in (Verdict.NEVER, Verdict.IN_SERIES):
         return mechanism
     waits_for[mechanism.name] = load
     return replace(mechanism, drive=Drive.OUTPUT, coils=(), start=frozenset((0, 1)))

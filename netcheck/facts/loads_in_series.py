@@ -7,18 +7,22 @@ and is never such a load, but another load may stand in series with it.  The win
 one three-phase load do not count as loads in series with each other.
 
 How the voltage divides is known where the loads make one chain, with no other load near,
-and they are all alike or of constant resistance (heaters, resistors, coils on DC).
+and they are all alike or of constant resistance (heaters, resistors, coils on DC).  Else
+their neighbourhood is solved from least to most; and however a chain divides its voltage,
+its loads cannot all have enough of it where together they need more.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.model.devices import Load, Part
 from netcheck.network.traces import Passed
-from netcheck.record import record
+from netcheck.record import record, replace
+from netcheck.solve.near_loads import NearLoads, Spread
 from netcheck.states.answers import Never, Reached, Undecided
 from netcheck.states.behaviour import Feed, kind_of, magnitude
 from netcheck.states.expressions import FALSE
@@ -30,6 +34,7 @@ from netcheck.states.witness import Witness, assignment, tell
 MOST_TABLE_VARIABLES = 12
 """Up to so many, a condition that never holds is seen from its truth table."""
 
+ROUNDING_V = 1e-6
 TOO_MUCH = "more loads hang together than are followed one by one"
 
 
@@ -37,17 +42,39 @@ TOO_MUCH = "more loads hang together than are followed one by one"
 class LoadsInSeries:
     """Loads that share a voltage, in path order, with the feed of the first one found.
 
-    `share_v` gives what each gets, by index, where that is known; else `reason` says why not.
-    Path and witness are missing where it was not even decided whether they are fed at all, and
-    the feed where it was not looked at.
+    `shares` gives what each gets, by index, where that is known; `too_much_v` is what they need
+    together at least, where that alone is more than there is; else `reason` says why neither
+    is known.  Path and witness are missing where it was not even decided whether they are fed
+    at all, and the feed where it was not looked at.
     """
 
     loads: tuple[Part, ...]
     feed: Feed | None
     path: tuple[Passed, ...] = ()
     witness: Witness | None = None
-    share_v: Mapping[int, float] = {}
+    shares: Mapping[int, Spread] = {}
+    too_much_v: float = 0.0
     reason: str = ""
+
+    @property
+    def suits(self) -> bool | None:
+        """Whether each gets what it is made for; None where that is not known."""
+        if self.too_much_v:
+            return False
+        judged = [_suits(part, self.shares[part.index]) for part in self.loads if self.shares]
+        if False in judged:
+            return False
+        return True if judged and None not in judged else None
+
+
+def _suits(part: Part, share: Spread) -> bool | None:
+    load = part.load
+    if load is None or load.volts is None:
+        return True
+    low_v, high_v = load.volts * load.low - ROUNDING_V, load.volts * load.high + ROUNDING_V
+    if share.most_v < low_v or share.least_v > high_v:
+        return False
+    return True if low_v <= share.least_v and share.most_v <= high_v else None
 
 
 @record
@@ -133,27 +160,71 @@ def _string(
             circuit = Circuit(load, poles_a, poles_b, feed.volts)
             path = feed_path(behaviour, circuit, values, through_loads=others)
             if path is not None:
-                witness = tell(behaviour.panel, answer)
-                return _told(feed, path, witness, others | {load.index})
+                return _told(behaviour, feed, path, answer, others | {load.index})
     return None
 
 
 def _told(
-    feed: Feed, path: tuple[Passed, ...], witness: Witness, near: frozenset[int]
+    behaviour: Behaviour,
+    feed: Feed,
+    path: tuple[Passed, ...],
+    answer: Reached,
+    near: frozenset[int],
 ) -> LoadsInSeries:
     loads = tuple(
         passed.by for passed in path if isinstance(passed.by, Part) and passed.by.load is not None
     )
-    if near != {load.index for load in loads}:
-        reason = "other loads stand beside them"
-        return LoadsInSeries(loads, feed, path, witness, {}, reason)
-    ohms = _ohms(loads, kind_of(feed.volts))
-    if ohms is None:
-        reason = "their resistance at this voltage is not known"
-        return LoadsInSeries(loads, feed, path, witness, {}, reason)
-    total_ohm, volts = sum(ohms), magnitude(feed.volts)
-    shares = {load.index: volts * ohm / total_ohm for load, ohm in zip(loads, ohms, strict=True)}
-    return LoadsInSeries(loads, feed, path, witness, shares)
+    found = LoadsInSeries(loads, feed, path, tell(behaviour.panel, answer))
+    chain = near == {load.index for load in loads}
+    ohms = _ohms(loads, kind_of(feed.volts)) if chain else None
+    if ohms is not None:
+        total_ohm, volts = sum(ohms), magnitude(feed.volts)
+        shares = {
+            load.index: Spread(volts * ohm / total_ohm, volts * ohm / total_ohm)
+            for load, ohm in zip(loads, ohms, strict=True)
+        }
+        return replace(found, shares=shares)
+    solved = _solved(behaviour, loads, answer)
+    if solved is not None:
+        found = replace(found, shares=solved)
+    if found.suits is None and _divides_plainly(behaviour, loads, chain):
+        found = replace(found, too_much_v=_needed_beyond(loads, feed))
+    if found.suits is None:
+        beside = "other loads stand beside them" if not chain else ""
+        unknown = "their resistance at this voltage is not known"
+        found = replace(found, reason=beside or unknown)
+    return found
+
+
+def _solved(
+    behaviour: Behaviour, loads: tuple[Part, ...], answer: Reached
+) -> dict[int, Spread] | None:
+    near_loads, values = NearLoads(behaviour), assignment(behaviour, answer)
+    logic = behaviour.logic
+    near = near_loads.around(loads[0])
+    if near is None or not {load.index for load in loads} <= {part.index for part in near.parts}:
+        return None
+    if not all(logic.evaluate(behaviour.live(index), values) for index in near.sources):
+        return None
+    return near_loads.spreads(near, lambda part: logic.evaluate(behaviour.closed(part), values))
+
+
+def _divides_plainly(behaviour: Behaviour, loads: tuple[Part, ...], chain: bool) -> bool:
+    """Whether what the loads get adds up to no more than there is (or, on AC, by their angles,
+    to a known part more): a chain, or two loads between the poles of one DC source."""
+    near = None if chain or len(loads) != 2 else NearLoads(behaviour).around(loads[0])
+    if near is None:
+        return chain
+    sources = [behaviour.panel.sources[index] for index in near.sources]
+    return near.basis == "DC" and len(sources) == 1 and len(sources[0].poles) == 2
+
+
+def _needed_beyond(loads: tuple[Part, ...], feed: Feed) -> float:
+    """What the loads need together at least, V, where that is more than they can share."""
+    made = [part.load for part in loads if part.load is not None]
+    needed_v = sum(load.volts * load.low for load in made if load.volts)
+    at_most = magnitude(feed.volts) * (1.0 if kind_of(feed.volts) == "DC" else math.sqrt(2))
+    return needed_v if needed_v > at_most + ROUNDING_V else 0.0
 
 
 def _ohms(loads: tuple[Part, ...], kind: str) -> list[float] | None:

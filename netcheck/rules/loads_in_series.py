@@ -1,10 +1,12 @@
 """Loads that are fed only through one another, so that none gets the whole voltage.
 
 The rule speaks of loads that some reachable state feeds through another load, and no
-reachable state feeds without one.  How the voltage divides is worked out for a plain
-chain of loads that are alike or of constant resistance, at nominal volts: the rule finds
-a chain in which some load's share lies outside its band, and keeps silent on one made for
-its place, two 12 V lamps on 24 V.  Any other chain is *not decided*.
+reachable state feeds without one.  How the voltage divides is worked out at nominal volts:
+exactly for a plain chain of loads that are alike or of constant resistance, else from the
+least to the most that each can get, since a lamp takes anything up to its rated current and
+a coil on AC anything up to its inrush.  It finds a chain in which some load's share surely
+lies outside its band, or whose loads need more together than there is, and keeps silent on
+one made for its place, two 12 V lamps on 24 V.  Any other chain is *not decided*.
 
 It keeps silent on a load that has a feed of its own in some other state, on a resistor
 that has no voltage of its own, on the windings of one three-phase load, and on what no
@@ -30,10 +32,12 @@ from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import told
 from netcheck.rule import rule
+from netcheck.solve.near_loads import Spread
 from netcheck.states.behaviour import kind_of
 from netcheck.telling import listed, span_of, volts_in_words, when
 
 DIVIDER = "resistances in series share the voltage in their own ratio"
+EXTREMES = "solved with what the loads may take at their most different"
 
 
 @rule(
@@ -47,38 +51,23 @@ DIVIDER = "resistances in series share the voltage in their own ratio"
 )
 def find(view: View) -> Iterator[Outcome]:
     for string in view[SeriesLoads].strings:
-        if not string.share_v:
+        suits = string.suits
+        if suits is None:
             yield _not_decided(view.panel, string)
-        elif not all(_suits(part, string.share_v[part.index]) for part in string.loads):
+        elif not suits:
             yield _finding(view.panel, string)
-
-
-def _suits(part: Part, share_v: float) -> bool:
-    load = part.load
-    assert load is not None
-    if load.volts is None:
-        return True
-    return load.volts * load.low - 1e-6 <= share_v <= load.volts * load.high + 1e-6
 
 
 def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
     names = _names(string)
     assert string.feed is not None
-    kind = kind_of(string.feed.volts)
-    shares = {part.label: string.share_v[part.index] for part in string.loads}
-    each = list(dict.fromkeys(figure(share, "V") for share in shares.values()))
-    gets = (
-        f"each gets {each[0]} {kind}"
-        if len(each) == 1
-        else ", ".join(f"`{label}` gets {figure(share, 'V')}" for label, share in shares.items())
-    )
     witness = string.witness
     assert witness is not None
     state = dict(witness.state)
     last = max(string.loads, key=lambda part: _written(panel, part))
     return Finding(
         f"{_together(names)} stand in series on {volts_in_words(string.feed.volts)}"
-        f"{when(panel, string.path, state)}: {gets}",
+        f"{when(panel, string.path, state)}: {_gets(string)}",
         Place(span_of(panel, last), "in series with another load"),
         devices=tuple(names),
         related=tuple(
@@ -89,18 +78,40 @@ def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
         state=state,
         steps=witness.steps,
         path=told(panel, list(string.path), last),
-        working=tuple(
-            step for part in string.loads for step in _working(part, string.share_v[part.index])
-        ),
+        working=tuple(step for part in string.loads for step in _working(part, string)),
         help="land each load's return on the wire that goes home, so that it has the whole voltage",
     )
 
 
-def _working(part: Part, share_v: float) -> Iterator[Working]:
+def _gets(string: LoadsInSeries) -> str:
+    assert string.feed is not None
+    if string.too_much_v:
+        return f"together they need {figure(string.too_much_v, 'V')} or more"
+    shares = {part.label: _in_words(string.shares[part.index]) for part in string.loads}
+    each = list(dict.fromkeys(shares.values()))
+    if len(each) == 1:
+        return f"each gets {each[0]} {kind_of(string.feed.volts)}"
+    return ", ".join(f"`{label}` gets {share}" for label, share in shares.items())
+
+
+def _in_words(share: Spread) -> str:
+    least, most = figure(share.least_v, "V"), figure(share.most_v, "V")
+    return most if least == most else f"{least} to {most}"
+
+
+def _working(part: Part, string: LoadsInSeries) -> Iterator[Working]:
     assert part.load is not None
+    share = string.shares.get(part.index)
     if part.load.volts is not None:
         yield Working(f"{part.label} is made for", part.load.volts, "V", "as described")
-    yield Working(f"{part.label} gets", round(share_v, 3), "V", DIVIDER)
+    if string.too_much_v and part.load.volts is not None:
+        least_v = part.load.volts * part.load.low
+        yield Working(f"{part.label} needs", least_v, "V", "the least of its band")
+    elif share is not None and share.least_v == share.most_v:
+        yield Working(f"{part.label} gets", round(share.most_v, 3), "V", DIVIDER)
+    elif share is not None:
+        yield Working(f"{part.label} gets at least", round(share.least_v, 3), "V", EXTREMES)
+        yield Working(f"{part.label} gets at most", round(share.most_v, 3), "V", EXTREMES)
 
 
 def _not_decided(panel: Panel, string: LoadsInSeries) -> NotDecided:

@@ -23,6 +23,8 @@ CLOSE_ENOUGH = 1e-6
 """Two rounds that differ by less than this share of a voltage have settled."""
 LIMITING_OHM = 1e6
 """So much in series with a supply's limit makes it a source of current."""
+BLOCKING_OHM = 1e9
+"""Of a diode that blocks: so much that it takes nothing, and yet nothing behind it floats."""
 FORWARD = 1e-6
 """Amperes or volts that decide which way a diode stands; less is none."""
 
@@ -90,7 +92,7 @@ def solve_state(
     extra: Iterable[Across] = (),
     without: frozenset[int] = frozenset(),
 ) -> Steady:
-    """The panel with these contacts closed and these sources (by index) present.
+    """The panel with these contacts and protective devices closed, these sources present.
 
     `extra` is added between terminals; wires in `without`, by index, are open.
 
@@ -130,7 +132,7 @@ class _Rounds:
         self.ratings = ratings
         self.extra = extra
         self.without = without
-        self.closed = {p.index for p in panel.parts if p.conducts is Conducts.CONTACT and closed(p)}
+        self.open = {p.index for p in panel.parts if _moves(p) and not closed(p)}
         coupled = {coupling.first for coupling in ratings.couplings}
         self.coupled_sources = {
             index for index, one in enumerate(panel.sources) if coupled.intersection(one.inputs)
@@ -142,7 +144,8 @@ class _Rounds:
         self.limits = {one.source: one.limit_a for one in ratings.conversions}
         self.limiting: set[int] = set()
         """Supplies that give their limit, at whatever voltage that makes."""
-        self.blocking: set[int] = set()
+        self.blocking = {p.index for p in panel.parts if p.conducts is Conducts.ONE_WAY}
+        """Most diodes lie across a coil and block; those that conduct are found."""
 
     def settled(self) -> Steady:
         for _ in range(MOST_ROUNDS):
@@ -201,12 +204,10 @@ class _Rounds:
 
     def _ohm(self, part: Part, basis: Basis) -> complex | None:
         """What stands for a part; None where it is open."""
-        if part.conducts in (Conducts.JOINS, Conducts.BOND):
-            return 0
-        if part.conducts is Conducts.CONTACT:
-            return 0 if part.index in self.closed else None
+        if part.conducts in (Conducts.JOINS, Conducts.BOND, Conducts.CONTACT):
+            return None if part.index in self.open else 0
         if part.conducts is Conducts.ONE_WAY:
-            return None if part.index in self.blocking and basis == DC else 0
+            return BLOCKING_OHM if part.index in self.blocking and basis == DC else 0
         return self.ohms.get(part.index) if part.conducts is Conducts.LOAD else None
 
     def _windings(self) -> list[Winding]:
@@ -310,6 +311,13 @@ class _Rounds:
         if not volts or not watts:
             return False
         return _changes(self.ohms, part.index, complex(volts * volts / watts))
+
+
+def _moves(part: Part) -> bool:
+    """Contacts, and breakers and disconnects that may stand open."""
+    return part.conducts is Conducts.CONTACT or (
+        part.conducts is Conducts.JOINS and bool(part.mechanism)
+    )
 
 
 def _changes(values: dict[int, complex] | dict[int, float], index: int, wanted: complex) -> bool:

@@ -8,7 +8,7 @@ whose difference lies in its band, over circuit conductors only.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 
 from netcheck.model import panel as say
@@ -48,15 +48,28 @@ class Feed:
     condition: int
 
 
+CoilVerdicts = Callable[["Behaviour", Part, int], tuple[int, int]]
+"""Of a coil, and the literal that is true while it gets some voltage but not surely enough:
+when it must pull in nevertheless, and when it cannot."""
+
+
 class Behaviour:
     """The machine of one panel, and the conditions of its loads.  All literals are of `logic`."""
 
-    def __init__(self, panel: Panel, nodes: Nodes, *, certain: bool = False) -> None:
-        """With `certain`, a coil that may or may not pull in is taken to stay out: what
-        happens even so needs no coil's luck."""
+    def __init__(
+        self,
+        panel: Panel,
+        nodes: Nodes,
+        *,
+        certain: bool = False,
+        verdicts: CoilVerdicts | None = None,
+    ) -> None:
+        """`verdicts` are asked of coils that may or may not pull in.  With `certain`, one of
+        which it stays open is taken to stay out: what happens even so needs no coil's luck."""
         self.panel = panel
         self.nodes = nodes
         self.certain = certain
+        self.verdicts = verdicts
         self.uncertain_coils: list[str] = []
         """Mechanisms whose coil has, in some state, some voltage but not surely enough."""
         self.machine = Machine()
@@ -244,6 +257,11 @@ class Behaviour:
         if self.panel.devices[mechanism.device].values.get("coil_economised"):
             held = uncertain[0]
             uncertain[0] = self._simplest(self.logic.both(held, mover.state ^ 1))
+        elif self.verdicts is not None:
+            for place, coil in enumerate(coils):
+                if uncertain[place] != FALSE:
+                    surely_in, uncertain[place] = self._narrowed(coil, uncertain[place])
+                    on[place] = self.logic.either(on[place], surely_in)
         if any(maybe != FALSE for maybe in uncertain):
             self.uncertain_coils.append(mechanism.name)
         if self.certain:
@@ -256,6 +274,14 @@ class Behaviour:
             self.machine.attach_on_delay(mover, on[0], uncertain[0])
         else:
             self.machine.attach_off_delay(mover, on[0], uncertain[0])
+
+    def _narrowed(self, coil: Part, uncertain: int) -> tuple[int, int]:
+        """While it must pull in after all, and while it still may do either."""
+        assert self.verdicts is not None
+        surely_in, surely_out = self.verdicts(self, coil, uncertain)
+        told = self.logic.either(surely_in, surely_out)
+        left = self._simplest(self.logic.both(uncertain, told ^ 1))
+        return self.logic.both(uncertain, surely_in), left
 
     def uncertain(self, coil: Part) -> int:
         """When a coil or other load has some voltage, but not surely enough, or through another."""

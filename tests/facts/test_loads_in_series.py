@@ -23,6 +23,7 @@ relay K1 coil 24 V DC 1 W
 relay K2 coil 24 V DC 2 W
 lamp H1 24 V DC 20 mA
 lamp H2 24 V DC 20 mA
+lamp H3 24 V DC 60 mA
 resistor R1 65 ohm
 circuit "Bench"
 """
@@ -42,6 +43,12 @@ def only(found: SeriesLoads) -> LoadsInSeries:
     return string
 
 
+def exact_v(string: LoadsInSeries) -> list[float]:
+    """What each load gets, where the least is also the most."""
+    assert all(share.least_v == share.most_v for share in string.shares.values())
+    return [share.most_v for share in string.shares.values()]
+
+
 def test_two_coils_one_after_the_other_are_one_string() -> None:
     panel, found = series_in("B1:+ -- S1 -- K1:A1-A2 -- K2:A1-A2 -- B1:-")
     assert {"K1", "K2"} == named(panel, found)
@@ -51,7 +58,7 @@ def test_two_coils_one_after_the_other_are_one_string() -> None:
 def test_constant_resistances_share_the_voltage_in_their_own_ratio() -> None:
     # 24 V at 1 W is 576 ohm, at 2 W 288 ohm: 16 V and 8 V of 24 V.
     _, found = series_in("B1:+ -- S1 -- K1:A1-A2 -- K2:A1-A2 -- B1:-")
-    assert [16.0, 8.0] == pytest.approx(list(only(found).share_v.values()))
+    assert [16.0, 8.0] == pytest.approx(exact_v(only(found)))
 
 
 def test_a_lamp_across_a_coil_is_not_in_series_with_it() -> None:
@@ -82,10 +89,19 @@ def test_a_feed_that_no_state_closes_is_no_feed() -> None:
     assert {"K1", "H1"} == named(panel, found)
 
 
-def test_a_dropping_resistor_is_made_for_series_but_the_lamp_behind_it_is_told() -> None:
+def test_a_lamp_behind_a_dropping_resistor_gets_what_its_rated_current_leaves_or_more() -> None:
+    # 20 mA x 65 ohm is 1.3 V; a lamp that takes nothing has all 24 V.
     panel, found = series_in("B1:+ -- S1 -- R1 -- H1 -- B1:-")
     assert {"H1"} == named(panel, found)
-    assert "their resistance at this voltage is not known" == only(found).reason
+    share = only(found).shares[panel.parts[panel.devices["H1"].parts[0]].index]
+    assert (22.7, 24.0) == pytest.approx((share.least_v, share.most_v))
+    assert only(found).suits
+
+
+def test_two_lamps_of_24_v_in_series_cannot_both_have_enough_however_they_share() -> None:
+    _, found = series_in("B1:+ -- S1 -- H1 -- H3 -- B1:-")
+    assert 2 * 0.90 * 24 == pytest.approx(only(found).too_much_v)
+    assert only(found).suits is False
 
 
 def test_a_lost_neutral_puts_all_that_shares_it_in_one_string() -> None:
@@ -127,6 +143,6 @@ def test_shares_of_a_chain_add_up_and_stand_as_the_resistances(ohms: list[int]) 
         'panel "Mats"\nbattery B1 24 V DC, 200 A available, ungrounded\n'
         f'{heaters}circuit "Mats"\n  B1:+ -- {chain} -- B1:-\n'
     )
-    share_v = list(only(Case(panel).conclude(SeriesLoads)).share_v.values())
+    share_v = exact_v(only(Case(panel).conclude(SeriesLoads)))
     assert 24.0 == pytest.approx(sum(share_v))
     assert [24.0 * ohm / sum(ohms) for ohm in ohms] == pytest.approx(share_v)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from netcheck.finding import Review
+from netcheck.finding import Proved, Review
 from netcheck.record import replace
 from netcheck.report.closing import CAUTION, closing_line, counts
-from tests.report.example import MISTAKE, REVIEW
+from tests.report.example import MISTAKE, REVIEW, place
 
 
 def test_the_counts_name_every_severity_and_everything_left_open() -> None:
@@ -37,3 +37,16 @@ def test_no_report_calls_anything_safe(review: Review) -> None:
 def test_the_counts_add_up_to_the_findings() -> None:
     number = counts(REVIEW)
     assert len(REVIEW.findings) == sum(number[word] for word in ("danger", "defect", "query"))
+
+
+def test_intents_that_were_proved_are_counted_last() -> None:
+    proved = (Proved("stop stops", place("relai")), Proved("it runs", place("relai")))
+    line = closing_line(Review(checks=31, proved=proved))
+    assert "nothing found by 31 checks, 0 not checked; 2 intents proved" == line
+    assert closing_line(Review(checks=31, proved=proved[:1])).endswith("; 1 intent proved")
+
+
+def test_what_is_not_the_panel_as_drawn_says_so_in_its_last_line_too() -> None:
+    supposed = ("with S2 pressed", "fault: K1 welded")
+    line = closing_line(Review(checks=31, supposed=supposed))
+    assert line.startswith("not as drawn (with S2 pressed; fault: K1 welded): nothing found")

@@ -14,11 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import netcheck.report
-from netcheck.finding import Family, ReferenceKind, Review, Severity, Working
+from netcheck.finding import Family, Proved, ReferenceKind, Review, Severity, Working
 from netcheck.record import replace
 from netcheck.report.closing import CAUTION
 from netcheck.report.json import document, render
-from tests.report.example import MISTAKE, REVIEW, SHORT
+from tests.report.example import MISTAKE, REVIEW, SHORT, place
 
 SCHEMA: dict[str, Any] = json.loads(
     Path(netcheck.report.__path__[0], "finding.schema.json").read_text(encoding="utf-8")
@@ -124,3 +124,13 @@ def test_any_figure_makes_a_valid_document(value: float) -> None:
         assert math.isclose(value, written, rel_tol=1e-8)
     else:
         assert isinstance(written, str)
+
+
+def test_what_is_supposed_and_what_was_proved_are_told_and_counted() -> None:
+    proved = Proved("stop stops", place("relai"), rule="intent not met")
+    review = replace(REVIEW, proved=(proved,), supposed=("with S2 pressed",))
+    check(review)
+    document = json.loads(render(review))
+    assert ["with S2 pressed"] == document["supposed"]
+    assert ["stop stops"] == [entry["what"] for entry in document["proved"]]
+    assert 1 == document["counts"]["intents_proved"]

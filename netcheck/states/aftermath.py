@@ -27,17 +27,17 @@ class Aftermath:
             for name, position in moved.items()
             for place, bit in enumerate(machine.switches[name].bits)
         }
+        self._names = {mover.state: name for name, mover in machine.movers.items()}
         self._known: dict[tuple[int, int], int] = {}
 
     def of(self, literal: int, rounds: int = ROUNDS) -> int:
         """The literal that is true before the operation where this one is true after it."""
         logic = self._machine.logic
-        movers = {
-            mover.state: name
-            for name, mover in self._machine.movers.items()
-            if mover.state in logic.support(literal)
+        after = {
+            variable: self._state(self._names[variable], rounds)
+            for variable in sorted(logic.support(literal))
+            if variable in self._names
         }
-        after = {state: self._state(name, rounds) for state, name in movers.items()}
         return logic.substitute(literal, {**self._moved, **after})
 
     def _state(self, name: str, rounds: int) -> int:

@@ -1,0 +1,130 @@
+"""Intents, word by word: what each form of sentence asks of a small panel."""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.case import Case
+from netcheck.facts.intents import Intents, IntentVerdict, Outcome
+from netcheck.model.build import build_panel
+from netcheck.reading.project import gather
+from tests.annotated import Texts
+
+PANEL = """\
+panel "Bench"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "one supply"
+edge E2 24 V DC, fused 4 A, 100 A available, 0V grounded, from "another supply"
+button S1 normally closed 11-12
+button S2 normally open 13-14
+switch SS1 normally open 13-14
+relay K1 coil 24 V DC; normally open 13-14 23-24
+relay K2 coil 24 V DC; normally closed 21-22
+lamp H1 24 V DC
+lamp H2 24 V DC
+on-delay timer KT1 5 s; coil 24 V DC; timed normally open 15-18
+lamp H3 24 V DC
+assume S1 and S2 are never pressed together
+circuit "Bench"
+  E1:+ --101-- S1 --102-- S2 --103-- K1:A1-A2 --200-- E1:0V
+  S1:12 --104-- K1:13-14 --105-- S2:14
+  E2:+ --301-- K1:23-24 --302-- H1 --300-- E2:0V
+  E1:+ --106-- SS1 --107-- K2:A1-A2 --201-- E1:0V
+  E1:+ --108-- K2:21-22 --109-- H2 --202-- E1:0V
+  SS1:14 --110-- KT1:A1-A2 --203-- E1:0V
+  E1:+ --111-- KT1:15-18 --112-- H3 --204-- E1:0V
+"""
+
+
+def verdict(sentence: str) -> IntentVerdict:
+    text = f'{PANEL}intent "asked": {sentence}\n'
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert not mistakes
+    (found,) = Case(panel).conclude(Intents).verdicts
+    return found
+
+
+@pytest.mark.parametrize(
+    ("sentence", "outcome"),
+    [
+        ("K1 is out whenever S1 is pressed", Outcome.PROVED),
+        ("K1 is out whenever S2 is pressed", Outcome.BROKEN),
+        ("K1 is in whenever S2 is pressed", Outcome.PROVED),
+        ("never (S1 is pressed and K1 is in)", Outcome.PROVED),
+        ("never (S2 is pressed and K1 is in)", Outcome.BROKEN),
+        ("K1 and K2 are never in together", Outcome.BROKEN),
+        ("sometimes K1 and K2 are in", Outcome.PROVED),
+        ("sometimes K1 is in and S1 is pressed", Outcome.NO_STATE),
+        ("H1 can be on", Outcome.PROVED),
+        ("H2 is on only while SS1 is off", Outcome.PROVED),
+        ("H3 is on only while SS1 is on", Outcome.PROVED),
+        ("H2 is off whenever SS1 is on and K2 is out", Outcome.PROVED),
+        ("H2 is off whenever SS1 is on and K2 is out and E1 is present", Outcome.EMPTY),
+        ("K1 is out whenever S1 is pressed and S2 is pressed", Outcome.EMPTY),
+        ("not H2 is on or SS1 is off whenever E1 is present", Outcome.PROVED),
+    ],
+)
+def test_each_form_of_sentence_is_judged(sentence: str, outcome: Outcome) -> None:
+    assert outcome == verdict(sentence).outcome
+
+
+def test_losing_a_source_is_no_way_of_switching_off() -> None:
+    # H1 hangs on E2, K1 on E1: asked with both present, the lamp shows the relay.
+    assert Outcome.PROVED == verdict("H1 is on whenever K1 is in").outcome
+    assert Outcome.PROVED == verdict("H2 is on whenever SS1 is off").outcome
+
+
+def test_a_source_that_the_sentence_names_may_be_lost() -> None:
+    assert Outcome.BROKEN == verdict("H1 is on whenever K1 is in or E2 is absent").outcome
+
+
+def test_only_while_forbids_and_so_heeds_every_source() -> None:
+    # With E2 lost the lamp is off and the relay is still in.
+    assert Outcome.BROKEN == verdict("K1 is in only while H1 is on").outcome
+
+
+def test_a_timer_that_has_not_run_out_yet_has_settled() -> None:
+    assert Outcome.BROKEN == verdict("H3 is on whenever SS1 is on").outcome
+    assert Outcome.PROVED == verdict("sometimes H3 is off and SS1 is on").outcome
+
+
+def test_at_every_instant_asks_for_passing_states_too() -> None:
+    # The switch is on, K2 has not pulled in yet.
+    assert Outcome.PROVED == verdict("H2 is off whenever SS1 is on").outcome
+    found = verdict("H2 is off whenever SS1 is on, at every instant")
+    assert Outcome.BROKEN == found.outcome
+    assert found.shown is not None
+    assert "H2" == found.shown.load.device
+
+
+def test_what_breaks_it_is_told_with_the_steps_and_the_path_of_what_is_on() -> None:
+    found = verdict("H1 is off whenever SS1 is on")
+    assert found.witness is not None
+    assert {"turn SS1 on", "press S2", "E1 comes on", "E2 comes on", "K1 pulls in"} <= set(
+        found.witness.steps
+    )
+    assert found.shown is not None
+    assert ["E2:+", "K1:23", "K1:24", "H1:X1", "H1:X2", "E2:0V"] == [
+        found.shown.path[0].start,
+        *(passed.end for passed in found.shown.path),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sentence", "fault"),
+    [
+        ("K1 is out whenever S1 is pressed, even if any one wire opens", ""),
+        ("H2 is off whenever SS1 is on, even if any one wire opens", "wire"),
+        ("K1 is out whenever S1 is pressed, even if any one contact welds", "S1:11-12 welded"),
+        ("H1 is off whenever S1 is pressed, even if any one contact welds", "welded"),
+    ],
+)
+def test_a_proviso_is_proved_or_broken_by_a_fault(sentence: str, fault: str) -> None:
+    found = verdict(sentence)
+    assert (Outcome.BROKEN if fault else Outcome.PROVED) == found.outcome
+    assert fault in (found.fault.words if found.fault is not None else "")
+
+
+def test_what_can_be_is_not_decided_with_one_fault() -> None:
+    found = verdict("sometimes H1 is on, even if any one wire opens")
+    assert Outcome.UNDECIDED == found.outcome
+    assert found.reason

@@ -6,7 +6,7 @@ core is named by its cable, in both.  Panels of one text have numbers of their o
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 
 from netcheck.case import View, concludes
 from netcheck.facts.grounding_wires import is_grounding_terminal
@@ -48,12 +48,11 @@ def find_wire_numbers(view: View) -> WireNumbers:
         home = _home(panel, wire)
         bearing.setdefault((home, wire.number), {}).setdefault(place, []).append(wire)
         of_node.setdefault(place, {}).setdefault(wire.number, []).append(wire)
-    return WireNumbers(tuple(_grouped(bearing)), tuple(_grouped(of_node)))
+    return WireNumbers(_grouped(bearing.values()), _grouped(of_node.values()))
 
 
-def _grouped(found: dict[object, dict[str, list[Wire]]]) -> Iterator[tuple[tuple[Wire, ...], ...]]:
-    for groups in found.values():
-        yield tuple(tuple(wires) for wires in groups.values())
+def _grouped(found: Iterable[dict[str, list[Wire]]]) -> tuple[tuple[tuple[Wire, ...], ...], ...]:
+    return tuple(tuple(tuple(wires) for wires in groups.values()) for groups in found)
 
 
 def _nodes(panel: Panel) -> Unions[str]:

@@ -1,7 +1,7 @@
 """The plain reading of a machine: one state after another, held as it is.
 
-Nothing here is shared with the engine but the machine itself and the value of an
-expression in a given state.  It is slow, and written to be read against the words: what
+Nothing here is shared with the engine but the machine itself; the value of an expression
+in a given state is worked out anew.  It is slow, and written to be read against the words: what
 an operation is, when it is allowed, what a race may do besides.
 """
 
@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import chain, combinations, product
 
 from netcheck.states.answers import Reached
+from netcheck.states.expressions import Logic
 from netcheck.states.machine import Machine, Mover, Switch
 
 State = tuple[int, ...]
@@ -51,12 +52,12 @@ class StepByStep:
         known = self._known.get((literal, state))
         if known is None:
             # What the question does not depend on is left open, out, or in its first position.
-            values = dict.fromkeys(self.machine.logic.support(literal), False)
+            values: dict[int, bool] = {}
             for switch, position in zip(self.switches, state, strict=False):
                 values |= {bit: bool(position >> k & 1) for k, bit in enumerate(switch.bits)}
             for mover, is_in in zip(self.movers, state[len(self.switches) :], strict=True):
                 values[mover.state] = bool(is_in)
-            known = self.machine.logic.evaluate(literal, values)
+            known = _value(self.machine.logic, literal, values)
             self._known[literal, state] = known
         return known
 
@@ -206,6 +207,26 @@ class StepByStep:
                 yield self.after_flips(here, [number])
 
         return _distance([state], after, lambda s: not self.waits_for(s, strict=False)) is not None
+
+
+def _value(logic: Logic, literal: int, values: dict[int, bool]) -> bool:
+    """Whether a literal is true: an odd one is the opposite of the even one below it, an even
+    one a variable or both its operands.  `values` is filled in."""
+    node = literal & ~1
+    todo = [node]
+    while todo:
+        here = todo[-1]
+        if here == 0 or logic.is_variable(here):
+            values.setdefault(here, False)
+        if here in values:
+            todo.pop()
+            continue
+        operands = logic.operands(here)
+        below = [operand & ~1 for operand in operands if operand & ~1 not in values]
+        todo += below
+        if not below:
+            values[here] = all(values[x & ~1] != bool(x & 1) for x in operands)
+    return values[node] != bool(literal & 1)
 
 
 def _changes(

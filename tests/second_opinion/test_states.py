@@ -9,6 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from netcheck.facts.as_built import build
+from netcheck.facts.closed_loops import ClosedLoops
+from netcheck.model.build import build_panel
+from netcheck.reading.project import gather
 from netcheck.states.answers import Answer, Budget, Instant, Never, Reached, Undecided
 from netcheck.states.bounded import shortest
 from netcheck.states.cone import Slicer
@@ -18,7 +22,9 @@ from netcheck.states.question import Question
 from netcheck.states.solver import Meter
 from netcheck.states.system import System
 from netcheck.states.trace import operated
+from tests.annotated import Texts
 from tests.second_opinion.random_machines import draw_expression, machines
+from tests.second_opinion.random_panels import Drawn, panels
 from tests.second_opinion.step_by_step import StepByStep
 
 BY_ENUMERATION = Budget()
@@ -27,6 +33,7 @@ BY_DIAGRAMS = Budget(whole_variables=99, table_variables=-1, rounds=((0, 3_000_0
 BY_PROOF = Budget(whole_variables=99, table_variables=-1, rounds=((50_000_000, 0),))
 
 MANY = settings(max_examples=2_000, suppress_health_check=list(HealthCheck))
+FEW = settings(max_examples=15, suppress_health_check=list(HealthCheck))
 SOME = settings(max_examples=80, suppress_health_check=[HealthCheck.too_slow])
 
 questions = st.composite(lambda draw: _draw_question(draw))
@@ -141,7 +148,7 @@ def test_larger_questions_taken_apart_get_the_answer_of_the_whole(
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("budget", [BY_ENUMERATION, BY_PROOF])
+@pytest.mark.parametrize("budget", [BY_ENUMERATION, BY_DIAGRAMS, BY_PROOF])
 def test_thousands_of_machines_are_read_alike(budget: Budget) -> None:
     MANY(given(questions())(lambda question: agrees(question, budget)))()
 
@@ -149,18 +156,55 @@ def test_thousands_of_machines_are_read_alike(budget: Budget) -> None:
 @pytest.mark.slow
 @MANY
 @given(large_questions())
-def test_enumeration_and_proof_agree_on_larger_machines(
+def test_all_ways_of_proof_agree_on_larger_machines(
     question: tuple[Machine, int, Instant, bool],
 ) -> None:
-    machine, bad, at, same_instant = question
-    listed, proved = (
+    ways_of_proof_agree(*question)
+
+
+def ways_of_proof_agree(machine: Machine, bad: int, at: Instant, same_instant: bool) -> None:
+    """Tables, diagrams and induction give one answer, and ways of one length."""
+    listed, *others = (
         Prover(machine, budget).can_happen(bad, at=at, same_instant=same_instant)
-        for budget in (BY_ENUMERATION, BY_PROOF)
+        for budget in (BY_ENUMERATION, BY_DIAGRAMS, BY_PROOF)
     )
-    assert kind_of(listed) == kind_of(proved)
-    if isinstance(listed, Reached) and listed.kind == "settled operation":
-        assert isinstance(proved, Reached)
-        assert len(listed.steps) == len(proved.steps)
+    for other in others:
+        assert kind_of(listed) == kind_of(other)
+        if isinstance(listed, Reached) and listed.kind == "settled operation":
+            assert isinstance(other, Reached)
+            assert len(listed.steps) == len(other.steps)
+
+
+def panel_is_proved_alike(drawn: Drawn) -> None:
+    """Of one panel: each load on, each coil's relay in, each loop closed."""
+    panel, _ = build_panel("a.panel", gather("a.panel", Texts({"a.panel": drawn.text})))
+    behaviour = build(panel).wide
+    loads = [behaviour.energised(part) for part in panel.parts if part.load is not None]
+    for condition in loads:
+        ways_of_proof_agree(behaviour.machine, condition, "settled", False)
+    loops = [loop.way.condition for loop in ClosedLoops(behaviour, behaviour).of(panel)]
+    for condition in loops[:3]:
+        for same_instant in (False, True):
+            ways_of_proof_agree(behaviour.machine, condition, "any instant", same_instant)
+    for bad in [*loads, *loops[:3]]:
+        answer = Prover(behaviour.machine).can_happen(bad)
+        if isinstance(answer, Reached):
+            names = tuple(answer.state)
+            plain = StepByStep(behaviour.machine, names, behaviour.prover.possible_chatterers)
+            plain.check_way(answer, bad, "any instant", same_instant=False, strict=True)
+
+
+@FEW
+@given(panels())
+def test_all_ways_of_proof_agree_on_panels_and_show_steps_that_can_be_taken(drawn: Drawn) -> None:
+    panel_is_proved_alike(drawn)
+
+
+@pytest.mark.slow
+@settings(max_examples=150, suppress_health_check=list(HealthCheck))
+@given(panels())
+def test_all_ways_of_proof_agree_on_many_panels(drawn: Drawn) -> None:
+    panel_is_proved_alike(drawn)
 
 
 @SOME

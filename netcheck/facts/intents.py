@@ -122,7 +122,7 @@ class _Judge:
         if intent.proviso in PROVISOS:
             reason = f"only what must hold in every state is proved `{intent.proviso}`"
             return IntentVerdict(intent, Outcome.UNDECIDED, reason=reason)
-        answer = self._never(lambda b: b.condition(intent.claim.condition), at)
+        answer = self._never(lambda b: b.condition(intent.claim.condition, demanded=True), at)
         if isinstance(answer, Undecided):
             return self._undecided(intent, answer)
         if answer is None or (isinstance(answer, Reached) and answer.kind == "settled operation"):

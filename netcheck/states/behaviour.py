@@ -242,6 +242,16 @@ class Behaviour:
         parts = [self.panel.parts[index] for index in self.panel.devices[device].parts]
         return self.logic.any_of([self.energised(part) for part in parts if part.load is not None])
 
+    def fully_on(self, device: str) -> int:
+        """When all windings of a three-phase load of a device are energised, or another load."""
+        parts = [self.panel.parts[index] for index in self.panel.devices[device].parts]
+        loads = [part for part in parts if part.load is not None]
+        windings = [part for part in loads if part.load is not None and part.load.phases == 3]
+        others = [self.energised(part) for part in loads if part not in windings]
+        if windings:
+            others.append(self.logic.all_of([self.energised(part) for part in windings]))
+        return self.logic.any_of(others)
+
     # ---- relays follow their coils ---------------------------------------------------------
 
     def _attach(self) -> None:
@@ -330,21 +340,23 @@ class Behaviour:
 
     def claim(self, claim: say.Claim) -> int:
         """The literal that a claim says is always true."""
-        condition = self.condition(claim.condition)
         if claim.form == "never":
-            return condition ^ 1
+            return self.condition(claim.condition) ^ 1
+        condition = self.condition(claim.condition, demanded=True)
         if claim.given is not None:
             return self.logic.either(self.condition(claim.given) ^ 1, condition)
         return condition
 
-    def condition(self, condition: say.Condition) -> int:
+    def condition(self, condition: say.Condition, *, demanded: bool = False) -> int:
+        """When it holds.  What is demanded to be on must be on with all its windings; what is
+        forbidden, or only spoken of, is on with one."""
         if isinstance(condition, say.Is):
             if condition.load:
-                return self.on(condition.load)
+                return self.fully_on(condition.load) if demanded else self.on(condition.load)
             return self.in_positions(condition.mechanism, condition.positions)
         if isinstance(condition, say.Not):
-            return self.condition(condition.inner) ^ 1
-        parts = [self.condition(part) for part in condition.parts]
+            return self.condition(condition.inner, demanded=not demanded) ^ 1
+        parts = [self.condition(part, demanded=demanded) for part in condition.parts]
         join = self.logic.all_of if isinstance(condition, say.All) else self.logic.any_of
         return join(parts)
 

@@ -128,3 +128,30 @@ def test_what_can_be_is_not_decided_with_one_fault() -> None:
     found = verdict("sometimes H1 is on, even if any one wire opens")
     assert Outcome.UNDECIDED == found.outcome
     assert found.reason
+
+
+THREE_PHASE = """\
+panel "Fan"
+source MAINS 208Y/120 V AC 60 Hz, four-wire, neutral bonded here
+switch SS1 normally open 13-14
+contactor K1 coil 120 V AC; 3 main poles 25 A
+motor M1 1 hp 208 V AC three-phase
+circuit "Fan"
+  MAINS:L1 --1-- SS1 --2-- K1:A1-A2 --3-- MAINS:N
+  MAINS:L1 --4-- K1:1-2 --5-- M1:T1
+  MAINS:L2 --6-- K1:3-4 --7-- M1:T2
+"""
+
+
+@pytest.mark.parametrize(
+    ("third", "on"),
+    [("  MAINS:L3 --8-- K1:5-6 --9-- M1:T3\n", Outcome.PROVED), ("", Outcome.BROKEN)],
+)
+def test_a_motor_on_two_phases_is_neither_on_nor_off(third: str, on: Outcome) -> None:
+    # Common practice: on one phase a motor hums and burns; nobody would call that on, or off.
+    sentences = ("M1 is on whenever K1 is in", "M1 is off whenever K1 is in")
+    text = THREE_PHASE + third + "".join(f'intent "{s}": {s}\n' for s in sentences)
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert not mistakes
+    found = Case(panel).conclude(Intents).verdicts
+    assert [on, Outcome.BROKEN] == [one.outcome for one in found]

@@ -77,10 +77,10 @@ def _finding(view: View, panel: Panel, wires: list[Wire]) -> Finding:
     what, use = _wanted(view, first)
     standard = "IEC 60204-1" if panel.settings.practice.iec else "NFPA 79"
     row = next(row for row in table.ROWS if row.use == use and row.standard.startswith(standard))
-    verb = "is" if len(wires) == 1 else "are"
+    names = listed([panel.wire_name(wire) for wire in wires])
+    verb, they = ("is", "it is") if len(wires) == 1 else ("are", "they are")
     return Finding(
-        f"{listed([panel.wire_name(wire) for wire in wires])} {verb} {colour}, another circuit's colour: "
-        f"{'it is' if len(wires) == 1 else 'they are'} {what}",
+        f"{names} {verb} {colour}, another circuit's colour: {they} {what}",
         Place(first.span, f"{colour}"),
         wires=tuple(dict.fromkeys(panel.called(wire) for wire in wires)),
         condition=f"{colour} {use}",

@@ -199,3 +199,5 @@ class Review:
     """What was supposed beside the text: with it, this is not the panel as drawn."""
     failures: tuple[str, ...] = ()
     """Rules that broke, in the program's own words; each is also not decided."""
+    clean: tuple[str, ...] = ()
+    """The panels of which nothing at all was said, not even that something was left open."""

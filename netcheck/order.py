@@ -41,11 +41,10 @@ def in_order(reviews: Iterable[Review]) -> Review:
         tuple(path for r in found for path in r.panels),
         max((r.checks for r in found), default=0),
         tuple(
-            sorted(
-                (p for r in found for p in r.proved), key=lambda p: (*_at(p.place.span), p.what)
-            )
+            sorted((p for r in found for p in r.proved), key=lambda p: (*_at(p.place.span), p.what))
         ),
         failures=tuple(text for r in found for text in r.failures),
+        clean=tuple(path for r in found for path in r.clean),
     )
 
 

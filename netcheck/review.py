@@ -80,7 +80,7 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
             outcomes.append(_failed(panel, rule))
     findings = [outcome for outcome in outcomes if isinstance(outcome, Finding)]
     accepted, kept, unfit = accept(panel, findings, rules)
-    return Review(
+    said = Review(
         tuple(kept),
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
@@ -92,6 +92,12 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
         checks=len(rules),
         failures=tuple(failures),
     )
+    return replace(said, clean=said.panels) if _is_clean(said) else said
+
+
+def _is_clean(said: Review) -> bool:
+    left_open = said.not_checked or said.not_decided or said.mistakes or said.failures
+    return not (said.findings or said.accepted or left_open)
 
 
 def _without_what_hangs_on_the_unread(

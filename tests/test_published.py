@@ -4,6 +4,7 @@ import hashlib
 from pathlib import Path
 
 PUBLISHED = Path(__file__).parent / "published"
+FOLDERS = ("tables", "examples", "schemas")
 
 
 def listed_digests() -> dict[str, str]:
@@ -13,7 +14,7 @@ def listed_digests() -> dict[str, str]:
 
 
 def actual_digests() -> dict[str, str]:
-    files = (path for folder in ("tables", "examples") for path in (PUBLISHED / folder).rglob("*"))
+    files = (path for folder in FOLDERS for path in (PUBLISHED / folder).rglob("*"))
     return {
         path.relative_to(PUBLISHED).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in files

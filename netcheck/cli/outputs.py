@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 STANDARD_OUTPUT = "-"
 
-FORMS = ("text", "json")
+FORMS = ("text", "json", "sarif", "junit", "github", "gitlab", "markdown", "csv")
+FORMS_OF = {"review": FORMS, "compare": ("text", "json", "markdown")}
+"""Forms of the commands that know more than text and json."""
 
 
 @record
@@ -41,24 +43,30 @@ def read_outputs(
     ctx: click.Context, option: click.Parameter, texts: tuple[str, ...]
 ) -> tuple[Output, ...]:
     """Read each `FORM=PATH` of an option; none at all means text on standard output."""
-    return tuple(map(_output, texts)) or (Output("text", STANDARD_OUTPUT),)
+    forms = FORMS_OF.get(ctx.command.name or "", ("text", "json"))
+    return tuple(_output(text, forms) for text in texts) or (Output("text", STANDARD_OUTPUT),)
 
 
-def _output(text: str) -> Output:
+def _output(text: str, forms: Sequence[str]) -> Output:
     form, equals, path = text.partition("=")
-    if form not in FORMS:
-        raise click.BadParameter(f"{form!r} is no form of report; there are {', '.join(FORMS)}")
+    if form not in forms:
+        raise click.BadParameter(f"{form!r} is no form of report; there are {', '.join(forms)}")
     if not equals or not path:
         raise click.BadParameter(f"write {form}=PATH, or {form}=- for standard output")
     return Output(form, path)
 
 
 def rendered(form: str, review: Review, sources: Mapping[str, Source], look: Look) -> str:
-    """Return the report in `form`."""
-    if form == "json":
-        from netcheck.report import json
+    """Return the report in `form`; only what that form needs is imported."""
+    if form == "sarif":
+        from netcheck.report import sarif
 
-        return json.render(review)
+        return sarif.render(review, sources)
+    if form != "text":
+        from importlib import import_module
+
+        written: str = import_module(f"netcheck.report.{form}").render(review)
+        return written
     from netcheck.report import text
 
     return text.render(

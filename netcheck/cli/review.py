@@ -41,8 +41,9 @@ if TYPE_CHECKING:
     metavar="FORM=PATH",
     callback=read_outputs,
     multiple=True,
-    help="Write the report as text or json to a file, or to standard output with `-`; "
-    "may be given several times.  Without it: text=-",
+    help="Write the report to a file, or to standard output with `-`; may be given several "
+    "times.  FORM is text, json, sarif, junit, github, gitlab, markdown or csv.  "
+    "Without it: text=-",
 )
 @click.option(
     "--severity",
@@ -182,6 +183,7 @@ def _join(run: Run, other: Run) -> None:
         proved=mine.proved + more.proved,
         supposed=tuple(dict.fromkeys(mine.supposed + more.supposed)),
         checks=max(mine.checks, more.checks),
+        clean=mine.clean + more.clean,
     )
     run.sources.update(other.sources)
     run.failures += other.failures

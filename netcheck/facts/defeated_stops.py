@@ -74,20 +74,26 @@ def _ground_feeds_nothing(behaviour: Behaviour, loads: StoppedLoads) -> bool:
     one that works at no voltage to ground gains nothing either; a ground fault that takes the
     voltage from a coil shorts its source.
     """
-    grounded = {
-        behaviour.pole_node(index, source.grounded_pole)
-        for index, source in enumerate(behaviour.panel.sources)
-        if source.grounded_pole
-    }
+    grounded = grounded_rails(behaviour)
     panel = behaviour.panel
     parts = [part for load in loads.loads for part in load.parts]
     for load in loads.loads:
         for name in behaviour.prover.depends_on(energised(load.parts)(behaviour)):
             parts += [panel.parts[index] for index in panel.mechanisms[name].coils]
-    return all(_gains_nothing(behaviour, part, grounded) for part in parts)
+    return all(gains_nothing(behaviour, part, grounded) for part in parts)
 
 
-def _gains_nothing(behaviour: Behaviour, part: Part, grounded: set[int]) -> bool:
+def grounded_rails(behaviour: Behaviour) -> frozenset[int]:
+    """Where the grounded poles of sources stand."""
+    return frozenset(
+        behaviour.pole_node(index, source.grounded_pole)
+        for index, source in enumerate(behaviour.panel.sources)
+        if source.grounded_pole
+    )
+
+
+def gains_nothing(behaviour: Behaviour, part: Part, grounded: frozenset[int]) -> bool:
+    """Whether another way to ground plainly feeds a load no more than it is fed."""
     if grounded & {behaviour.node(part.a), behaviour.node(part.b)}:
         return True
     rails = {rail for feed in behaviour.feeds(part) for rail in (feed.rail_a, feed.rail_b)}

@@ -255,6 +255,8 @@ def static_agrees(drawn: Drawn) -> None:
         one = Breakable(panel, [fault], certain=True)
         two = Behaviour(broken(panel, fault), find_nodes(broken(panel, fault)), certain=True)
         came = {one.came[0]: True}
+        loads = [part for part in panel.parts if part.load is not None]
+        fed = [one.energised(part) for part in loads]
         names = [*two.machine.movers, *two.machine.switches]
         for state in PanelOracle(drawn).states():
             first, second = dict(came), dict[int, bool]()
@@ -267,12 +269,11 @@ def static_agrees(drawn: Drawn) -> None:
                 second[two.machine.movers[name].state] = moved
             for meaning, literal in one.meaning.items():
                 first[meaning] = one.logic.evaluate(literal, first)
-            for part in panel.parts:
-                if part.load is not None:
-                    same = two.panel.parts[part.index]
-                    expected = two.logic.evaluate(two.energised(same), second)
-                    found = one.logic.evaluate(one.energised(part), first)
-                    assert expected == found, f"{drawn.text}\n{fault.words} {part.label} {names}"
+            for part, literal in zip(loads, fed, strict=True):
+                same = two.panel.parts[part.index]
+                expected = two.logic.evaluate(two.energised(same), second)
+                found = one.logic.evaluate(literal, first)
+                assert expected == found, f"{drawn.text}\n{fault.words} {part.label} {names}"
 
 
 @STATIC

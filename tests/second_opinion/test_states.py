@@ -5,6 +5,8 @@ Facts of the trade, from memory: what an operation, a settled relay and a race a
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -16,7 +18,7 @@ from netcheck.reading.project import gather
 from netcheck.states.answers import Answer, Budget, Instant, Never, Reached, Undecided
 from netcheck.states.bounded import shortest
 from netcheck.states.cone import Slicer
-from netcheck.states.machine import Machine
+from netcheck.states.machine import Machine, Switch
 from netcheck.states.proof import Prover
 from netcheck.states.question import Question
 from netcheck.states.solver import Meter
@@ -114,6 +116,8 @@ def taken_apart_alike(question: tuple[Machine, int, Instant, bool]) -> None:
     everything = StepByStep(machine, (*machine.switches, *machine.movers))
     if not any(True for _ in everything.operated_starts()):
         return  # each way is judged by the assumptions that concern it alone
+    if not all(map(_can_always_rest, machine.switches.values())):
+        return  # and by the switches: one that never rests keeps only its own ways from rest
     whole, apart = (
         Prover(machine, budget).can_happen(bad, at=at, same_instant=same_instant)
         for budget in (BY_ENUMERATION, TAKEN_APART)
@@ -124,6 +128,18 @@ def taken_apart_alike(question: tuple[Machine, int, Instant, bool]) -> None:
         names = (*apart.state,)
         plain = StepByStep(machine, names, Prover(machine).possible_chatterers)
         plain.check_way(apart, bad, at, same_instant, strict=True)
+
+
+def _can_always_rest(switch: Switch) -> bool:
+    """Whether operations lead from wherever it may come to a position it rests in."""
+
+    def reached(start: Iterable[int]) -> set[int]:
+        found = set(start)
+        while more := {b for a, b in switch.moves if a in found} - found:
+            found |= more
+        return found
+
+    return all(reached({here}) & switch.resting for here in reached(switch.start))
 
 
 def _settles(machine: Machine) -> bool:

@@ -20,6 +20,7 @@ from netcheck.cli.outputs import (
 )
 from netcheck.cli.screen import Progress, note, say, screen_width, wants_colour
 from netcheck.cli.status import Status
+from netcheck.cli.supposing import supposed, supposing
 
 if TYPE_CHECKING:
     from netcheck.model.panel import Panel
@@ -64,6 +65,7 @@ Exit status:
     show_default=True,
     help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
 )
+@supposing
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -73,6 +75,8 @@ def command(
     as_path: str | None,
     root: str | None,
     colour: str,
+    withs: tuple[str, ...],
+    faults: tuple[str, ...],
 ) -> None:
     """Say when each load of PANEL is energised, and what starts, keeps and stops each relay.
 
@@ -88,7 +92,7 @@ def command(
     unsaved = {as_path or STANDARD_INPUT: _standard_input()} if path == STANDARD_INPUT else {}
     loader = FileLoader(given.roots, unsaved)
     with Progress(lambda: f"working out the conditions of {loader.latest}"):
-        sheet, sources = told(given, loader, names)
+        sheet, sources = told(given, loader, names, withs, faults)
     status = status_of(sheet)
     if not write(sheet, sources, outputs, colour=wants_colour(colour)):
         status = Status.WRONG
@@ -102,7 +106,11 @@ def _standard_input() -> bytes:
 
 
 def told(
-    given: Given, loader: FileLoader, names: Sequence[str]
+    given: Given,
+    loader: FileLoader,
+    names: Sequence[str],
+    withs: Sequence[str] = (),
+    faults: Sequence[str] = (),
 ) -> tuple[Sheet, Mapping[str, Source]]:
     """Work out the conditions of what can be read; what cannot is a mistake of the sheet."""
     from netcheck.finding import Mistake, Place
@@ -127,8 +135,9 @@ def told(
     from netcheck.states.conditions import Conditions
 
     asked = _asked(panel, names)
+    panel, words = supposed(panel, withs, faults)
     conditions = Conditions(Behaviour(panel, find_nodes(panel)))
-    return replace(sheet_of(conditions, asked), mistakes=mistakes), sources
+    return replace(sheet_of(conditions, asked), mistakes=mistakes, supposed=words), sources
 
 
 def _asked(panel: Panel, names: Sequence[str]) -> list[str]:

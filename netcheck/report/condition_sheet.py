@@ -53,6 +53,8 @@ class Sheet:
     mistakes: tuple[Mistake, ...] = ()
     open: tuple[str, ...] = ()
     """What else was left open, and why."""
+    supposed: tuple[str, ...] = ()
+    """What was supposed beside the text: with it, this is not the panel as drawn."""
 
     @property
     def assumed(self) -> tuple[str, ...]:

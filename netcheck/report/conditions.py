@@ -26,6 +26,9 @@ def render(sheet: Sheet, sources: Mapping[str, Source], *, colour: bool, width: 
             Review(mistakes=sheet.mistakes), sources, colour=colour, width=width
         )
         blocks.append(mistakes.rsplit("\n\n", 1)[0])
+    if sheet.supposed:
+        head = "SUPPOSED: this is not the panel as it is drawn"
+        blocks.append("\n".join([head, *(f"  {words}" for words in sheet.supposed)]))
     if sheet.panel is not None:
         accounts = Accounts(sheet, sheet.panel)
         for load in sheet.loads:

@@ -37,6 +37,7 @@ def document(sheet: Sheet) -> dict[str, Any]:
         "schema": SCHEMA,
         "netcheck": __version__,
         "panel": sheet.path,
+        "supposed": list(sheet.supposed),
         "counts": {
             "loads": len(sheet.loads),
             "not_decided": sheet.not_decided,

@@ -115,7 +115,9 @@ def test_the_sdist_brings_grammar_samples_and_tests_along(sdist: Path) -> None:
 
 
 @pytest.mark.slow
-def test_the_wheel_built_from_the_sdist_holds_the_grammar_the_samples_and_its_types(wheel: Path) -> None:
+def test_the_wheel_built_from_the_sdist_holds_the_grammar_the_samples_and_its_types(
+    wheel: Path,
+) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = archive.namelist()
         for name in GRAMMARS:

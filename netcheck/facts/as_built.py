@@ -37,9 +37,7 @@ def certain_of(behaviour: Behaviour) -> Behaviour:
     """The same behaviour with uncertain coils out; itself where there are none."""
     if not behaviour.uncertain_coils:
         return behaviour
-    return Behaviour(
-        behaviour.panel, behaviour.nodes, certain=True, verdicts=behaviour.verdicts
-    )
+    return Behaviour(behaviour.panel, behaviour.nodes, certain=True, verdicts=behaviour.verdicts)
 
 
 def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:

@@ -203,7 +203,9 @@ def egc_minimum_size(device_a: float, material: str = COPPER) -> SizeLookup | No
     return NotTabulated(f"NEC 250.122 is held up to {row.device_up_to_a:g} A, not {device_a:g} A")
 
 
-def egc_increased_size(egc: ConductorSize, line_needed: ConductorSize, line: ConductorSize) -> SizeLookup:
+def egc_increased_size(
+    egc: ConductorSize, line_needed: ConductorSize, line: ConductorSize
+) -> SizeLookup:
     """The grounding conductor where circuit conductors were increased, in the same proportion.
 
     `egc` is the size by the table, `line_needed` the circuit size that would have sufficed,

@@ -31,7 +31,9 @@ def conductor_resistance_ohm_per_m(
     return found or _computed(size, material, temperature_c, stranded)
 
 
-def _table_8(size: ConductorSize, material: str, temperature_c: float, stranded: bool) -> Lookup | None:
+def _table_8(
+    size: ConductorSize, material: str, temperature_c: float, stranded: bool
+) -> Lookup | None:
     from netcheck.tables import material_constants, nec_ch9_table_8
 
     stranding = "stranded" if stranded else "solid"
@@ -83,7 +85,9 @@ def _computed(size: ConductorSize, material: str, temperature_c: float, stranded
     return Lookup(value, "ohm/m", source, confirmed, "resistance")
 
 
-def conductor_reactance_ohm_per_m(size: ConductorSize, steel_conduit: bool) -> Lookup | NotTabulated:
+def conductor_reactance_ohm_per_m(
+    size: ConductorSize, steel_conduit: bool
+) -> Lookup | NotTabulated:
     """Reactance at 60 Hz of single conductors in conduit, ohm/m to neutral.
 
     Source: NEC chapter 9 table 9, which starts at 14 AWG; metric sizes are not in it.

@@ -11,9 +11,7 @@ RELAY = "safety relay SR1 24 V DC 3 W; channel A S11-S12"
 
 
 def test_a_channel_is_fed_by_plus_unless_it_says_the_other_pole() -> None:
-    panel = panel_of(
-        f"{RELAY}; channel B S21-S22 from 0V, 5 mA; reset S33-S34"
-    )
+    panel = panel_of(f"{RELAY}; channel B S21-S22 from 0V, 5 mA; reset S33-S34")
     roles = {(part.role, part.label) for part in panel.parts}
     assert {("channel feed", "SR1 A1-S11"), ("channel feed", "SR1 A2-S21")} <= roles
     one, other = [part for part in panel.parts if part.role == "channel input"]

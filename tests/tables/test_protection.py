@@ -272,7 +272,5 @@ def test_the_smallest_size_suffices_and_the_next_smaller_does_not(
 
 def test_the_area_of_a_size_outside_table_8_goes_by_geometry() -> None:
     """1000 circular mils are 0.506707 mm2."""
-    assert 25 / 0.506707e-3 == pytest.approx(
-        protection.area_cmil(trade_size("25 mm2")), rel=1e-6
-    )
+    assert 25 / 0.506707e-3 == pytest.approx(protection.area_cmil(trade_size("25 mm2")), rel=1e-6)
     assert 26240 == protection.area_cmil(trade_size("6 AWG"))

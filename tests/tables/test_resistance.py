@@ -15,9 +15,7 @@ from netcheck.tables.wire_sizes import trade_size
 
 
 def ohm_per_m(size: str, material: str, temperature_c: float, stranded: bool = True) -> float:
-    found = conductor_resistance_ohm_per_m(
-        trade_size(size), material, temperature_c, stranded
-    )
+    found = conductor_resistance_ohm_per_m(trade_size(size), material, temperature_c, stranded)
     assert isinstance(found, Lookup), found
     assert "ohm/m" == found.unit
     return found.value

@@ -52,9 +52,7 @@ def test_the_trade_form_comes_back(text: str) -> None:
     assert text == str(trade_size(text))
 
 
-@pytest.mark.parametrize(
-    ("text", "form"), [("4.0 mm2", "4 mm2"), ("2.50 mm2", "2.5 mm2")]
-)
+@pytest.mark.parametrize(("text", "form"), [("4.0 mm2", "4 mm2"), ("2.50 mm2", "2.5 mm2")])
 def test_one_size_written_two_ways_is_one_size(text: str, form: str) -> None:
     assert trade_size(form) == trade_size(text)
     assert form == str(trade_size(text))

@@ -14,7 +14,7 @@ from enum import StrEnum
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.facts.grounding_wires import GroundingWires
+from netcheck.facts.grounding_wires import GroundingWires, is_grounding_terminal
 from netcheck.facts.protection import Protection
 from netcheck.facts.sections import Sections
 from netcheck.model.devices import Conducts
@@ -60,6 +60,8 @@ def find_conductor_duties(view: View) -> ConductorDuties:
         if wire.index in grounding:
             if not any(_in_a_circuit(states.panel, end) for end in (wire.a, wire.b)):
                 found[wire.index] = Duty.GROUNDING, ""
+            continue
+        if any(is_grounding_terminal(states.panel, end) for end in (wire.a, wire.b)):
             continue
         place = states.node(wire.a)
         if place not in kinds:

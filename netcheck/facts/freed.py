@@ -56,8 +56,10 @@ def _dead_parts(feeds: LoadFeeds) -> dict[int, LoadFeed]:
 def _freed_mechanism(
     mechanism: Mechanism, dead: Mapping[int, LoadFeed], waits_for: dict[str, LoadFeed]
 ) -> Mechanism:
-    """A latching relay is in anyway if it stood so at power-up."""
+    """A latching relay is in anyway if it stood so at power-up; one that is held never moves."""
     if not mechanism.moved_by_coil or mechanism.drive is Drive.LATCH:
+        return mechanism
+    if mechanism.held is not None:
         return mechanism
     load = dead.get(mechanism.coils[0])
     if load is None or load.verdict not in (Verdict.NEVER, Verdict.IN_SERIES):

@@ -54,15 +54,11 @@ def _finding(panel: Panel, conductor: Conductor) -> Finding:
     return Finding(
         f"`{source.device}:{mark}` is joined to ground twice: {first} and by {_told(panel, last)}",
         Place(span_of(panel, last.by), "and here again"),
-        devices=(source.device, *(bond.by.device for bond in conductor.bonds if _device(bond))),
+        devices=(source.device, *(b.by.device for b in conductor.bonds if isinstance(b.by, Part))),
         wires=tuple(panel.called(b.by) for b in conductor.bonds if isinstance(b.by, Wire)),
         related=tuple(related),
         help="keep the bond where the source is, and take the other out",
     )
-
-
-def _device(bond: DrawnBond) -> bool:
-    return isinstance(bond.by, Part)
 
 
 def _told(panel: Panel, bond: DrawnBond) -> str:

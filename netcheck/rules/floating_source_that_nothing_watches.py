@@ -56,9 +56,9 @@ def find(view: View) -> Iterator[Outcome]:
 def _watching(panel: Panel) -> Iterator[str]:
     """The terminals at which insulation monitors measure."""
     for part in panel.parts:
-        if part.role == "measuring input":
-            if panel.devices[part.device].kind == "insulation monitor":
-                yield part.a
+        monitor = panel.devices[part.device].kind == "insulation monitor"
+        if part.role == "measuring input" and monitor:
+            yield part.a
 
 
 def _is_joined_to_ground(view: View, device: str) -> bool:

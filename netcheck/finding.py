@@ -201,3 +201,5 @@ class Review:
     """Rules that broke, in the program's own words; each is also not decided."""
     clean: tuple[str, ...] = ()
     """The panels of which nothing at all was said, not even that something was left open."""
+    passed_over: tuple[str, ...] = ()
+    """Panels that were asked for and not reviewed, for they read as they did before."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from netcheck.acceptance import accept
+from netcheck.acceptance import accept, not_needed
 from netcheck.case import Case
 from netcheck.facts.load_currents import by_nameplate
 from netcheck.finding import (
@@ -42,11 +42,12 @@ def as_drawn(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
 
 
 def review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing = as_drawn
+    paths: Sequence[str], loader: Loader, supposing: Supposing = as_drawn, *, as_of: str = ""
 ) -> tuple[Review, Mapping[str, Source]]:
     """Review every panel, and give back the sources that were read, by path.
 
     `supposing` changes a panel before it is judged, and says in words what it changed.
+    `as_of` is the day (`2027-01-31`) that acceptances are held against; empty, none runs out.
 
     Raises CannotLoad where one of `paths` cannot be read; includes that cannot be
     are mistakes at their place.
@@ -61,12 +62,14 @@ def review(
         panel, words = supposing(panel)
         said.update(dict.fromkeys(words))
         mistakes = [*gathered.mistakes, *mistakes]
-        judged = judge(panel, mistakes)
+        judged = judge(panel, mistakes, as_of=as_of, as_drawn=not words)
         reviews.append(_without_what_hangs_on_the_unread(judged, panel, gathered, mistakes))
     return replace(in_order(reviews), supposed=tuple(said)), sources
 
 
-def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
+def judge(
+    panel: Panel, mistakes: Iterable[Mistake] = (), *, as_of: str = "", as_drawn: bool = True
+) -> Review:
     """What every rule has to say of one panel."""
     case = Case(panel)
     outcomes: list[Outcome] = []
@@ -79,13 +82,16 @@ def judge(panel: Panel, mistakes: Iterable[Mistake] = ()) -> Review:
             failures.append(f"{panel.path}: {rule.name}: {type(error).__name__}: {error}")
             outcomes.append(_failed(panel, rule))
     findings = [outcome for outcome in outcomes if isinstance(outcome, Finding)]
-    accepted, kept, unfit = accept(panel, findings, rules)
+    if as_drawn and not mistakes:
+        unsure = frozenset(o.rule for o in outcomes if isinstance(o, (NotChecked, NotDecided)))
+        findings += not_needed(panel, findings, rules, unsure)
+    parted = accept(panel, findings, rules, as_of)
     said = Review(
-        tuple(kept),
+        parted.kept,
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
-        tuple(accepted),
-        (*mistakes, *unfit),
+        parted.accepted,
+        (*mistakes, *parted.unfit),
         proved=tuple(outcome for outcome in outcomes if isinstance(outcome, Proved)),
         panels=(panel.path,) if panel.devices else (),
         assumed=(*taken_for_granted(panel), *by_nameplate(panel)),

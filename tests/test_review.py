@@ -84,9 +84,10 @@ X1:2 --9-- B1:-
 """
     (found,) = missing_loads(reviewed(light=text))
     assert ("9 X1:2 to B1:-",) == found.wires
-    this = 'accept missing load on wire 9 B1:- to X1:2: "bench demonstration"\n'
+    until = '"bench demonstration" until 2030-01-31\n'
+    this = f"accept missing load on wire 9 B1:- to X1:2: {until}"
     assert [] == missing_loads(reviewed(light=text + this))
-    other = 'accept missing load on wire 9 X1:1 to X1:2: "bench demonstration"\n'
+    other = f"accept missing load on wire 9 X1:1 to X1:2: {until}"
     assert [found.rule] == [one.rule for one in missing_loads(reviewed(light=text + other))]
 
 

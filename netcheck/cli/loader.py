@@ -40,9 +40,17 @@ class FileLoader:
         if path not in self._roots:
             raise CannotLoad("this file does not belong to the project")
         if path not in self._sources:
-            data = self._unsaved.get(os.path.abspath(path))
-            self._sources[path] = Source(path, decoded(read_file(path) if data is None else data))
+            self._sources[path] = self.read(path)
         return self._sources[path]
+
+    def read(self, path: str) -> Source:
+        """The text of a path that may be read.  Raises CannotLoad."""
+        data = self._unsaved.get(os.path.abspath(path))
+        return Source(path, decoded(read_file(path) if data is None else data))
+
+    def refuse(self, path: str, root: str) -> None:
+        """Raise CannotLoad for a path that may not be included from within `root`."""
+        refuse_outside(path, root)
 
     def resolve(self, included: str, from_path: str) -> str:
         if not included or not included.isprintable():
@@ -55,7 +63,7 @@ class FileLoader:
         if root is None:
             raise CannotLoad("the text that includes it does not belong to the project")
         path = os.path.normpath(os.path.join(os.path.dirname(from_path), included))
-        refuse_outside(path, root)
+        self.refuse(path, root)
         path = path.replace(os.sep, "/")
         self._roots.setdefault(path, root)
         return path

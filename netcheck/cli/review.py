@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netcheck.cli.day import read_day
 from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
 from netcheck.cli.loader import LARGEST_BYTES, FileLoader
 from netcheck.cli.outputs import (
@@ -30,6 +31,7 @@ from netcheck.text import Source, Span
 
 if TYPE_CHECKING:
     from netcheck.loading import Loader
+    from netcheck.model.panel import Panel
     from netcheck.review import Supposing
 
 
@@ -51,6 +53,19 @@ if TYPE_CHECKING:
     default=Severity.QUERY.value,
     show_default=True,
     help="Mildest severity that makes the exit status 1.",
+)
+@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@click.option(
+    "--register",
+    "register",
+    metavar="FILE",
+    help="Findings that `netcheck register` wrote down there count as accepted.",
+)
+@click.option("--new-only", metavar="REVISION", help="So do those of this git revision.")
+@click.option(
+    "--changed-only",
+    metavar="REVISION",
+    help="Pass over panels that read as in this git revision, with all they include.",
 )
 @click.option("--allow-unchecked", is_flag=True, help="What lacked data does not count as open.")
 @click.option(
@@ -78,6 +93,10 @@ def command(
     paths: tuple[str, ...],
     outputs: tuple[Output, ...],
     severity: str,
+    as_of: str,
+    register: str | None,
+    new_only: str | None,
+    changed_only: str | None,
     allow_unchecked: bool,
     as_path: str | None,
     root: str | None,
@@ -96,14 +115,32 @@ def command(
     if len(given.paths) > 1:
         gc.enable()
     refuse_several(given.paths, withs, faults)
-    refuse_harmful(outputs, given.paths)
+    refuse_harmful(outputs, [*given.paths, *filter(None, [register])])
     unsaved = {as_path or STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
 
-    run = reviewed(
-        given,
-        FileLoader(given.roots, unsaved),
-        lambda panel: supposed(panel, withs, faults),
-    )
+    loader = FileLoader(given.roots, unsaved)
+    passed_over: list[str] = []
+    if changed_only is not None:
+        from netcheck.cli import gate
+
+        passed_over = gate.changed_only(given, loader, changed_only)
+
+    def supposing(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
+        return supposed(panel, withs, faults)
+
+    run = reviewed(given, loader, supposing, as_of)
+    run.review = replace(run.review, passed_over=tuple(passed_over))
+    if new_only is not None:
+        from netcheck.cli import gate
+
+        def as_then(paths: Sequence[str], then: Loader) -> tuple[Review, Mapping[str, Source]]:
+            return review(paths, then, supposing, as_of)
+
+        run.review = gate.new_only(run.review, given, new_only, as_then)
+    if register is not None:
+        from netcheck.cli import gate
+
+        run.review, run.sources = gate.registered(run.review, run.sources, register, as_of)
     status = status_of(run.review, Severity(severity), allow_unchecked)
     if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
         status = Status.WRONG
@@ -131,13 +168,15 @@ class Run:
     failures: list[tuple[str, Exception]] = fresh(factory=list)
 
 
-def reviewed(given: Given, loader: FileLoader, supposing: Supposing | None = None) -> Run:
+def reviewed(
+    given: Given, loader: FileLoader, supposing: Supposing | None = None, as_of: str = ""
+) -> Run:
     """Review what can be read; what cannot is a mistake of the review."""
     run = Run(Review())
     with Progress(lambda: f"reviewing {loader.latest}"):
         paths = readable(given, loader)
         if paths:
-            _review_into(run, paths, loader, supposing)
+            _review_into(run, paths, loader, supposing, as_of)
     run.review = replace(run.review, mistakes=(*given.mistakes, *run.review.mistakes))
     for path in paths:
         run.sources.setdefault(path, loader.load(path))
@@ -145,18 +184,22 @@ def reviewed(given: Given, loader: FileLoader, supposing: Supposing | None = Non
 
 
 def _review_into(
-    run: Run, paths: Sequence[str], loader: FileLoader, supposing: Supposing | None = None
+    run: Run,
+    paths: Sequence[str],
+    loader: FileLoader,
+    supposing: Supposing | None = None,
+    as_of: str = "",
 ) -> None:
     """All at once; if netcheck fails, one by one, so that the other panels' findings are kept."""
     try:
-        run.review, sources = review(paths, loader, supposing)
+        run.review, sources = review(paths, loader, supposing, as_of)
         run.sources.update(sources)
     except click.UsageError:
         raise
     except Exception as error:
         if len(paths) > 1:
             for path in paths:
-                _review_into(run_of_one := Run(Review()), [path], loader)
+                _review_into(run_of_one := Run(Review()), [path], loader, None, as_of)
                 _join(run, run_of_one)
         else:
             run.failures.append((paths[0], error))
@@ -190,13 +233,13 @@ def _join(run: Run, other: Run) -> None:
 
 
 def review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None
+    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None, as_of: str = ""
 ) -> tuple[Review, Mapping[str, Source]]:
     """The review itself, imported only when there is something to review."""
     from netcheck.review import as_drawn
     from netcheck.review import review as review_panels
 
-    return review_panels(paths, loader, supposing or as_drawn)
+    return review_panels(paths, loader, supposing or as_drawn, as_of=as_of)
 
 
 def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:

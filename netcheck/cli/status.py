@@ -34,7 +34,8 @@ def status_of(
     """Return the status of a finished review.
 
     `severity` is the mildest that counts.  `allow_unchecked` lets pass what lacked data,
-    never what was not decided.  A review that ran no check is left open.
+    never what was not decided.  A review that ran no check is left open, unless all it was asked
+    of was passed over.
     """
     if review.mistakes:
         return Status.WRONG
@@ -42,6 +43,6 @@ def status_of(
     if any(finding.severity in counting for finding in review.findings):
         return Status.FOUND
     unchecked = review.not_checked and not allow_unchecked
-    if review.not_decided or unchecked or not review.checks:
+    if review.not_decided or unchecked or not (review.checks or review.passed_over):
         return Status.OPEN
     return Status.NOTHING

@@ -35,6 +35,9 @@ def closing_line(review: Review) -> str:
     if review.proved:
         intents = "1 intent" if len(review.proved) == 1 else f"{len(review.proved)} intents"
         parts.append(f"{intents} proved")
+    if review.passed_over:
+        many = len(review.passed_over)
+        parts.append(f"{'1 panel' if many == 1 else f'{many} panels'} unchanged and not reviewed")
     line = "; ".join(part for part in parts if part)
     return f"not as drawn ({'; '.join(review.supposed)}): {line}" if review.supposed else line
 

@@ -44,6 +44,7 @@ def document(review: Review) -> dict[str, Any]:
         "schema": SCHEMA,
         "netcheck": __version__,
         "panels": list(review.panels),
+        "passed_over": list(review.passed_over),
         "supposed": list(review.supposed),
         "checks": review.checks,
         "counts": counts(review),

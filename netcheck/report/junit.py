@@ -24,6 +24,10 @@ def render(review: Review) -> str:
     for entry in (*said(review), *accepted(review)):
         suites.setdefault(entry.path, []).extend(_case(entry))
         counted.setdefault(entry.path, []).append(_element(entry))
+    for path in review.passed_over:
+        told = "reads as it did before, and was not reviewed"
+        suites[path] = _wrapped("testcase", _names("not reviewed", path), "skipped", told, told)
+        counted[path] = ["skipped"]
     if not suites:
         suites[""] = [*_wrapped("testcase", _names("review", ""), "error", "nothing reviewed", "")]
         counted[""] = ["error"]

@@ -22,6 +22,7 @@ from netcheck.finding import (
     Reference,
     ReferenceKind,
     Review,
+    Severity,
     Working,
 )
 from netcheck.record import record
@@ -68,11 +69,14 @@ def render(
     page = _Page(sources, colour, None if width is None else max(width, NARROWEST))
     blocks = _supposed(page, review.supposed)
     blocks += [_mistake(page, mistake) for mistake in review.mistakes]
+    # What is accepted and can hurt somebody all the same is said before anything else.
+    dangers = [one for one in review.accepted if one.finding.severity is Severity.DANGER]
+    blocks += [_accepted(page, accepted) for accepted in dangers]
     blocks += [_finding(page, finding) for finding in review.findings]
     if not findings_only:
         blocks += [_not_decided(page, open_question) for open_question in review.not_decided]
         blocks += _not_checked(page, review.not_checked)
-        blocks += [_accepted(page, accepted) for accepted in review.accepted]
+        blocks += [_accepted(page, one) for one in review.accepted if one not in dangers]
         blocks += _assumed(page, review.assumed)
     blocks.append([*wrapped(closing_line(review), page.width), *CAUTION])
     return "\n\n".join("\n".join(map(str.rstrip, block)) for block in blocks) + "\n"
@@ -282,7 +286,8 @@ def _all_places(page: _Page, places: Sequence[Place]) -> list[str]:
 
 def _accepted(page: _Page, accepted: Accepted) -> list[str]:
     finding = accepted.finding
-    lines = page.headline("open", "accepted", f"{finding.severity.value}, {finding.message}")
+    style = "danger" if finding.severity is Severity.DANGER else "open"
+    lines = page.headline(style, "accepted", f"{finding.severity.value}, {finding.message}")
     lines += page.place("at", finding.place, "open")
     lines += page.prose("reason", [accepted.reason])
     lines += page.prose("until", [accepted.until])

@@ -12,7 +12,7 @@ from netcheck.text import Source, Span
 
 
 def fake_review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None
+    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None, as_of: str = ""
 ) -> tuple[Review, Mapping[str, Source]]:
     """Finds the words danger, defect and query in a text, fails on `bug`, lacks data on `open`."""
     findings: list[Finding] = []

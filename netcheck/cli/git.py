@@ -1,0 +1,150 @@
+"""Texts as they stood in a revision of the git repository around the current folder.
+
+The only program netcheck ever starts.  It gets fixed arguments; a revision's name is made a
+commit's number first, and no hook, filter, pager or server of the repository's settings is used.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+
+from netcheck.cli.loader import LARGEST_BYTES, SUFFIX, FileLoader, decoded
+from netcheck.loading import CannotLoad
+from netcheck.text import Source
+
+ORDINARY_FILES = ("100644", "100755")
+
+QUIET = {
+    "GIT_OPTIONAL_LOCKS": "0",
+    "GIT_TERMINAL_PROMPT": "0",
+    "GIT_NO_LAZY_FETCH": "1",
+    "GIT_ATTR_NOSYSTEM": "1",
+    "LC_ALL": "C",
+}
+FIXED = (
+    *("git", "--no-pager", "--literal-pathspecs"),
+    *("-c", "core.fsmonitor=false", "-c", "core.hooksPath=/dev/null", "-c", "protocol.allow=never"),
+)
+
+
+class NoRevision(Exception):
+    """A revision that cannot be had, and why."""
+
+
+def git(*arguments: str, folder: str = os.curdir) -> bytes:
+    """What git prints.  Raises NoRevision where it is not there or refuses."""
+    import subprocess
+
+    try:
+        done = subprocess.run(
+            [*FIXED, *arguments],
+            cwd=folder,
+            env={**os.environ, **QUIET},
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            check=False,
+        )
+    except OSError as error:
+        raise NoRevision(f"git cannot be started: {error.strerror or error}") from None
+    if done.returncode:
+        said = done.stderr.decode(errors="replace").strip().splitlines()
+        raise NoRevision(said[-1] if said else "git refused")
+    return done.stdout
+
+
+class Revision:
+    """One commit: the files in it, by path from the top folder of the repository."""
+
+    def __init__(self, name: str, folder: str = os.curdir) -> None:
+        """Raises NoRevision where `folder` is in no repository, or it has no such commit."""
+        self.name = name
+        self._folder = folder
+        top = git("rev-parse", "--show-toplevel", folder=folder)
+        self.top = os.path.realpath(os.fsdecode(top.removesuffix(b"\n")))
+        try:
+            wanted = f"{name}^{{commit}}"
+            found = git(
+                "rev-parse", "--verify", "--quiet", "--end-of-options", wanted, folder=folder
+            )
+        except NoRevision:
+            raise NoRevision(f"git knows no revision `{name}`") from None
+        self.commit = found.decode().split()[-1]
+
+    @cached_property
+    def files(self) -> Mapping[str, str]:
+        """The number of each ordinary file's text, by its path."""
+        listed = git("ls-tree", "-r", "-z", "--full-tree", self.commit, folder=self._folder)
+        found = {}
+        for row in listed.split(b"\0"):
+            head, tab, path = row.partition(b"\t")
+            if tab and (fields := head.decode().split())[0] in ORDINARY_FILES:
+                found[os.fsdecode(path)] = fields[2]
+        return found
+
+    def place(self, path: str) -> str:
+        """Where a path of the working tree lies in the repository.  Raises CannotLoad outside."""
+        whole = os.path.join(
+            os.path.realpath(os.path.dirname(path) or os.curdir), os.path.basename(path)
+        )
+        whole = os.path.normpath(whole)
+        if os.path.commonpath((whole, self.top)) != self.top:
+            raise CannotLoad("this lies outside the repository")
+        return os.path.relpath(whole, self.top).replace(os.sep, "/")
+
+    def read(self, path: str) -> bytes:
+        """The bytes of a file, by its path in the working tree.  Raises CannotLoad."""
+        number = self.files.get(self.place(path))
+        if number is None:
+            raise CannotLoad(f"there is no such file in {self.name}")
+        try:
+            size = int(git("cat-file", "-s", number, folder=self._folder))
+            if size > LARGEST_BYTES:
+                return bytes(LARGEST_BYTES + 1)
+            return git("cat-file", "blob", number, folder=self._folder)
+        except NoRevision as error:
+            raise CannotLoad(f"git cannot read this file: {error}") from None
+
+    def panels(self, path: str) -> list[str]:
+        """The panels that a file or folder of the working tree named in this revision."""
+        at = self.place(path)
+        if at in self.files:
+            return [path]
+        below = f"{at}/" if at not in ("", ".") else ""
+        inside = sorted(
+            name
+            for name in self.files
+            if name.startswith(below) and name.endswith(SUFFIX) and "/." not in f"/{name}"
+        )
+        return [os.path.normpath(os.path.join(path, name[len(below) :])) for name in inside]
+
+
+class RevisionLoader(FileLoader):
+    """The loader of the command line, of files as they stood in a revision."""
+
+    def __init__(self, roots: Mapping[str, str], revision: Revision) -> None:
+        super().__init__(roots)
+        self._revision = revision
+
+    def read(self, path: str) -> Source:
+        return Source(path, decoded(self._revision.read(path)))
+
+    def refuse(self, path: str, root: str) -> None:
+        """No links are followed, so that the words of a path say where it leads."""
+        whole, folder = os.path.abspath(path), os.path.abspath(root)
+        if os.path.commonpath((whole, folder)) != folder:
+            raise CannotLoad(f"this leads out of the project's folder `{root}`")
+        if not path.endswith(SUFFIX):
+            raise CannotLoad(f"only files that end in `{SUFFIX}` can be included")
+
+
+def differs(revision: Revision, sources: Sequence[Source]) -> bool:
+    """Whether any of these texts is another one, or none, in the revision."""
+    for source in sources:
+        try:
+            if decoded(revision.read(source.path)) != source.text:
+                return True
+        except CannotLoad:
+            return True
+    return False

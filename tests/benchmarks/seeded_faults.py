@@ -5,7 +5,8 @@
 Each fault is one edit of the text of a sound sample, of the kind the family is about: a wire
 across a load, a wire taken out, a load made for another voltage, a wire far too thin, a
 fuse or breaker bridged.  Found means a finding of the right family; what another family
-says of it is counted apart; what the right family does not say is printed with `--missed`.  An edit that
+says of it is counted apart; what the right family does not say is printed with `--missed`.
+An edit that
 changes nothing a panel would notice (one of two wires side by side) is no fault and counts
 as missed all the same.
 """

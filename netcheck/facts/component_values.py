@@ -8,6 +8,7 @@ solution can say what it assumed.
 
 from __future__ import annotations
 
+import cmath
 import math
 from itertools import pairwise
 
@@ -22,7 +23,7 @@ from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
 
 CONDUCTOR_C = 75.0
 TRANSFORMER_IMPEDANCE = 0.05
-"""Of a small control transformer, of its rated impedance: from memory."""
+"""Of a small control transformer that says none, of its rated impedance: from memory."""
 REGULATION = 0.005
 """What an electronic supply's voltage falls to full load: from memory."""
 HELD: dict[str, Holds] = {"motor": "current", "drive": "power", "input": "current"}
@@ -43,13 +44,13 @@ class ComponentValues:
 @concludes(LoadCurrents)
 def find_component_values(view: View) -> ComponentValues:
     panel = view.panel
-    wire_ohm = {wire.index: _wire_ohm(wire) for wire in panel.wires}
-    known = {index: ohm for index, ohm in wire_ohm.items() if ohm is not None}
+    ohms = {wire.index: wire_ohm(wire, CONDUCTOR_C) for wire in panel.wires}
+    known = {index: ohm for index, ohm in ohms.items() if ohm is not None}
     draws: dict[int, Draw] = {}
     for load in view[LoadCurrents].loads:
         draws.update(_draws(load))
     source_ohm = {
-        index: max(map(abs, source.poles.values())) / source.available_a
+        index: available_ohm(panel, source, unsaid_angle=0.0)
         for index, source in enumerate(panel.sources)
         if source.available_a
     }
@@ -71,20 +72,31 @@ def find_component_values(view: View) -> ComponentValues:
     made.update(coupling.first for coupling in couplings)
     draws = {index: draw for index, draw in draws.items() if index not in made}
     assumed = []
-    if couplings:
+    transformers = [device for device in panel.devices.values() if device.kind == "transformer"]
+    if couplings and any(device.number("impedance") is None for device in transformers):
         assumed.append(f"transformers {TRANSFORMER_IMPEDANCE:.0%} impedance")
     supplies = [panel.devices[panel.sources[one.source].device] for one in conversions]
     if any("input_a" not in supply.values for supply in supplies):
         assumed.append(f"supplies {SUPPLY_EFFICIENCY:.0%} efficient")
     return ComponentValues(
         Ratings(known, draws, source_ohm, tuple(couplings), tuple(conversions)),
-        tuple(index for index, ohm in wire_ohm.items() if ohm is None),
+        tuple(index for index, ohm in ohms.items() if ohm is None),
         tuple(load.name for load in view[LoadCurrents].loads if load.unknown),
         tuple(assumed),
     )
 
 
-def _wire_ohm(wire: Wire) -> complex | None:
+def available_ohm(panel: Panel, source: SourcePart, unsaid_angle: float) -> complex:
+    """Of each pole of a source that says what it can give; its angle by its X/R, on AC."""
+    assert source.available_a
+    ohm = max(map(abs, source.poles.values())) / source.available_a
+    if source.kind == "DC":
+        return ohm
+    ratio = panel.devices[source.device].number("x_to_r")
+    return cmath.rect(ohm, unsaid_angle if ratio is None else math.atan(ratio))
+
+
+def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
     """None where the text or the tables say too little."""
     from netcheck.tables.lookup import Lookup
     from netcheck.tables.resistance import (
@@ -96,7 +108,7 @@ def _wire_ohm(wire: Wire) -> complex | None:
     if properties.size is None or properties.material is None or properties.length_m is None:
         return None
     size = properties.size
-    resistance = conductor_resistance_ohm_per_m(size, properties.material, CONDUCTOR_C)
+    resistance = conductor_resistance_ohm_per_m(size, properties.material, temperature_c)
     if not isinstance(resistance, Lookup):
         return None
     reactance = conductor_reactance_ohm_per_m(size, steel_conduit=False)
@@ -130,7 +142,7 @@ def _couplings(panel: Panel, source: SourcePart) -> list[Coupling]:
     for a, b in pairwise(ends):
         volts = (source.poles[a] - source.poles[b]).real
         rated_ohm = volts / source.current_a if source.current_a else 0.0
-        ohm = rated_ohm * TRANSFORMER_IMPEDANCE or 1e-3
+        ohm = rated_ohm * (device.number("impedance") or TRANSFORMER_IMPEDANCE) or 1e-3
         first, ratio = source.inputs[0], volts / (primary_v or volts)
         found.append(Coupling(first, f"{source.device}:{a}", f"{source.device}:{b}", ratio, ohm))
     return found

@@ -2,9 +2,10 @@
 
 At most: what the source says is available, without the wire in between.  Behind a current-
 limited supply it is the limit.  Behind a transformer it is what a supply of any strength
-gives through its smallest usual impedance (2.1 %, as UL 508A table SB4.3 assumes, from
-memory), and no more than what is ahead brings through the ratio.  DC sources add up; AC
-sources that meet are never closed together.
+gives through its impedance, of which a tenth may lack (UL 1561, second-hand), or through the
+smallest usual one where it says none (2.1 %, as UL 508A table SB4.3 assumes, from memory),
+and no more than what is ahead brings through the ratio.  DC sources add up; AC sources that
+meet are never closed together.
 
 At least: the voltage over the source's impedance and twice that of the wire to the device,
 magnitudes added, which no phase angle makes larger; only where that way holds no contact
@@ -29,13 +30,16 @@ from netcheck.record import record
 
 LEAST_IMPEDANCE = 0.021
 """Of control transformers, of their rated impedance: UL 508A table SB4.3, from memory."""
+TOLERANCE = 0.9
+"""Of the impedance on a transformer's nameplate, it has at least: UL 1561, second-hand."""
 FAULT_TEMPERATURE_C = 75.0
 
 
 @record
 class FaultCurrent:
     """At one device: `most_a` (None where `unsaid` names a source that does not say), and
-    `least_a` with its working where the device may not interrupt it, else 0."""
+    `least_a` with its working where the device may not interrupt it, else 0.  `sources` are
+    those, by index, that may reach it."""
 
     device: Device
     most_a: float | None
@@ -43,6 +47,7 @@ class FaultCurrent:
     least_a: float
     path: tuple[Passed, ...]
     working: tuple[Working, ...]
+    sources: tuple[int, ...] = ()
 
 
 @record
@@ -100,8 +105,8 @@ class _Finder:
         rating_a = device.number("interrupting_a")
         shown = None if unsaid else most_a
         if rating_a is None or most_a <= rating_a:
-            return FaultCurrent(device, shown, unsaid, 0.0, (), ())
-        return FaultCurrent(device, shown, unsaid, *self._least(poles, sources))
+            return FaultCurrent(device, shown, unsaid, 0.0, (), (), tuple(sources))
+        return FaultCurrent(device, shown, unsaid, *self._least(poles, sources), tuple(sources))
 
     # ---- at most -------------------------------------------------------------------------------
 
@@ -116,7 +121,8 @@ class _Finder:
             return source.available_a
         limits = [self._through(device, source, index, seen)]
         if source.current_a:
-            limits.append(source.current_a / LEAST_IMPEDANCE)
+            said = device.number("impedance")
+            limits.append(source.current_a / (said * TOLERANCE if said else LEAST_IMPEDANCE))
         known = [amperes for amperes in limits if amperes is not None]
         return min(known, default=None)
 
@@ -236,5 +242,3 @@ def _impedance_ohm(wire: Wire, alternating: bool) -> float:
     if alternating:
         reactance = max(row.reactance_steel for row in BY_SIZE.values()) / METRES_PER_KFT
     return (found.value + reactance) * properties.length_m
-
-

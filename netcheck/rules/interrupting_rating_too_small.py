@@ -2,8 +2,10 @@
 
 It passes where its rating is at least what the source says is available, for wire only
 lowers that.  It is a fault where the rating is below what flows at the very least, with
-the impedance of source and wire.  Between the two it is not checked until the current is
-computed; so it is where the source or the device does not say.
+the impedance of source and wire added up.  Between the two the short circuit is solved, as
+large as the wire and the source, cold and at the worst angle to each other, let it be; where
+even that leaves it open, for the source does not say its X/R, it is not checked.  So it is
+where the source or the device does not say what it can give or interrupt.
 
 Behind a current-limited supply the limit counts, behind a transformer its impedance.
 Series ratings (NEC 240.86) are not known here and need an acceptance; the fuses of a
@@ -14,6 +16,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.fault_currents import FaultCurrent, FaultCurrents
+from netcheck.facts.solved_faults import SolvedFault, SolvedFaults
 from netcheck.figure import figure
 from netcheck.finding import (
     Family,
@@ -36,7 +39,7 @@ from netcheck.rule import rule
     why="it bursts, or its arc goes on, when it should clear a short-circuit",
     source="NEC 110.9",
     kind=ReferenceKind.STANDARD,
-    requires=(FaultCurrents,),
+    requires=(FaultCurrents, SolvedFaults),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
@@ -61,12 +64,23 @@ def find(view: View) -> Iterator[Outcome]:
         reason = f"{source} does not say what short-circuit current is available"
         yield NotChecked(reason, Place(panel.devices[source].span), (source, *names))
     for fault in between:
-        most, rating = figure(fault.most_a or 0.0, "A"), fault.device.number("interrupting_a")
+        yield from _doubted(fault, view[SolvedFaults].devices.get(fault.device.name))
+
+
+def _doubted(fault: FaultCurrent, solved: SolvedFault | None) -> Iterator[Outcome]:
+    rating_a = fault.device.number("interrupting_a") or 0.0
+    name, place = fault.device.name, Place(fault.device.span)
+    can = f"{name} can interrupt {figure(rating_a, 'A')}"
+    if solved is None:
+        most = figure(fault.most_a or 0.0, "A")
+        reason = f"{can}, up to {most} is available, and its place has no solution in numbers"
+        yield NotChecked(reason, place, (name,))
+    elif solved.with_source_a > rating_a:
+        least, most = figure(fault.least_a, "A"), figure(solved.with_source_a, "A")
         reason = (
-            f"{fault.device.name} can interrupt {figure(rating or 0.0, 'A')}, up to {most} is "
-            "available: what flows at its place is not computed yet"
+            f"{can}; {least} to {most} flows there, by the X/R of its source, which is not said"
         )
-        yield NotChecked(reason, Place(fault.device.span), (fault.device.name,))
+        yield NotChecked(reason, place, (name,))
 
 
 def _finding(panel: Panel, fault: FaultCurrent, rating_a: float) -> Finding:

@@ -19,6 +19,7 @@ from netcheck.cli.status import Status
 
 COMMANDS = {
     "review": "Find what is wrong in the panels described in PATH.",
+    "report": "Write the page, the drawing and the lists of one panel to a folder.",
     "conditions": "Say when each load is energised, and what moves each relay.",
     "register": "Write down what an old panel shows today, so that only new faults count.",
     "explain": "Say what a rule finds and why, or how the language is written.",

@@ -1,0 +1,167 @@
+"""The whole page: what the panel is, what was found, the drawing, the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from netcheck import __version__
+from netcheck.figure import figure
+from netcheck.finding import Review
+from netcheck.model.panel import Panel
+from netcheck.record import record
+from netcheck.report.closing import CAUTION, closing_line
+from netcheck.report.page.findings import found
+from netcheck.report.page.html import Content, Html, joined, safe, tag, ticked
+from netcheck.report.page.style import SHEET
+from netcheck.report.sheets.table import Table
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; base-uri 'none'"
+"""Nothing may be fetched, run or sent: what a hostile name could ask for, a browser refuses."""
+
+
+@record
+class Drawn:
+    """One sheet of the drawing: its title and its SVG."""
+
+    title: str
+    svg: str
+
+
+@record
+class Section:
+    anchor: str
+    title: str
+    body: Html
+    left_open: int = 0
+
+
+def document(panel: Panel, review: Review, drawn: Sequence[Drawn], tables: Sequence[Table]) -> str:
+    """The page as text, the same for the same panel."""
+    title = panel.settings.title or panel.path
+    sections = list(_sections(review, drawn, tables))
+    body = joined(
+        (
+            tag("a", "To the findings", href="#findings", class_="skip"),
+            tag("header", tag("h1", title), _facts(panel), _caution(), _contents(sections)),
+            tag("main", *(_section(section) for section in sections)),
+            tag("footer", _caution(), _signed()),
+        ),
+        "\n",
+    )
+    return (
+        "<!DOCTYPE html>\n"
+        '<html lang="en"><head><meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{safe(title)}</title>\n<style>{SHEET}</style></head>\n"
+        f"<body>\n{body.text}\n</body></html>\n"
+    )
+
+
+def _facts(panel: Panel) -> Html:
+    settings = panel.settings
+    said = "" if settings.practice_said else " (taken, for the text names none)"
+    facts: list[tuple[str, str]] = [
+        ("described in", panel.path),
+        ("practice", f"{settings.practice}{said}"),
+        ("ambient", "" if settings.ambient_c is None else figure(settings.ambient_c, "degC")),
+        ("numbers", f"one for each {settings.numbers}" if settings.numbers else ""),
+        ("drop limit", "" if settings.drop_limit is None else _percent(settings.drop_limit)),
+        ("sources", "; ".join(_sources(panel))),
+        ("holds", f"{len(panel.devices)} devices, {len(panel.wires)} wires, "
+                  f"{len(panel.cables)} cables"),
+        ("made by", f"netcheck {__version__}"),
+    ]  # fmt: skip
+    for key, value in settings.nameplate:
+        facts.append((key.replace("_", " "), _plate(value)))
+    shown = [joined((tag("dt", name), tag("dd", said))) for name, said in facts if said]
+    return tag("dl", *shown, class_="facts")
+
+
+def _percent(share: float) -> str:
+    return f"{figure(share * 100)} %"
+
+
+def _plate(value: object) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+
+
+def _sources(panel: Panel) -> Iterator[str]:
+    for source in panel.sources:
+        if source.inputs:
+            continue
+        device = panel.devices[source.device]
+        poles = ", ".join(source.poles)
+        hertz = "" if source.frequency_hz is None else f" {figure(source.frequency_hz, 'Hz')}"
+        yield f"{device.name} {device.description} ({source.kind}{hertz}; {poles})"
+
+
+def _caution() -> Html:
+    return tag("p", " ".join(CAUTION), class_="caution", role="note")
+
+
+def _contents(sections: Sequence[Section]) -> Html:
+    items = [
+        tag("li", tag("a", section.title, href=f"#{section.anchor}"),
+            f", {section.left_open} left open" if section.left_open else "")
+        for section in sections
+    ]  # fmt: skip
+    return tag("nav", tag("ol", *items), aria_label="Contents")
+
+
+def _signed() -> Html:
+    lines = [tag("span", said) for said in ("Checked against the panel by", "Date", "Revision")]
+    return tag("div", *lines, class_="signed")
+
+
+def _sections(review: Review, drawn: Sequence[Drawn], tables: Sequence[Table]) -> Iterator[Section]:
+    left = len(review.not_checked) + len(review.not_decided) + len(review.mistakes)
+    yield Section("findings", "Findings", _findings(review), left)
+    if drawn:
+        figures = (tag("figure", Html(one.svg), tag("figcaption", one.title)) for one in drawn)
+        yield Section("drawing", "Drawing", joined(figures, "\n"))
+    for table in tables:
+        yield Section(f"sheet-{table.name}", table.title, _table(table), table.open)
+
+
+def _findings(review: Review) -> Html:
+    closing = tag("p", tag("strong", closing_line(review)))
+    assumed: Content = ""
+    if review.assumed:
+        lines = [tag("li", ticked(line)) for line in review.assumed]
+        assumed = joined((tag("h3", "Assumed, where the text says nothing"), tag("ul", *lines)))
+    return joined((closing, found(review), assumed), "\n")
+
+
+def _section(section: Section) -> Html:
+    return tag("section", tag("h2", section.title), section.body, id=section.anchor)
+
+
+def _table(table: Table) -> Html:
+    notes = [tag("p", ticked(note), class_="faint") for note in table.notes]
+    if not table.rows:
+        return joined((*notes, tag("p", f"{table.empty[:1].upper()}{table.empty[1:]}.")))
+    shown = [
+        column
+        for column in range(len(table.columns))
+        if column in table.ticks or any(row[column] != "" for row in table.rows)
+    ]
+    head = tag("tr", *(tag("th", table.columns[column], scope="col") for column in shown))
+    rows = [
+        tag("tr", *(_cell(table, column, row[column]) for column in shown)) for row in table.rows
+    ]
+    whole = tag("table", tag("thead", head), Html("\n"), tag("tbody", joined(rows, "\n")))
+    return joined((*notes, tag("div", whole, class_="wide", tabindex="0", role="region",
+                               aria_label=table.title)), "\n")  # fmt: skip
+
+
+SIGNED = ("locked by", "proved dead by", "spares kept", "read")
+
+
+def _cell(table: Table, column: int, cell: object) -> Html:
+    if column in table.ticks:
+        return tag("td", "", class_="sign" if table.columns[column] in SIGNED else "pen")
+    if isinstance(cell, str):
+        lines = cell.split("\n")
+        return tag("td", cell) if len(lines) == 1 else tag("td", *(tag("p", li) for li in lines))
+    return tag("td", str(cell), class_="n")

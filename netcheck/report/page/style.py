@@ -1,0 +1,72 @@
+"""The look of the page: ink on paper, one accent, wide margins; no font or picture is fetched.
+
+Severity is told by a word and by the weight and pattern of a bar, so that it survives a
+copier.
+"""
+
+SHEET = """
+:root { color-scheme: light dark; --ink: #14241f; --paper: #fbfaf5; --faint: #5b6b64;
+  --line: #b9c2bb; --band: #eef0e6; --accent: #0b5d4e; }
+@media (prefers-color-scheme: dark) { :root { --ink: #e6ebe4; --paper: #141a17;
+  --faint: #9fb0a7; --line: #46534c; --band: #1e2722; --accent: #7fd0bb; } }
+* { box-sizing: border-box; }
+html { background: var(--paper); color: var(--ink); }
+body { margin: 0 auto; max-width: 84rem; padding: 1.2rem clamp(.8rem, 3vw, 2.6rem) 4rem;
+  font: 15px/1.45 Georgia, 'Times New Roman', serif; overflow-wrap: anywhere; }
+h1, h2, h3, th, nav, .tag, .word, dt { font-family: 'Trebuchet MS', Verdana, sans-serif; }
+h1 { font-size: 1.9rem; margin: 0 0 .2rem; line-height: 1.15; }
+h2 { font-size: 1.25rem; margin: 2.6rem 0 .6rem; padding-top: .5rem;
+  border-top: 3px solid var(--accent); }
+h3 { font-size: 1rem; margin: .1rem 0 .3rem; }
+p { margin: .3rem 0; max-width: 62rem; }
+a { color: var(--accent); }
+a:focus-visible, [tabindex]:focus-visible { outline: 3px solid var(--accent);
+  outline-offset: 2px; }
+.skip { position: absolute; left: -99rem; } .skip:focus { position: static; }
+code, .m { font: .92em/1.3 ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; }
+.faint { color: var(--faint); }
+.caution { border: 2px solid var(--ink); padding: .6rem 1rem; margin: 1.2rem 0;
+  font-weight: bold; max-width: 62rem; }
+nav ol { columns: 17rem; margin: .4rem 0; padding-left: 1.6rem; font-size: .86rem; }
+nav a { display: inline-block; padding: .16rem 0; }
+dl.facts { display: grid; grid-template-columns: max-content 1fr; gap: .15rem 1.1rem;
+  margin: .8rem 0; }
+dl.facts dt { color: var(--faint); font-size: .86rem; } dl.facts dd { margin: 0; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; width: 100%; font-size: .82rem; line-height: 1.32; }
+caption { text-align: left; color: var(--faint); font-size: .86rem; padding: 0 0 .4rem; }
+th, td { text-align: left; vertical-align: top; padding: .26rem .55rem .26rem 0;
+  border-bottom: 1px solid var(--line); }
+th { border-bottom: 2px solid var(--ink); font-size: .76rem; }
+tbody tr:nth-child(5n) td { border-bottom-color: var(--ink); }
+td.n { text-align: right; font-variant-numeric: tabular-nums; }
+td.pen { min-width: 3.6rem; } td.pen::before { content: ''; display: inline-block;
+  width: .85rem; height: .85rem; border: 1.4px solid var(--ink); }
+td.sign { min-width: 6.5rem; border-bottom: 1.4px solid var(--ink); }
+td p { margin: 0 0 .15rem; }
+.finding { margin: 0 0 1.1rem; padding: .3rem 0 .2rem 1rem; border-left: 7px solid var(--ink); }
+.finding.defect { border-left: 7px double var(--ink); }
+.finding.query, .finding.open { border-left: 3px dashed var(--ink); }
+.finding dl { margin: .3rem 0; display: grid; grid-template-columns: 6rem 1fr; gap: .1rem .8rem;
+  font-size: .9rem; }
+.finding dt { color: var(--faint); } .finding dd { margin: 0; }
+.word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }
+mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
+.signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
+  gap: 1.6rem; margin: 2rem 0 0; } .signed span { border-top: 1px solid var(--ink);
+  padding-top: .2rem; font-size: .8rem; color: var(--faint); }
+figure { margin: 1rem 0 1.6rem; } figcaption { font-size: .86rem; color: var(--faint); }
+figure svg { width: 100%; min-width: 56rem; height: auto; display: block; background: #fff;
+  border: 1px solid var(--line); }
+@media (max-width: 34rem) { body { font-size: 14px; } h1 { font-size: 1.4rem; }
+  .finding dl, dl.facts { grid-template-columns: 1fr; } }
+@page { margin: 13mm 12mm 14mm; }
+@page drawing { size: landscape; margin: 8mm; }
+@media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
+  --accent: #000; } body { max-width: none; padding: 0; font-size: 9.5pt; }
+  nav { display: none; } .wide { overflow: visible; } table { font-size: 7.6pt; }
+  thead { display: table-header-group; } tr, .finding, .signed { break-inside: avoid; }
+  h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
+  figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }
+  figure svg { min-width: 0; max-height: 178mm; border: 0; } }
+"""

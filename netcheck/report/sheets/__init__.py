@@ -1,0 +1,1 @@
+"""The lists and forms of a report, each a table."""

@@ -1,0 +1,47 @@
+"""What the sheets are made from: a reviewed panel, and facts as they are needed."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TypeVar
+
+from netcheck.case import Case
+from netcheck.facts.behaviour import Behaviour
+from netcheck.model.devices import Device, Part
+from netcheck.model.panel import Panel
+from netcheck.report.condition_sheet import Accounts, Sheet, sheet_of
+from netcheck.states.conditions import Conditions
+
+Fact = TypeVar("Fact")
+
+
+class Bench:
+    """One panel under report."""
+
+    def __init__(self, panel: Panel) -> None:
+        self.panel = panel
+        self._case = Case(panel)
+
+    def fact(self, fact: type[Fact]) -> Fact:
+        return self._case.conclude(fact)
+
+    @cached_property
+    def conditions(self) -> Sheet:
+        return sheet_of(Conditions(self.fact(Behaviour)), ())
+
+    @cached_property
+    def accounts(self) -> Accounts:
+        return Accounts(self.conditions, self.panel)
+
+    def parts_of(self, device: Device) -> list[Part]:
+        return [self.panel.parts[index] for index in device.parts]
+
+    def inside(self, device: Device) -> bool:
+        """Whether it is in the panel or on its door, not out in the field."""
+        place = self.panel.places.get(device.location)
+        return place.inside if place is not None else device.location in ("panel", "door", "")
+
+
+def named(device: Device) -> str:
+    """`K1 North pump`: the name and what it is called."""
+    return f"{device.name} {device.description}".strip()

@@ -1,0 +1,60 @@
+"""All sheets of a report, in the order they are needed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from netcheck.record import record
+from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.isolation import isolation_sheet
+from netcheck.report.sheets.lists import (
+    device_list,
+    fuse_list,
+    reel_list,
+    spare_list,
+    terminal_list,
+    wire_list,
+)
+from netcheck.report.sheets.loads import load_list, protection_list, supply_list
+from netcheck.report.sheets.ringing import ohm_list, ring_out
+from netcheck.report.sheets.states import state_table
+from netcheck.report.sheets.stops import stop_grid
+from netcheck.report.sheets.table import Table
+
+SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
+    ("Devices", device_list),
+    ("Wires", wire_list),
+    ("What to cut from which reel", reel_list),
+    ("Terminal strips, both sides", terminal_list),
+    ("Fuses", fuse_list),
+    ("Spares", spare_list),
+    ("Loads, and when each is on", load_list),
+    ("Protective devices", protection_list),
+    ("Loading of supplies", supply_list),
+    ("State table of small groups", state_table),
+    ("Stop grid", stop_grid),
+    ("Ring-out, wire by wire", ring_out),
+    ("Ohms of loads", ohm_list),
+    ("Isolation, to sign", isolation_sheet),
+)
+
+
+@record
+class Made:
+    """The tables, and which of them netcheck failed at, in its own words."""
+
+    tables: tuple[Table, ...]
+    failures: tuple[str, ...]
+
+
+def make_sheets(bench: Bench) -> Made:
+    """One sheet that breaks says so in its place, and takes no other with it."""
+    tables, failures = [], []
+    for title, make in SHEETS:
+        try:
+            tables.append(make(bench))
+        except Exception as error:
+            failures.append(f"{title}: {type(error).__name__}: {error}")
+            said = "not decided: netcheck itself failed here; please report it"
+            tables.append(Table(make.__name__, title, (), (), (), said, open=1))
+    return Made(tuple(tables), tuple(failures))

@@ -121,9 +121,9 @@ def _open_poles(panel: Panel, device: Device) -> Iterator[OpenEnd]:
 
 
 def _linked(panel: Panel, pole: str) -> bool:
-    """Whether a pole is one with another terminal of its device: a common 0V, or ground."""
-    linking = (Conducts.JOINS, Conducts.BOND)
-    return any(part.conducts in linking for part in panel.parts_at.get(pole, ()))
+    """Whether a pole is one with another terminal of its device, such as a common 0V.  Ground
+    is no way home: where current takes it, that is told by itself."""
+    return any(part.conducts is Conducts.JOINS for part in panel.parts_at.get(pole, ()))
 
 
 def _unused(panel: Panel, device: Device) -> Iterator[Part]:

@@ -10,6 +10,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
@@ -17,6 +19,7 @@ from netcheck.facts.fault_currents import FaultCurrents
 from netcheck.facts.low_voltages import STARTING
 from netcheck.facts.solved_faults import FaultSolver
 from netcheck.facts.solved_states import SolvedStates
+from netcheck.facts.transformer_inrush import TransformerInrush, share_left
 from netcheck.record import replace
 from netcheck.solve.nodal import Branch, Winding, solve
 from netcheck.solve.steady import Across, solve_state
@@ -292,6 +295,39 @@ def test_f05_a_worksheet_that_applies_its_factor_twice_is_off() -> None:
 
 
 # ---- g: control transformers -------------------------------------------------------------------
+
+
+def test_g01_inrush_and_sealed_add_as_the_root_of_their_squares() -> None:
+    """Distributor's selection guide, step 3, its formula with the example's own numbers: 700 VA
+    of inrush over 120 VA sealed are 710.2 VA."""
+    panel = panel_of(
+        """panel "Control"
+source MAINS 240 V AC 60 Hz, two-wire, 10 kA available, ungrounded
+transformer T1 240 V AC to 120 V AC, 50 VA, X2 grounded
+button S1 normally open 13-14
+contactor K1 coil 120 V AC, 60 VA sealed, 700 VA inrush
+lamp H1 120 V AC 1 A
+circuit "Control"
+  MAINS:L1 -- T1:H1-H2 -- MAINS:L2
+  T1:X1 -- S1 -- K1:A1-A2 -- T1:X2
+  T1:X1 -- H1 -- T1:X2
+"""
+    )
+    (found,) = Case(panel).conclude(TransformerInrush).too_much
+    assert (found.inrush_va, found.sealed_va) == pytest.approx((700, 120))
+    assert found.needed_va == pytest.approx(recheck("g01", "q"), rel=TENTH_OF_A_PER_CENT)
+    assert found.inrush_va + found.sealed_va == pytest.approx(recheck("g01", "s"))
+
+
+@given(st.floats(1, 5000), st.floats(20, 2000), st.floats(0.02, 0.1))
+def test_what_is_left_is_what_a_solved_winding_leaves(
+    needed_va: float, rated_va: float, impedance: float
+) -> None:
+    ohm = impedance * 120**2 / rated_va
+    branches = [Branch("p", "0", 0, 240), Branch("s", "t", 120**2 / needed_va)]
+    found = solve(branches, [Winding("p", "0", "s", "t", 0.5, ohm)]).volts("s", "t")
+    assert found is not None
+    assert abs(found) / 120 == pytest.approx(share_left(needed_va, rated_va, impedance))
 
 
 def test_g02_primary_current_of_a_control_transformer() -> None:

@@ -8,7 +8,7 @@ rated for what it gives.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -40,10 +40,12 @@ class SourceLoad:
 
 @record
 class SourceLoading:
-    """`sources` are judged; `unrated` are devices that feed loads and say no rating."""
+    """`sources` are judged; `unrated` are devices that feed loads and say no rating; `fed`
+    gives for each derived source, by index, the loads it may feed, by number."""
 
     sources: tuple[SourceLoad, ...]
     unrated: tuple[Device, ...]
+    fed: Mapping[int, dict[int, LoadCurrent]]
 
     @property
     def overloaded(self) -> tuple[SourceLoad, ...]:
@@ -85,7 +87,15 @@ class _Finder:
             if found:
                 judged.append(max(found, key=lambda one: (one.answer is not None, one.needed_a)))
         once = {device.name: device for device in unrated}
-        return SourceLoading(tuple(judged), tuple(once.values()))
+        return SourceLoading(tuple(judged), tuple(once.values()), self._fed_by_source())
+
+    def _fed_by_source(self) -> dict[int, dict[int, LoadCurrent]]:
+        found: dict[int, dict[int, LoadCurrent]] = {}
+        for (source, _), numbers in self._fed.items():
+            if self.panel.sources[source].inputs:
+                loads = found.setdefault(source, {})
+                loads.update((number, self.paths.loads[number]) for number in numbers)
+        return found
 
     def _feeding(self, number: int) -> Iterator[tuple[int, int]]:
         """Sources that feed a load in some state, each with the rail at either end."""

@@ -20,7 +20,7 @@ from netcheck.rule import rule
     family=Family.DEVICE,
     severity=Severity.DANGER,
     summary="line and neutral of a device are swapped",
-    why="its switch and fuse stand in the neutral: off, it is live inside, and so is a lamp's shell",
+    why="its switch and fuse stand in the neutral: it is live inside while it is off",
     source="NEC 200.11, 406.4: polarity of connections; from memory",
     kind=ReferenceKind.FROM_MEMORY,
     requires=(Protection, Sections),

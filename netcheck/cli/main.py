@@ -21,6 +21,8 @@ COMMANDS = {
     "review": "Find what is wrong in the panels described in PATH.",
     "report": "Write the page, the drawing and the lists of one panel to a folder.",
     "conditions": "Say when each load is energised, and what moves each relay.",
+    "trace": "Trace a load from its source and back home, and say how to probe it.",
+    "meter": "Say what a meter should read: volts, ohms or amperes.",
     "register": "Write down what an old panel shows today, so that only new faults count.",
     "explain": "Say what a rule finds and why, or how the language is written.",
 }

@@ -1,0 +1,1 @@
+"""At the bench: a load traced, terminals metered, in one state of the panel."""

@@ -1,0 +1,151 @@
+"""What has to be done, from where a panel stands, until a load is energised.
+
+First it is proved whether it can happen at all; then the fewest operations from here are
+looked for, each one switch put somewhere else and everything left to settle.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+
+from netcheck.bench.standing import Standing, settled
+from netcheck.model.devices import Part
+from netcheck.record import record, replace
+from netcheck.states.answers import Never, Undecided
+from netcheck.states.cone import Slicer
+from netcheck.states.machine import Switch
+from netcheck.states.witness import assignment, tell
+
+MOST_STATES = 3_000
+"""So many states are looked at on the way from here."""
+
+
+@record
+class Energising:
+    """`steps` in words, and where the panel then stands; None where it is not energised.
+
+    `from_here`: the steps begin where the panel stands, else at power-up.  `why_not` says why
+    there are none: that it is proved never to happen, or that it is `open`.
+    """
+
+    steps: tuple[str, ...] = ()
+    then: Standing | None = None
+    from_here: bool = True
+    why_not: str = ""
+    open: bool = False
+
+
+def energise(here: Standing, load: Part) -> Energising:
+    wanted = here.states.energised(load)
+    if here.holds(wanted) and not here.restless:
+        return Energising(then=here)
+    answer = here.states.prover.can_happen(wanted, at="settled")
+    if isinstance(answer, Never):
+        if answer.how == "assumptions contradict":
+            return Energising(why_not="what is assumed contradicts itself", open=True)
+        return Energising(why_not="proved: no operation energises it")
+    if isinstance(answer, Undecided):
+        return Energising(why_not=answer.reason, open=True)
+    found = _searched(here, load, wanted)
+    if found is not None:
+        return found
+    panel, states = here.panel, here.states
+    there = replace(here, values=assignment(states, answer), restless=False)
+    return Energising(tell(panel, answer).steps, there, from_here=False)
+
+
+def _searched(here: Standing, load: Part, wanted: int) -> Energising | None:
+    machine = here.states.machine
+    cone = Slicer(machine).reach([wanted])
+    switches = [switch for name, switch in machine.switches.items() if name in cone]
+    variables = [machine.movers[name].state for name in machine.movers if name in cone]
+    variables += [bit for switch in switches for bit in switch.bits]
+
+    def key(standing: Standing) -> tuple[bool, ...]:
+        return tuple(standing.values[variable] for variable in variables)
+
+    todo: deque[tuple[Standing, tuple[tuple[Switch, int], ...]]] = deque([(here, ())])
+    seen = {key(here)}
+    while todo:
+        standing, done = todo.popleft()
+        for switch, position, there in _operations(standing, switches):
+            if key(there) in seen:
+                continue
+            if there.holds(wanted):
+                return _let_go(load, wanted, there, (*done, (switch, position)))
+            if len(seen) >= MOST_STATES:
+                return None
+            seen.add(key(there))
+            todo.append((there, (*done, (switch, position))))
+    return None
+
+
+def _operations(
+    standing: Standing, switches: list[Switch]
+) -> Iterator[tuple[Switch, int, Standing]]:
+    """Each switch to each place it can rest in, one position after the other."""
+    for switch in switches:
+        now = _index(standing, switch)
+        for target in sorted(switch.resting - {now}):
+            there = _moved(standing, switch, now, target)
+            if there is not None:
+                yield switch, target, there
+
+
+def _moved(standing: Standing, switch: Switch, now: int, target: int) -> Standing | None:
+    """None where it cannot go there, or what follows does not come to rest or be so."""
+    there = standing
+    step = 1 if target > now else -1
+    for position in range(now + step, target + step, step):
+        if (position - step, position) not in switch.moves:
+            return None
+        there = settled(there, {switch.name: position})
+        if there.restless:
+            return None
+    constraints = standing.states.machine.constraints
+    return there if all(there.holds(one) for one in constraints) else None
+
+
+def _index(standing: Standing, switch: Switch) -> int:
+    bits = enumerate(switch.bits)
+    return sum(int(standing.values[bit]) << place for place, bit in bits)
+
+
+def _let_go(
+    load: Part, wanted: int, there: Standing, done: tuple[tuple[Switch, int], ...]
+) -> Energising:
+    """Buttons are let go again where the load stays on without them, and does so by other
+    contacts than its own: whoever looks for why a coil stays out must hold its button."""
+    panel = there.panel
+    words = []
+    for switch, position in done:
+        mechanism = panel.mechanisms[switch.name]
+        word = mechanism.steps[position]
+        if panel.devices[mechanism.device].kind == "button" and position != 0:
+            released = _moved(there, switch, _index(there, switch), 0)
+            if released is not None and _own_contacts_open(released, load).holds(wanted):
+                there = released
+                word += ", let go"
+            else:
+                word += ", hold"
+        words.append(word)
+    return Energising(tuple(words), there)
+
+
+def _own_contacts_open(standing: Standing, load: Part) -> Standing:
+    own = [
+        standing.states.machine.movers[name].state
+        for name, mechanism in standing.panel.mechanisms.items()
+        if load.index in mechanism.coils and name in standing.states.machine.movers
+    ]
+    return replace(standing, values={**standing.values, **dict.fromkeys(own, False)})
+
+
+def doing(standing: Standing, part: Part) -> str:
+    """Why a contact stands as it does: `S2 is released`, `K1 is out`."""
+    if not part.mechanism:
+        return ""
+    name = part.mechanism.replace(" ", ":")
+    position = standing.position(part.mechanism)
+    return f"{name} is {position}"

@@ -1,0 +1,29 @@
+"""What `netcheck meter` tells, whatever form it takes."""
+
+from __future__ import annotations
+
+from netcheck.bench.cold_ohms import ColdOhms
+from netcheck.bench.metering import Between, Clamped, Node
+from netcheck.bench.ohms import Ohms
+from netcheck.finding import Mistake
+from netcheck.record import record
+
+
+@record
+class MeterDocument:
+    """Of volts `against` is where the black lead stays; of `off` readings the power is off."""
+
+    path: str
+    supposed: tuple[str, ...] = ()
+    standing: tuple[str, ...] = ()
+    against: str = ""
+    off: bool = False
+    highest_v: float = 0.0
+    nodes: tuple[Node, ...] = ()
+    between: tuple[Between, ...] = ()
+    clamped: tuple[Clamped, ...] = ()
+    ohms: tuple[Ohms, ...] = ()
+    loads: tuple[ColdOhms, ...] = ()
+    assumed: tuple[str, ...] = ()
+    open_questions: tuple[str, ...] = ()
+    mistakes: tuple[Mistake, ...] = ()

@@ -1,0 +1,75 @@
+"""The readings that were asked for, made into one document."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.meter_document import MeterDocument
+from netcheck.bench.metering import Meter, Unreadable, clamp
+from netcheck.bench.ohms import ohms_between
+from netcheck.bench.standing import stand
+from netcheck.bench.tracing import left_open, resting_on, stands_in_words
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+
+Pair = tuple[str, ...]
+
+
+def volt_readings(
+    panel: Panel,
+    terminals: Sequence[str],
+    pairs: Sequence[Pair],
+    against: str,
+    *,
+    clamping: bool,
+) -> MeterDocument:
+    """Volts of these terminals, or of every one where none is named and no pair is."""
+    standing = stand(panel)
+    words = stands_in_words(standing)
+    try:
+        meter = Meter(standing)
+        against = against or meter.usual_reference
+    except Unreadable as error:
+        return MeterDocument(panel.path, standing=words, open_questions=(str(error),))
+    between = tuple(meter.between(red, black) for red, black in pairs)
+    wanted = terminals or (() if pairs else panel.terminals)
+    clamped = clamp(meter, wanted) if clamping else ()
+    nodes = () if clamping else meter.nodes(against, wanted)
+    seen = [*(n.metered for n in nodes), *(b.metered for b in between)]
+    sides = [side for b in between for side in (b.red_to_ground, b.black_to_ground)]
+    reached = [m.live.size_v for m in (*seen, *sides)] + [m.ideal.size_v for m in seen]
+    if clamping:
+        reached += [meter.ground_of(one.a)[0].size_v for one in clamped]
+    return MeterDocument(
+        panel.path,
+        standing=words,
+        against=against,
+        highest_v=max(reached, default=0.0),
+        nodes=nodes,
+        between=between,
+        clamped=clamped,
+        assumed=resting_on(standing),
+        open_questions=tuple(left_open(standing)),
+    )
+
+
+def ohm_readings(panel: Panel, terminals: Sequence[str], pairs: Sequence[Pair]) -> MeterDocument:
+    """Ohms between these pairs, across the loads of these terminals, or of every load alone."""
+    standing = stand(panel, powered=False)
+    loads = [p for p in panel.parts if p.load is not None and p.a != p.b and not p.spare]
+    named = [part for part in loads if {part.a, part.b} & set(terminals)]
+    wanted = [*pairs, *((part.a, part.b) for part in named)]
+    left = [] if wanted else loads
+    return MeterDocument(
+        panel.path,
+        standing=stands_in_words(standing),
+        off=True,
+        ohms=tuple(ohms_between(standing, a, b) for a, b in dict.fromkeys(wanted)),
+        loads=tuple(cold_ohms(panel, part) for part in _in_order(left)),
+        assumed=("DC coils V / I, heaters V^2 / W: cold taken as hot",),
+    )
+
+
+def _in_order(parts: Sequence[Part]) -> list[Part]:
+    return sorted(parts, key=lambda part: part.index)

@@ -1,0 +1,194 @@
+"""The probe sheet of a load: one lead fixed, the other walked from point to point.
+
+It is filled in for the state in which the load should be on.  A first low reading means that
+something between this point and the one before it is open.  Points are tried by halving.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.readings import Reading, read
+from netcheck.bench.standing import Standing
+from netcheck.bench.walks import Walk, folded
+from netcheck.model.devices import Part, device_of, mark_of
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passed, needed
+from netcheck.record import record, replace
+from netcheck.states.answers import Undecided
+
+INSIDE = ("panel", "plate", "door")
+
+
+@record
+class Point:
+    """Where the moving lead goes: terminal, wire on it, where that is.
+
+    `turn` is when to try it, 1 first.  `suspects` are what a first low reading here accuses:
+    what lies between the point before and this one; on the way home, what a high one does.
+    `beside`: another way leads around them too, and must be open as well.
+    """
+
+    terminal: str
+    wire: str
+    location: str
+    side: str
+    healthy: Reading
+    turn: int
+    suspects: tuple[str, ...]
+    beside: bool = False
+
+
+@record
+class ProbeSheet:
+    """`black` is where the fixed lead stays.  `set_up` tells relays that must be in."""
+
+    black: str
+    set_up: tuple[str, ...]
+    points: tuple[Point, ...]
+    at_load: Reading
+    if_all_well: str
+
+    @property
+    def drop_v(self) -> float:
+        """What wires and contacts keep on the way: a loose terminal adds to it under load."""
+        return max(0.0, self.points[0].healthy.size_v - self.at_load.size_v)
+
+    @property
+    def first(self) -> Point | None:
+        """The point that splits what is left."""
+        out = [point for point in self.points if point.turn]
+        return min(out, key=lambda point: point.turn) if out else None
+
+    def before(self, point: Point) -> Point | None:
+        at = self.points.index(point)
+        return self.points[at - 1] if at else None
+
+
+def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
+    """None where the state cannot be solved in numbers."""
+    steady = standing.solve()
+    if isinstance(steady, Undecided):
+        return None
+    panel, black = standing.panel, way.end
+    steps = folded(way.passed)
+    certain = {id(one) for one in _needed(standing, way)}
+    points: list[Point] = []
+    between: list[str] = []
+    unsure = False
+    side = "source"
+    first = way.start
+
+    def add(terminal: str, wire: str) -> None:
+        nonlocal between, unsure
+        points.append(
+            Point(
+                terminal,
+                wire,
+                panel.devices[device_of(terminal)].location,
+                side,
+                read(steady, terminal, black),
+                0,
+                tuple(between) if points else _of_source(way),
+                unsure,
+            )
+        )
+        between, unsure = [], False
+
+    add(first, _wire_on(steps[0][0]))
+    for at, (one, start, end) in enumerate(steps):
+        if one.by is way.load:
+            if between or points[-1].terminal != start:
+                add(start, "")
+            side, between = "home", []
+            add(end, _wire_on(steps[at + 1][0]) if at + 1 < len(steps) else "")
+            continue
+        if (name := _name(one, start, end)) not in between:
+            between.append(name)
+        unsure = unsure or id(one.by) not in certain
+        if not isinstance(one.by, Wire):
+            continue
+        at_strip = panel.devices[device_of(end)].kind == "strip"
+        if at_strip or at + 1 == len(steps) or isinstance(steps[at + 1][0].by, Part):
+            add(end, one.by.number)
+    if between:
+        add(black, "")
+    return ProbeSheet(
+        black,
+        tuple(
+            f"{name} in"
+            for name in standing.states.machine.movers
+            if standing.values[standing.states.machine.movers[name].state]
+        ),
+        tuple(_in_turn(points)),
+        read(steady, way.load.a, way.load.b),
+        f"{way.load.label} itself; power off, one end lifted: "
+        + cold_ohms(panel, panel.parts[way.load.index]).words,
+    )
+
+
+def _of_source(way: Walk) -> tuple[str, ...]:
+    return (f"{device_of(way.start)} or what feeds it",)
+
+
+def _name(passed: Passed, start: str, end: str) -> str:
+    by = passed.by
+    if isinstance(by, Wire):
+        return by.label if by.number else "its wire"
+    return f"{by.device} {mark_of(start)}-{mark_of(end)}"
+
+
+def _wire_on(passed: Passed) -> str:
+    return passed.by.number if isinstance(passed.by, Wire) else ""
+
+
+def _needed(standing: Standing, way: Walk) -> list[Wire | Part]:
+    """What no other closed way of this state leads around, the load's own contacts open."""
+    load = way.load
+
+    def passable(part: Part, forwards: bool) -> bool:
+        if part.load is not None or part.conducts in ("nothing", "bond"):
+            return False
+        if part.device == load.device and part.mechanism:
+            return False
+        return standing.closed(part) and (forwards or not standing.states.one_way(part))
+
+    def backwards(part: Part, forwards: bool) -> bool:
+        return passable(part, not forwards)
+
+    panel = standing.panel
+    out = [Passed(one.end, one.start, one.by) for one in reversed(way.out)]
+    found = needed(panel, out, [way.start], backwards)
+    return [*found, *needed(panel, way.home, [way.end], passable)]
+
+
+def _in_turn(points: Sequence[Point]) -> list[Point]:
+    """Halved: first the middle of the way out, then the middle of each half."""
+    out = [place for place, point in enumerate(points) if point.side == "source"]
+    turns: dict[int, int] = {}
+
+    def halve(places: Sequence[int], turn: int) -> None:
+        if not places:
+            return
+        middle = _easiest(points, places)
+        turns[places[middle]] = turn
+        halve(places[:middle], turn + 1)
+        halve(places[middle + 1 :], turn + 1)
+
+    halve(out, 1)
+    last = max(turns.values(), default=0)
+    homes = [place for place, point in enumerate(points) if point.side == "home"]
+    if homes:
+        turns[homes[0]] = last + 1
+    return [replace(point, turn=turns.get(place, 0)) for place, point in enumerate(points)]
+
+
+def _easiest(points: Sequence[Point], places: Sequence[int]) -> int:
+    """The middle, or beside it one that needs no walk to the field."""
+    middle = len(places) // 2
+    if len(places) < 4:
+        return middle
+    near = (middle, middle - 1, middle + 1)
+    inside = [at for at in near if points[places[at]].location in INSIDE]
+    return inside[0] if inside else middle

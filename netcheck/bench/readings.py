@@ -1,0 +1,78 @@
+"""What a meter shows between two points, and in which words."""
+
+from __future__ import annotations
+
+from netcheck.figure import figure
+from netcheck.record import record
+from netcheck.solve.steady import DC, Steady
+
+NOUGHT_V = 0.05
+"""Less than this is printed as 0 V, as the last figure of a meter's range."""
+SHOCK_V = 50.0
+"""From here on (to ground, or between the points) a live test is shock-hazard work: OSHA
+1910.333(a)(1), NFPA 70E 110.4: from memory."""
+
+
+@record
+class Reading:
+    """Volts of the red lead's point against the black one's: `dc_v` with its sign, `ac_v` as a
+    meter on AC shows it.  `floats`: nothing fixes it."""
+
+    dc_v: float = 0.0
+    ac_v: float = 0.0
+    floats: bool = False
+
+    @property
+    def size_v(self) -> float:
+        return abs(self.dc_v) + self.ac_v
+
+    @property
+    def is_nought(self) -> bool:
+        return not self.floats and self.size_v < NOUGHT_V
+
+    @property
+    def kind(self) -> str:
+        """`DC`, `AC`, `AC and DC`, or nothing where it reads nothing."""
+        kinds = [
+            kind for kind, volts in (("AC", self.ac_v), ("DC", self.dc_v)) if abs(volts) >= NOUGHT_V
+        ]
+        return " and ".join(kinds)
+
+    def __str__(self) -> str:
+        if self.floats:
+            return "floats"
+        if self.is_nought:
+            return "0 V"
+        words = []
+        if abs(self.dc_v) >= NOUGHT_V:
+            words.append(f"{_volts(self.dc_v)} DC")
+        if self.ac_v >= NOUGHT_V:
+            words.append(f"{_volts(self.ac_v)} AC")
+        return " and ".join(words)
+
+    def like(self, other: Reading, within: float = 0.05) -> bool:
+        """Whether a meter would tell them apart: by a share of the larger, or half a volt."""
+        if self.floats or other.floats:
+            return self.floats == other.floats
+        room = max(0.5, within * max(self.size_v, other.size_v))
+        return abs(self.dc_v - other.dc_v) <= room and abs(self.ac_v - other.ac_v) <= room
+
+
+def _volts(volts: float) -> str:
+    """To a tenth, as a meter on that range shows it."""
+    return f"{figure(round(volts, 1))} V"
+
+
+def read(steady: Steady, red: str, black: str) -> Reading:
+    """What an ideal meter shows."""
+    volts = steady.volts(red, black)
+    if volts is None:
+        return Reading(floats=True)
+    direct = volts.get(DC, 0j).real
+    alternating = sum(abs(value) for basis, value in volts.items() if basis != DC)
+    return Reading(_clean(direct), _clean(alternating))
+
+
+def _clean(volts: float) -> float:
+    """Without what rounding left of nought."""
+    return 0.0 if abs(volts) < 1e-6 else volts

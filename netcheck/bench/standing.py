@@ -1,0 +1,144 @@
+"""A panel as it stands in front of somebody: one state, settled, and solved in numbers.
+
+Everything that a hand or the process moves is at rest (a selector in its first position),
+every source present; from there relays and timers run until nothing moves any more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from netcheck.case import Case
+from netcheck.facts.as_built import AsBuilt
+from netcheck.facts.component_values import ComponentValues
+from netcheck.model.devices import Conducts, Drive, Part
+from netcheck.model.panel import Panel
+from netcheck.record import record, replace
+from netcheck.solve.nodal import SourcesInConflict, Undetermined
+from netcheck.solve.ratings import Ratings
+from netcheck.solve.steady import Across, Steady, Unsettled, solve_state
+from netcheck.states.aftermath import played
+from netcheck.states.answers import Reached, Undecided
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.witness import assignment
+
+PRESENT = frozenset((1,))
+TAKEN = "every switch at rest, selectors in their first position, sources on; relays settled"
+
+
+@record
+class Standing:
+    """One settled state of one panel.  `restless` says that it does not come to rest."""
+
+    case: Case
+    states: Behaviour
+    values: Mapping[int, bool]
+    restless: bool = False
+
+    @property
+    def panel(self) -> Panel:
+        return self.states.panel
+
+    @property
+    def numbers(self) -> ComponentValues:
+        return self.case.conclude(ComponentValues)
+
+    @property
+    def doubtful(self) -> tuple[str, ...]:
+        """Relays that get some voltage, but not surely enough; they are taken as they stand."""
+        machine, logic = self.states.machine, self.states.logic
+        found = []
+        for name in self.states.uncertain_coils:
+            mover, motion = machine.movers[name], machine.motions[name]
+            may = motion.may_fall if self.values[mover.state] else motion.may_rise
+            if logic.evaluate(may, self.values):
+                found.append(name)
+        return tuple(dict.fromkeys(found))
+
+    def holds(self, literal: int) -> bool:
+        return self.states.logic.evaluate(literal, self.values)
+
+    def closed(self, part: Part) -> bool:
+        """Whether a part counts as wire now."""
+        return part.conducts is not Conducts.NOTHING and self.holds(self.states.closed(part))
+
+    def position(self, mechanism: str) -> str:
+        """The name of the position that a mechanism is in."""
+        positions = self.panel.mechanisms[mechanism].positions
+        for index, name in enumerate(positions):
+            if self.holds(self.states.in_positions(mechanism, frozenset((index,)))):
+                return name
+        return positions[0]
+
+    def present(self, index: int) -> bool:
+        """Whether a source is there; of one with inputs the solution itself decides."""
+        source = self.panel.sources[index]
+        mechanism = source.mechanism or source.run
+        return not mechanism or self.holds(self.states.in_positions(mechanism, PRESENT))
+
+    def solve(
+        self,
+        extra: Iterable[Across] = (),
+        without: frozenset[int] = frozenset(),
+        instead: Panel | None = None,
+    ) -> Steady | Undecided:
+        """The state in numbers.  `instead` is the panel with something in it broken, numbered
+        as this one, while all that moves stays where it is.  Undecided says why there is none."""
+        try:
+            return solve_state(
+                instead or self.panel,
+                self.ratings,
+                self.closed,
+                self.present,
+                (*self.leaks(), *extra),
+                without,
+            )
+        except (SourcesInConflict, Undetermined) as error:
+            return Undecided(f"{error}: a dead short, or nothing that limits the current")
+        except Unsettled:
+            return Undecided("voltages and currents do not settle in numbers")
+
+    @property
+    def ratings(self) -> Ratings:
+        """A load that is broken inside draws nothing."""
+        ratings = self.numbers.ratings
+        whole = {i: d for i, d in ratings.draws.items() if not _is_dead(self.panel.parts[i])}
+        return replace(ratings, draws=whole)
+
+    def leaks(self) -> tuple[Across, ...]:
+        """What flows through electronic outputs that are off, as the text says it."""
+        found = []
+        for part in self.panel.parts:
+            if part.conducts is not Conducts.CONTACT or not part.mechanism:
+                continue
+            device = self.panel.devices[part.device]
+            leakage_a = part.number("leakage_a") or device.number("leakage_a")
+            if leakage_a and not self.closed(part):
+                volts = part.volts or max((s.volts for s in self.panel.sources), default=0.0)
+                found.append(Across(part.a, part.b, volts / leakage_a))
+        return tuple(found)
+
+
+def _is_dead(part: Part) -> bool:
+    return part.a == part.b
+
+
+def stand(panel: Panel, *, powered: bool = True) -> Standing:
+    """The panel at rest, sources on or off, and what its relays make of that."""
+    case = Case(panel)
+    states = case.conclude(AsBuilt).wide
+    values = assignment(states, Reached("settled operation", {}, ()))
+    return settled(Standing(case, states, values), _sources_on(states) if powered else {})
+
+
+def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
+    """The same after these switches have moved."""
+    found = played(standing.states.machine, standing.values, moved)
+    if found is None:
+        return replace(standing, restless=True)
+    return replace(standing, values=found[0])
+
+
+def _sources_on(states: Behaviour) -> dict[str, int]:
+    mechanisms = states.panel.mechanisms
+    return {n: 1 for n in states.machine.switches if mechanisms[n].drive is Drive.SOURCE}

@@ -1,0 +1,196 @@
+"""A traced load as text: what is live, the verdict, the way, what to do next, then the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from netcheck.bench import cautions
+from netcheck.bench.page import Page
+from netcheck.bench.probe_sheet import Point, ProbeSheet
+from netcheck.bench.readings import Reading
+from netcheck.bench.standing import TAKEN
+from netcheck.bench.trace_document import TraceDocument
+from netcheck.bench.tracing import Place, Traced, Way
+
+TERMINAL, VOLTS, BY, HEALTHY = 11, 9, 22, 11
+
+
+def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
+    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+    page = Page(colour=colour, width=width)
+    for traced in document.traced:
+        page.blank()
+        _one(page, document, traced)
+    page.blank()
+    for line in cautions.of_live_test(max((t.highest_v for t in document.traced), default=0.0)):
+        page.say(line)
+    page.say(cautions.NEVER)
+    page.say(cautions.CLEARS)
+    for line in cautions.closing():
+        page.say(line)
+    return page.text
+
+
+def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
+    for word in document.supposed:
+        page.say(f"SUPPOSED {word}: not as drawn", "mark")
+    page.say(f"LIVE {traced.live[0]}" + "".join(f"; {more}" for more in traced.live[1:]), "live")
+    page.say(traced.verdict, "good" if traced.word == "ON" else "bad")
+    page.field("state", [_state(traced)])
+    if traced.places:
+        page.blank()
+        _places(page, traced)
+    if traced.live_noughts:
+        shown = "; ".join(traced.live_noughts[:2])
+        page.say(f"0 V there is not dead. {shown}", "live", indent=2)
+    for end in traced.ends:
+        page.say(end, indent=2)
+    _next(page, traced)
+    for number, way in enumerate(traced.others, start=2):
+        page.field("also" if number == 2 else "", [_way(way)])
+    if traced.more_ways:
+        page.field("", ["and more ways than are listed"])
+    _energising(page, document, traced)
+    if traced.sheet is not None:
+        page.blank()
+        _sheet(page, traced, traced.sheet)
+    page.blank()
+    if traced.assumed:
+        page.field("assumed", traced.assumed)
+    if traced.open_questions:
+        page.field("left open", traced.open_questions)
+
+
+def _state(traced: Traced) -> str:
+    besides = f"; now {', '.join(traced.standing)}" if traced.standing else ""
+    return f"{TAKEN}{besides}"
+
+
+# ---- the way ---------------------------------------------------------------------------------
+
+
+def _places(page: Page, traced: Traced) -> None:
+    """One place a line; the arrow stands at what should not be open, else at the first open."""
+    wrong = [place for place in traced.opens if not place.meant]
+    spots = wrong or list(traced.opens[:1])
+    where = ""
+    page.row([("", 2), ("at", TERMINAL), ("now", VOLTS), ("then by", BY)], "where", "name")
+    for place in traced.places:
+        arrow = ">" if place in spots else ""
+        volts = "?" if place.volts is None else str(place.volts)
+        location = place.location if place.location != where else '"'
+        where = place.location
+        cells = [(arrow, 2), (place.at, TERMINAL), (volts, VOLTS), (_by(place), BY)]
+        page.row(cells, location, "bad" if place in spots else "")
+    page.row([("", 2)], f"now: red lead there, black on {traced.reference}", "name")
+
+
+def _by(place: Place) -> str:
+    if place.open:
+        return f"{place.by} OPEN"
+    closed = place.sort == "contact"
+    return f"{place.by} closed" if closed else place.by
+
+
+def _next(page: Page, traced: Traced) -> None:
+    meant = [place for place in traced.opens if place.meant]
+    wrong = [place for place in traced.opens if not place.meant]
+    page.blank()
+    if traced.places:
+        page.field("meant open", [_opens(meant)])
+        page.field("by fault", [_opens(wrong)])
+
+
+def _opens(places: Sequence[Place]) -> str:
+    said = [
+        f"{place.by}: {place.why}" if place.why not in ("", "fault") else place.by
+        for place in places
+    ]
+    return "; ".join(said) if said else "nothing"
+
+
+def _way(way: Way) -> str:
+    contacts = [f"{place.by} {'OPEN' if place.open else 'closed'}" for place in way.contacts]
+    return f"another way: {', '.join(contacts)}"
+
+
+# ---- what would energise it --------------------------------------------------------------------
+
+
+def _energising(page: Page, document: TraceDocument, traced: Traced) -> None:
+    words = document.conditions.get(traced.load, ())
+    if words:
+        page.field("wants", words)
+    energising = traced.energising
+    if energising.why_not:
+        page.field("to get on", [energising.why_not])
+    elif energising.steps:
+        start = "from this state" if energising.from_here else "from power-up"
+        page.field("to get on", [f"{start}: {'; '.join(energising.steps)}"])
+    elif traced.word != "ON":
+        page.field("to get on", ["in this state it should be on already"])
+
+
+# ---- the probe sheet ---------------------------------------------------------------------------
+
+
+def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
+    steps = "; ".join(traced.energising.steps) or "as the state above"
+    page.say(f"PROBE SHEET for {traced.load}, when it should be on", "mark")
+    page.field("set up", [steps, *([f"then {', '.join(sheet.set_up)}"] if sheet.set_up else [])])
+    if traced.lamps:
+        page.field("look first", [f"lamps lit then: {'; '.join(traced.lamps)}"])
+    page.field("black on", [f"{sheet.black} throughout; red goes from point to point"])
+    page.row(
+        [("try", 4), ("red on", 15), ("healthy", HEALTHY)], "first low reading here means", "name"
+    )
+    for point in sheet.points:
+        if point.side == "source":
+            _point(page, point, _accused(point))
+    home = [point for point in sheet.points if point.side == "home"]
+    for place, point in enumerate(home):
+        if place == 0:
+            said = "high here: the way home is open"
+        else:
+            said = f"0 V here but not before: {_accused(point)}"
+        _point(page, point, said)
+    page.field("all well", [f"and {traced.load} still off: {sheet.if_all_well}"])
+    first = sheet.first
+    if first is not None:
+        before = sheet.before(first)
+        back = f"go back towards {before.terminal}" if before else "it is the source"
+        page.field(
+            "next",
+            [f"{first.terminal} to {sheet.black}, expect {first.healthy}.  "
+             f"0 V: {back}.  {first.healthy}: go on towards the load"],
+        )  # fmt: skip
+    for trap in traps_of(sheet):
+        page.say(trap)
+
+
+def traps_of(sheet: ProbeSheet) -> tuple[str, ...]:
+    """What misleads where these points are probed."""
+    drop = Reading(dc_v=sheet.drop_v)
+    said = [
+        "0 V across a contact or fuse does not prove it closed while the rest is open.",
+        "A loose terminal reads healthy until current flows: with the load on, no more than "
+        f"{'0.1 V' if drop.is_nought else str(drop).removesuffix(' DC')} is lost on the way.",
+    ]
+    if any(point.healthy.kind == "AC" for point in sheet.points):
+        said.append(
+            f"Keep the black lead on {sheet.black}: to ground, both ends of a load may read "
+            "full volts with one line open, and 0 V across it."
+        )
+    return tuple(said)
+
+
+def _point(page: Page, point: Point, said: str) -> None:
+    wire = f"{point.terminal} {point.wire}".rstrip()
+    turn = str(point.turn) if point.turn else ""
+    place = f" ({point.location})" if point.location not in ("", "panel") else ""
+    page.row([(turn, 4), (wire, 15), (str(point.healthy), HEALTHY)], f"{said}{place}")
+
+
+def _accused(point: Point) -> str:
+    beside = "; another way leads round it" if point.beside else ""
+    return f"{' or '.join(point.suspects)}{beside}"

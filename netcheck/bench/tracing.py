@@ -1,0 +1,462 @@
+"""One load traced: place by place from a pole to the load and home, and what stands open.
+
+Two panels are looked at: as it is supposed to be, and with the fault in it if one is asked
+for.  What is open in both is meant to be open in this state; what only the fault opens, or
+keeps from closing, is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from netcheck.bench.energising import Energising, doing, energise
+from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
+from netcheck.bench.readings import Reading, read
+from netcheck.bench.standing import Standing, stand
+from netcheck.bench.walks import Walk, Walks, folded, grounded_poles, walks_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.network.traces import Passed, reached
+from netcheck.record import record
+from netcheck.solve.steady import Steady
+from netcheck.states.answers import Undecided
+
+MOST_OTHERS = 8
+
+
+@record
+class Place:
+    """A terminal on the way, and what leads on from it: `by`, of a `sort`.
+
+    `open` is how it stands now; then `meant` says whether it is so without a fault too, and
+    `why` in words.  `volts` is now, against the pole the way comes home to.
+    """
+
+    at: str
+    location: str
+    side: str
+    by: str
+    sort: str
+    open: bool
+    meant: bool
+    why: str
+    volts: Reading | None
+
+
+@record
+class Way:
+    """One of several ways: the contacts it passes, each with how it stands."""
+
+    contacts: tuple[Place, ...]
+
+    @property
+    def open(self) -> tuple[Place, ...]:
+        return tuple(place for place in self.contacts if place.open)
+
+
+@record
+class Traced:
+    """What is told of one load part.  `verdict` begins with its word: ON, OPEN, DEAD, LOW."""
+
+    load: str
+    part: Part
+    word: str
+    verdict: str
+    across: Reading | None
+    live: tuple[str, ...]
+    highest_v: float
+    standing: tuple[str, ...]
+    places: tuple[Place, ...]
+    reference: str
+    others: tuple[Way, ...]
+    more_ways: bool
+    ends: tuple[str, ...]
+    """Where no way leads: how far each side of the load goes."""
+    energising: Energising
+    sheet: ProbeSheet | None
+    live_noughts: tuple[str, ...]
+    """Places that read 0 V against the reference and are live to ground, with what they read."""
+    lamps: tuple[str, ...]
+    """Of controllers: which lamps should be lit when the load should be on."""
+    open_questions: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    @property
+    def opens(self) -> tuple[Place, ...]:
+        return tuple(place for place in self.places if place.open)
+
+
+class Tracer:
+    """Traces loads of one panel; `broken` is the same panel with the fault in it, `drawn` is it
+    with nothing supposed at all: a way that is switched off is a way as well."""
+
+    def __init__(
+        self, panel: Panel, broken: Panel | None = None, drawn: Panel | None = None
+    ) -> None:
+        self.panel = panel
+        self.sound = stand(panel)
+        self._drawn = self.sound
+        if drawn is not None and drawn is not panel:
+            self._drawn = stand(drawn)
+        self.now = self.sound if broken is None or broken is panel else stand(broken)
+        self._solved = self.now.solve()
+
+    def of(self, load: Part) -> Traced:
+        energising = energise(self.sound, load)
+        walks = walks_of(self._drawn.states, load)
+        ways = self._ranked(walks, energising)
+        across = self._read(load.a, load.b)
+        open_questions = [*self._left_open(), *([energising.why_not] if energising.open else [])]
+        if walks.more:
+            open_questions.append("there are more ways than were followed")
+        if not ways:
+            return self._unfed(load, across, energising, open_questions)
+        main = ways[0]
+        places = self._places(main)
+        sheet = None
+        if energising.then is not None:
+            sheet = probe_sheet(energising.then, main)
+        word, verdict = self._verdict(main, places, across)
+        return Traced(
+            load.label,
+            load,
+            word,
+            verdict,
+            across,
+            *self._live(places, main),
+            stands_in_words(self.now),
+            places,
+            main.end,
+            tuple(Way(self._contacts(way)) for way in ways[1 : MOST_OTHERS + 1]),
+            walks.more or len(ways) > MOST_OTHERS + 1,
+            (),
+            energising,
+            sheet,
+            self._live_noughts(places),
+            () if energising.then is None else lit(energising.then),
+            tuple(open_questions),
+            self._assumed(),
+        )
+
+    # ---- which way -----------------------------------------------------------------------
+
+    def _ranked(self, walks: Walks, energising: Energising) -> list[Walk]:
+        """What is closed now comes first, then what would energise it by other contacts than
+        its own, then the shortest."""
+
+        def rank(way: Walk) -> tuple[int, int, int, int]:
+            parts = [passed.by for passed in way.passed if isinstance(passed.by, Part)]
+            own = sum(part.device == way.load.device for part in parts) - 1
+            then = energising.then
+            blocked = 0 if then is None else sum(_is_open(then, part) for part in parts)
+            open_now = sum(self._is_open(passed.by) for passed in way.passed)
+            return (0 if not open_now else 1 + blocked, own, open_now, len(way.passed))
+
+        return sorted(walks.ways, key=rank)
+
+    def _is_open(self, by: Wire | Part) -> bool:
+        if isinstance(by, Wire):
+            return by.index not in self.now.panel.wire_numbered
+        return _is_open(self.now, self.now.panel.parts[by.index])
+
+    # ---- places --------------------------------------------------------------------------
+
+    def _places(self, way: Walk) -> tuple[Place, ...]:
+        """Bridges of a strip that follow on one another are one place."""
+        found: list[Place] = []
+        for passed, first, last in folded(way.passed):
+            side = "home" if found and found[-1].side in ("load", "home") else "source"
+            side = "load" if passed.by is way.load else side
+            found.append(self._place(passed, last, side, way.end, first))
+        end = way.end
+        found.append(
+            Place(end, self._location(end), "home", "", "", False, True, "", self._read(end, end))
+        )
+        return tuple(found)
+
+    def _contacts(self, way: Walk) -> tuple[Place, ...]:
+        return tuple(
+            self._place(passed, passed.end, "", way.end, passed.start)
+            for passed in way.passed
+            if isinstance(passed.by, Part)
+            and passed.by.mechanism
+            and passed.by.conducts is Conducts.CONTACT
+        )
+
+    def _place(self, passed: Passed, last: str, side: str, reference: str, first: str) -> Place:
+        by, volts = passed.by, self._read(first, reference)
+        location = self._location(first)
+        is_open = self._is_open(by)
+        if isinstance(by, Wire):
+            why = "fault" if is_open else ""
+            return Place(first, location, side, by.label, "wire", is_open, False, why, volts)
+        label = f"{by.device} {mark_of(first)}-{mark_of(last)}"
+        sort = _sort(self.panel, by)
+        meant = _is_open(self.sound, by)
+        return Place(
+            first, location, side, label, sort, is_open, meant, self._why(by, is_open, meant), volts
+        )
+
+    def _why(self, part: Part, is_open: bool, meant: bool) -> str:
+        """How it comes that a contact stands as it does."""
+        now = self.now.panel.parts[part.index]
+        if not part.mechanism:
+            return "fault" if is_open else ""
+        stands = doing(self.now, now)
+        follows = self.panel.mechanisms[part.mechanism].moved_by_coil
+        if is_open == meant:
+            return stands
+        if doing(self.sound, part) != stands and follows:
+            return f"{stands}, and should not be: trace {part.device}"
+        return "fault"
+
+    def _location(self, terminal: str) -> str:
+        return self.panel.devices[device_of(terminal)].location
+
+    def _read(self, red: str, black: str) -> Reading | None:
+        if isinstance(self._solved, Undecided) or self.now.restless:
+            return None
+        return read(self._solved, red, black)
+
+    # ---- verdict -------------------------------------------------------------------------
+
+    def _verdict(
+        self, way: Walk, places: Sequence[Place], across: Reading | None
+    ) -> tuple[str, str]:
+        name = _called(self.panel, way.load)
+        load = way.load.load
+        assert load is not None
+        opens = [place for place in places if place.open]
+        if self.now.restless:
+            return "NOT DECIDED", f"NOT DECIDED: relays never come to rest, so {name} is not told"
+        if opens:
+            return "OPEN", self._open_verdict(name, opens)
+        if across is None:
+            return "NOT DECIDED", f"NOT DECIDED: {name}, for nothing could be solved in numbers"
+        source = self._read(way.start, way.end)
+        if source is not None and not _fits(self.panel, source, way.load):
+            input_of = self._fed_by(way)
+            return "DEAD", f"DEAD: {way.start} to {way.end} gives {source}{input_of}"
+        if _fits(self.panel, across, way.load):
+            return "ON", f"ON: {name} gets {across}"
+        rated = f", made for {load.volts:g} V {load.kind}" if load.volts else ""
+        return "LOW", f"WRONG: {name} gets {across}{rated}, though nothing on the way is open"
+
+    def _open_verdict(self, name: str, opens: Sequence[Place]) -> str:
+        wrong = [place for place in opens if not place.meant]
+        shown = wrong or opens
+        first = shown[0]
+        also = f", and {len(opens) - 1} more" if len(opens) > 1 else ""
+        if first.side == "load":
+            return f"OPEN: {name} itself is open{also}"
+        if not wrong:
+            return f"OPEN: {name} is off, as meant now: {first.by} ({first.why}){also}"
+        cannot = "is not reached" if first.side == "source" else "cannot get home"
+        why = "" if first.why == "fault" else f" ({first.why})"
+        return f"OPEN: {name} {cannot}: {first.by} is open{why}{also}"
+
+    def _fed_by(self, way: Walk) -> str:
+        for source in self.panel.sources:
+            if source.device == device_of(way.start) and source.inputs:
+                return f": trace {source.device}, its input"
+        return ""
+
+    # ---- what is live --------------------------------------------------------------------
+
+    def _live(self, places: Sequence[Place], way: Walk) -> tuple[tuple[str, ...], float]:
+        """The highest voltage of the way, and what else is live in the devices it passes."""
+        if isinstance(self._solved, Undecided) or self.now.restless:
+            return ("not told in numbers: take every point as live at full voltage",), 0.0
+        terminals = dict.fromkeys(place.at for place in places)
+        own, _ = _highest(self._solved, self._ends(way), terminals)
+        said = [f"{own} on this way" if not own.is_nought else "nothing on this way in this state"]
+        devices = dict.fromkeys(device_of(terminal) for terminal in terminals)
+        beside = [t for name in devices for t in self.panel.devices[name].terminals]
+        poles = [f"{s.device}:{pole}" for s in self.panel.sources for pole in s.poles]
+        other, at = _highest(self._solved, [*self._ends(way), *poles], dict.fromkeys(beside))
+        if other.size_v > own.size_v * 1.05 + 1:
+            said.append(f"{other} at {at}, in a device on the way")
+        return tuple(said), max(own.size_v, other.size_v)
+
+    def _live_noughts(self, places: Sequence[Place]) -> tuple[str, ...]:
+        found = []
+        for place in places:
+            if place.volts is None or not place.volts.is_nought:
+                continue
+            for ground in sorted(grounded_poles(self.sound.states)):
+                reading = self._read(place.at, ground)
+                if reading and not reading.floats and not reading.is_nought:
+                    found.append(f"{place.at}: {reading} to {ground}")
+                    break
+        return tuple(found)
+
+    def _ends(self, way: Walk) -> list[str]:
+        return list(dict.fromkeys([way.end, way.start, *grounded_poles(self.sound.states)]))
+
+    # ---- where no way leads --------------------------------------------------------------
+
+    def _unfed(
+        self,
+        load: Part,
+        across: Reading | None,
+        energising: Energising,
+        open_questions: Sequence[str],
+    ) -> Traced:
+        ends = tuple(_far_end(self.panel, terminal, load) for terminal in (load.a, load.b))
+        name = _called(self.panel, load)
+        return Traced(
+            load.label, load, "OPEN",
+            f"OPEN: nothing as drawn feeds {name}", across,
+            ("not told: no way is drawn",), 0.0, stands_in_words(self.now),
+            (), "", (), False, ends, energising, None, (), (),
+            tuple(open_questions), self._assumed(),
+        )  # fmt: skip
+
+    # ---- what it rests on ----------------------------------------------------------------
+
+    def _left_open(self) -> list[str]:
+        unsolved = [self._solved.reason] if isinstance(self._solved, Undecided) else []
+        return [*unsolved, *left_open(self.now)]
+
+    def _assumed(self) -> tuple[str, ...]:
+        return resting_on(self.now)
+
+
+def lit(standing: Standing) -> tuple[str, ...]:
+    """Of each controller the inputs and outputs that are on: their lamps are looked at first."""
+    found = []
+    for device in standing.panel.devices.values():
+        if device.kind == "controller":
+            parts = [standing.panel.parts[index] for index in device.parts]
+            on = [word for part in parts for word in _lamp(standing, part, parts)]
+            found.append(f"{device.name}: {' '.join(on) or 'none'}")
+    return tuple(found)
+
+
+def _lamp(standing: Standing, part: Part, parts: Sequence[Part]) -> Iterator[str]:
+    """`I0` of an input that is energised, `Q4` of an output that is on."""
+    mechanism = standing.panel.mechanisms.get(part.mechanism)
+    if part.load is not None and part.load.works == "input":
+        others = [end for other in parts if other is not part for end in (other.a, other.b)]
+        if standing.holds(standing.states.energised(part)):
+            yield mark_of(part.b if part.a in others else part.a)
+    elif mechanism is not None and mechanism.drive is Drive.OUTPUT and standing.closed(part):
+        yield part.mechanism.rpartition(" ")[2]
+
+
+def left_open(standing: Standing) -> list[str]:
+    """What of a state is not sure, in sentences."""
+    found = []
+    if standing.restless:
+        found.append("relays do not come to rest in this state: nothing is read")
+    found += [
+        f"{name} gets some voltage, but not surely enough: taken as it stands"
+        for name in standing.doubtful
+    ]
+    return found
+
+
+def resting_on(standing: Standing) -> tuple[str, ...]:
+    """What numbers of a state were taken for granted, worst first."""
+    numbers, panel = standing.numbers, standing.panel
+    said = []
+    if numbers.loads_unsaid:
+        said.append(f"no current for {_some(numbers.loads_unsaid)}: taken as drawing nothing")
+    if numbers.wires_unsaid:
+        what = f"{len(numbers.wires_unsaid)} wires without size or length"
+        said.append(f"no resistance for {what}")
+    said += numbers.assumed
+    edges = [name for name, device in panel.devices.items() if device.kind == "edge"]
+    if edges:
+        said.append(f"what edge {_some(edges)} claims, on trust")
+    return tuple(said)
+
+
+def _is_open(standing: Standing, part: Part) -> bool:
+    now = standing.panel.parts[part.index]
+    if now.load is not None:
+        return now.a == now.b
+    return not standing.closed(now)
+
+
+def _sort(panel: Panel, part: Part) -> str:
+    if part.load is not None:
+        return "load"
+    mechanism = panel.mechanisms.get(part.mechanism)
+    if mechanism is not None and mechanism.drive is Drive.PROTECTION:
+        return panel.devices[part.device].kind
+    return "contact" if part.conducts is Conducts.CONTACT else "joined"
+
+
+def _called(panel: Panel, part: Part) -> str:
+    loads = [i for i in panel.devices[part.device].parts if panel.parts[i].load is not None]
+    return part.device if len(loads) == 1 else part.label
+
+
+def _fits(panel: Panel, reading: Reading, part: Part) -> bool:
+    """Whether a voltage is one that the load is made for."""
+    load = part.load
+    assert load is not None
+    if reading.floats or reading.is_nought:
+        return False
+    if load.volts is None:
+        return True
+    if load.kind and reading.kind != load.kind:
+        return False
+    if load.polarised and reading.dc_v < 0 and reading.kind == "DC":
+        return False
+    return load.volts * load.low * 0.999 <= reading.size_v <= load.volts * load.high * 1.001
+
+
+def stands_in_words(standing: Standing) -> tuple[str, ...]:
+    """What does not stand at rest: switches put somewhere, relays that are in."""
+    found = []
+    for name, mechanism in standing.panel.mechanisms.items():
+        position = standing.position(name)
+        usual = mechanism.positions[0]
+        if mechanism.drive is Drive.SOURCE:
+            if position == usual:
+                found.append(f"{name} is off")
+        elif mechanism.drive is Drive.PROTECTION:
+            if position != "closed":
+                found.append(f"{name} is {position}")
+        elif position != usual:
+            found.append(f"{name.replace(' ', ':')} is {position}")
+    return tuple(found)
+
+
+def _highest(
+    steady: Steady, references: Sequence[str], terminals: dict[str, None]
+) -> tuple[Reading, str]:
+    """The worst that can be met between one of the terminals and one of the references."""
+    best, where = Reading(), ""
+    for terminal in terminals:
+        for reference in references:
+            found = read(steady, terminal, reference)
+            if not found.floats and found.size_v > best.size_v + 0.05:
+                best, where = found, terminal
+    return Reading(abs(best.dc_v), best.ac_v), where
+
+
+def _far_end(panel: Panel, terminal: str, load: Part) -> str:
+    """How far one gets from a load's terminal by wire and closed or open contacts."""
+
+    def passable(part: Part, forwards: bool) -> bool:
+        barred = (Conducts.BOND, Conducts.NOTHING)
+        across = {part.a, part.b} == {load.a, load.b}
+        return part.load is None and part.conducts not in barred and not across
+
+    met = reached(panel, [terminal], passable)
+    poles = {f"{s.device}:{pole}" for s in panel.sources for pole in s.poles}
+    found = [pole for pole in panel.terminals if pole in met and pole in poles]
+    if found:
+        return f"{terminal} leads to {_some(found)}"
+    ends = [t for t in panel.terminals if t in met and len(panel.wires_at.get(t, ())) < 2]
+    last = [t for t in ends if t != terminal]
+    return f"{terminal} leads to no pole" + (f", only to {_some(last)}" if last else "")
+
+
+def _some(names: Sequence[str], most: int = 4) -> str:
+    shown = ", ".join(names[:most])
+    return f"{shown} and {len(names) - most} more" if len(names) > most else shown

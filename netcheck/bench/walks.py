@@ -1,0 +1,207 @@
+"""The ways of feeding a load as they are drawn: from a pole, through the load, and home.
+
+Contacts are passed whether they are open or closed; what counts is that the way exists on
+the drawing.  Two ways differ in a contact that they pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.network.traces import Passed, walk
+from netcheck.record import record
+from netcheck.states.behaviour import Behaviour, Feed, dc_volts, in_band
+from netcheck.states.expressions import FALSE
+from netcheck.states.feed_path import poles_at
+from netcheck.states.volts import Volts
+
+MOST_WAYS = 32
+MOST_STEPS = 20_000
+"""Places looked at for one side of one load, so that a mesh of contacts comes to an end."""
+
+
+@record
+class Walk:
+    """One way, place by place: `out` to the load, through it, `home` again."""
+
+    load: Part
+    out: tuple[Passed, ...]
+    home: tuple[Passed, ...]
+    volts: Volts
+    """Of the pole it leaves against the one it comes home to."""
+
+    @property
+    def start(self) -> str:
+        return self.out[0].start if self.out else self.entered
+
+    @property
+    def end(self) -> str:
+        return self.home[-1].end if self.home else self.left
+
+    @property
+    def entered(self) -> str:
+        return self.out[-1].end if self.out else self._ends()[0]
+
+    @property
+    def left(self) -> str:
+        return self.home[0].start if self.home else self._ends()[1]
+
+    @property
+    def passed(self) -> tuple[Passed, ...]:
+        return (*self.out, Passed(self.entered, self.left, self.load), *self.home)
+
+    def _ends(self) -> tuple[str, str]:
+        """Where one side is only the terminal itself, a pole of the load's own device."""
+        if self.out:
+            entered = self.out[-1].end
+            return entered, self.load.b if entered == self.load.a else self.load.a
+        left = self.home[0].start if self.home else self.load.b
+        return (self.load.a if left == self.load.b else self.load.b), left
+
+
+@record
+class Walks:
+    """All ways of one load part.  `more`: there are others that were not followed."""
+
+    load: Part
+    ways: tuple[Walk, ...]
+    more: bool = False
+
+
+def walks_of(states: Behaviour, load: Part) -> Walks:
+    """At the voltage the load is made for; where there is none of those, at any."""
+    feeds = states.feeds(load)
+    fit = [f for f in feeds if load.load is not None and in_band(f.volts, load.load)]
+    found: list[Walk] = []
+    more = False
+    seen: set[tuple[tuple[Passed, ...], tuple[Passed, ...]]] = set()
+    for feed in fit or feeds:
+        sides = []
+        for terminal, rail in ((load.a, feed.rail_a), (load.b, feed.rail_b)):
+            sought = _Sought(states, load, rail)
+            sides.append(list(sought.from_terminal(terminal)))
+            more = more or sought.gave_up
+        for one in sides[0]:
+            for other in sides[1]:
+                way = _walk(states, load, feed, one, other)
+                if way is None or (way.out, way.home) in seen:
+                    continue
+                if len(found) == MOST_WAYS:
+                    return Walks(load, tuple(found), True)
+                seen.add((way.out, way.home))
+                found.append(way)
+    return Walks(load, tuple(found), more)
+
+
+class _Sought:
+    """The contacts of each simple way from a load's terminal to a rail."""
+
+    def __init__(self, states: Behaviour, load: Part, rail: int) -> None:
+        self._states = states
+        self._load = load
+        self._rail = rail
+        self._left = MOST_STEPS
+        self.gave_up = False
+        self._at: dict[int, list[Part]] = {}
+        for part in states.panel.parts:
+            moves = part.conducts is Conducts.CONTACT or part.conducts is Conducts.ONE_WAY
+            varies = part.conducts is Conducts.JOINS and bool(part.mechanism)
+            a, b = states.node(part.a), states.node(part.b)
+            if (moves or varies) and a != b and part.load is None:
+                self._at.setdefault(a, []).append(part)
+                self._at.setdefault(b, []).append(part)
+
+    def from_terminal(self, terminal: str) -> Iterator[tuple[Part, ...]]:
+        start = self._states.node(terminal)
+        other = self._load.b if terminal == self._load.a else self._load.a
+        yield from self._on(start, {start, self._states.node(other)}, ())
+
+    def _on(self, at: int, seen: set[int], passed: tuple[Part, ...]) -> Iterator[tuple[Part, ...]]:
+        if at == self._rail:
+            yield passed
+            return
+        if at in self._states.rails and passed:
+            return
+        for part in self._at.get(at, ()):
+            self._left -= 1
+            if self._left < 0:
+                self.gave_up = True
+                return
+            there = self._states.node(part.b if self._states.node(part.a) == at else part.a)
+            if there not in seen and self._can_close(part, passed):
+                yield from self._on(there, seen | {there}, (*passed, part))
+
+    def _can_close(self, part: Part, passed: Sequence[Part]) -> bool:
+        """Not with the contacts before it, where one mechanism can never close both."""
+        if part.mechanism:
+            both = part.closed
+            for other in passed:
+                if other.mechanism == part.mechanism:
+                    both &= other.closed
+            if not both and part.closed:
+                return False
+        return self._states.closed(part) != FALSE or not part.closed
+
+
+def _walk(
+    states: Behaviour, load: Part, feed: Feed, one: Sequence[Part], other: Sequence[Part]
+) -> Walk | None:
+    """Both sides walked over terminals, beginning at the pole that current is told to leave."""
+    poles = poles_at(states, feed.rail_a), poles_at(states, feed.rail_b)
+    direct = dc_volts(feed.volts)
+    outward = direct > 0 if direct else not grounded_poles(states).intersection(poles[0])
+    a_side = walk(states.panel, [load.a], poles[0], _through(states, load, one))
+    b_side = walk(states.panel, [load.b], poles[1], _through(states, load, other))
+    if a_side is None or b_side is None:
+        return None
+    if outward:
+        return Walk(load, _turned(a_side), tuple(b_side), feed.volts)
+    away = tuple((basis, -volts) for basis, volts in feed.volts)
+    return Walk(load, _turned(b_side), tuple(a_side), away)
+
+
+def _turned(side: Sequence[Passed]) -> tuple[Passed, ...]:
+    return tuple(Passed(one.end, one.start, one.by) for one in reversed(side))
+
+
+def _through(
+    states: Behaviour, load: Part, contacts: Sequence[Part]
+) -> Callable[[Part, bool], bool]:
+    """Wire, what always joins, and these contacts."""
+    chosen = {part.index for part in contacts}
+
+    def passable(part: Part, forwards: bool) -> bool:
+        if part.index in chosen:
+            return True
+        if part.load is not None or part.conducts is not Conducts.JOINS:
+            return False
+        return states.node(part.a) == states.node(part.b)
+
+    return passable
+
+
+def grounded_poles(states: Behaviour) -> set[str]:
+    return {
+        f"{source.device}:{source.grounded_pole}"
+        for source in states.panel.sources
+        if source.grounded_pole
+    }
+
+
+def folded(passed: Sequence[Passed]) -> list[tuple[Passed, str, str]]:
+    """Steps with where each begins and ends; bridges of one strip in a row are one step."""
+    found: list[tuple[Passed, str, str]] = []
+    for one in passed:
+        if found and _is_bridge(one) and _is_bridge(found[-1][0]):
+            before, first, _ = found[-1]
+            if device_of(first) == device_of(one.end):
+                found[-1] = (before, first, one.end)
+                continue
+        found.append((one, one.start, one.end))
+    return found
+
+
+def _is_bridge(passed: Passed) -> bool:
+    by = passed.by
+    return isinstance(by, Part) and by.conducts is Conducts.JOINS and not by.mechanism

@@ -1,0 +1,211 @@
+"""What every command that looks at one panel does alike: its options, reading, writing.
+
+@of_one_panel
+@click.pass_context
+def command(ctx, path, asked): ...
+    with opened(asked) as reading: ...
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
+from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.outputs import (
+    STANDARD_OUTPUT,
+    Output,
+    read_outputs,
+    refuse_harmful,
+    write_whole,
+)
+from netcheck.cli.screen import Progress, note, say, screen_width, wants_colour
+from netcheck.cli.supposing import supposing
+from netcheck.record import fresh, record
+
+if TYPE_CHECKING:
+    from netcheck.finding import Mistake
+    from netcheck.model.panel import Panel
+    from netcheck.text import Source
+
+Command = TypeVar("Command", bound=Callable[..., object])
+HOW_TO_DESCRIBE = "`netcheck explain language` shows how one is described"
+
+
+@record
+class Asked:
+    """The options that such commands share, as they were given."""
+
+    path: str
+    outputs: tuple[Output, ...]
+    as_path: str | None
+    root: str | None
+    colour: str
+    withs: tuple[str, ...]
+    faults: tuple[str, ...]
+
+
+@record
+class Read:
+    """The panel as it is `drawn`; with what `--with` says; with what `--fault` says besides.
+
+    `supposed` says both in words.  None where the text describes nothing.
+    """
+
+    path: str
+    drawn: Panel | None
+    panel: Panel | None
+    broken: Panel | None
+    supposed: tuple[str, ...] = ()
+    mistakes: tuple[Mistake, ...] = ()
+    sources: Mapping[str, Source] = fresh(factory=dict)
+
+
+def of_one_panel(command: Command) -> Command:
+    """Adds PANEL and the shared options; the command gets them as `asked`."""
+
+    def gathered(*, asked_path: str, **given: Any) -> object:
+        names = ("outputs", "as_path", "root", "colour", "withs", "faults")
+        own = {name: value for name, value in given.items() if name not in names}
+        asked = Asked(asked_path, *[given[name] for name in names])
+        return command(asked=asked, **own)
+
+    gathered.__doc__ = command.__doc__
+    shared: Any = gathered
+    shared.__click_params__ = list(getattr(command, "__click_params__", ()))
+    shared = supposing(shared)
+    for option in reversed(_OPTIONS):
+        shared = option(shared)
+    return shared  # type: ignore[no-any-return]
+
+
+_OPTIONS = (
+    click.argument("asked_path", metavar="PANEL"),
+    click.option(
+        "--output",
+        "outputs",
+        metavar="FORM=PATH",
+        callback=read_outputs,
+        multiple=True,
+        help="Write it as text or json to a file, or to standard output with `-`; "
+        "may be given several times.  Without it: text=-",
+    ),
+    click.option(
+        "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
+    ),
+    click.option(
+        "--root",
+        metavar="FOLDER",
+        type=click.Path(exists=True, file_okay=False),
+        help="Folder that includes may not leave, if not the panel's own.",
+    ),
+    click.option(
+        "--colour",
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        show_default=True,
+        help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
+    ),
+)
+
+
+@contextmanager
+def opened(asked: Asked, doing: str) -> Iterator[Read]:
+    """Reads the panel; shows progress until the block is left.  Raises UsageError."""
+    if asked.as_path and asked.path != STANDARD_INPUT:
+        raise click.UsageError("--as names the text that `-` reads; give `-` as PANEL")
+    if os.path.isdir(asked.path):
+        raise click.UsageError(f"{asked.path!r} is a folder; name one panel")
+    given = given_panels([asked.path], asked.as_path, asked.root)
+    refuse_harmful(asked.outputs, given.paths)
+    unsaved = {}
+    if asked.path == STANDARD_INPUT:
+        unsaved = {asked.as_path or STANDARD_INPUT: _standard_input()}
+    loader = FileLoader(given.roots, unsaved)
+    with Progress(lambda: f"{doing} {loader.latest}"):
+        yield _read(asked, given, loader)
+
+
+def _standard_input() -> bytes:
+    if sys.stdin is None:
+        raise click.UsageError("there is no standard input to read")
+    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
+
+
+def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
+    from netcheck.finding import Mistake, Place
+    from netcheck.model.build import build_panel
+    from netcheck.reading.project import gather
+    from netcheck.text import Span
+
+    (path,) = given.paths
+    if not readable(given, loader):
+        return Read(path, None, None, None, mistakes=tuple(given.mistakes))
+    gathered = gather(path, loader)
+    panel, found = build_panel(path, gathered)
+    mistakes = (*gathered.mistakes, *found)
+    sources = {**gathered.sources, path: loader.load(path)}
+    if not panel.devices:
+        where = Place(Span(path, 1, 1, 2))
+        nothing = Mistake("this text describes no device", where, HOW_TO_DESCRIBE)
+        return Read(path, None, None, None, (), (*mistakes, nothing), sources)
+    from netcheck.cli.supposing import supposed
+
+    # Faults first: their words name wires that another fault may have taken away.
+    broken, words = supposed(panel, asked.withs, asked.faults)
+    sound, _ = supposed(panel, asked.withs, ())
+    return Read(path, panel, sound, broken if asked.faults else sound, words, mistakes, sources)
+
+
+def write(asked: Asked, read: Read, form_of: Callable[[str, bool, int | None], str]) -> bool:
+    """Write every output, files first; return whether all could be written.
+
+    `form_of` renders a form, with colour or not, for a terminal of so many columns.
+    """
+    colour = wants_colour(asked.colour)
+    written = True
+    for output in sorted(asked.outputs, key=lambda output: output.path == STANDARD_OUTPUT):
+        try:
+            if output.path == STANDARD_OUTPUT:
+                text = form_of(output.form, colour, screen_width())
+                say(_mistakes(read, output.form, colour, screen_width()) + text, colour)
+            else:
+                text = form_of(output.form, False, None)
+                write_whole(output.path, _mistakes(read, output.form, False, None) + text)
+        except OSError as error:
+            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
+            written = False
+    return written
+
+
+def _mistakes(read: Read, form: str, colour: bool, width: int | None) -> str:
+    """What could not be read, before a text of what could."""
+    if not read.mistakes or form != "text":
+        return ""
+    from netcheck.finding import Review
+    from netcheck.report.text import render
+
+    told = render(Review(mistakes=read.mistakes), read.sources, colour=colour, width=width)
+    return told.rsplit("\n\n", 1)[0] + "\n\n"
+
+
+def refuse_unknown(panel: Panel, name: str, known: Sequence[str], otherwise: str) -> None:
+    """Raise UsageError for a device that is not there, or a terminal that it does not have."""
+    from netcheck.reading.near import did_you_mean
+    from netcheck.report.terminal import visible
+
+    device = name.partition(":")[0]
+    if device not in panel.devices:
+        hint = did_you_mean(device, known, otherwise, cutoff=0.5)
+        raise click.UsageError(visible(f"there is no `{device}` in {panel.path!r}; {hint}"))
+    if name != device and name not in panel.devices[device].terminals:
+        terminals = panel.devices[device].terminals
+        hint = did_you_mean(name, terminals, f"it has {', '.join(terminals[:12])}")
+        raise click.UsageError(visible(f"`{device}` has no terminal `{name}`; {hint}"))

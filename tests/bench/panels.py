@@ -1,0 +1,97 @@
+"""Small panels of a greenhouse to trace and to meter, and how they are read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from netcheck.model.build import build_panel
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.model.supposed import suppose
+from netcheck.reading.project import gather
+from tests.annotated import Texts
+
+VALVE = """\
+panel "Bench valve"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+button S1 "Stop" normally closed 11-12, on door
+button S2 "Start" normally open 13-14, on door
+relay K1 coil 24 V DC 3 W with diode; normally open 13-14 23-24
+location benches: outside
+valve Y1 "Mist" 24 V DC 8 W, at benches
+valve Y2 "Drip" 24 V DC 8 W, at benches
+wire kind default: 18 AWG copper MTW 90 degC blue, 0.5 m
+circuit "Valves"
+  E1:+ --201-- FU1 --202-- S1 --203-- S2 --204-- K1:A1-A2 --200-- E1:0V
+  S1:12 --205-- K1:13-14 --206-- K1:A1
+  FU1:2 --207-- K1:23-24 --208-- Y1 --209-- E1:0V
+  Y1:1 --210-- Y2 --211-- Y1:2
+"""
+
+HEATER = """\
+panel "Tank heater"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+fuse FU1 30 A
+fuse FU2 30 A
+location tank: outside
+heater HTR1 3 kW 240 V AC, at tank
+wire kind default: 10 AWG copper THWN-2 black, 10 m
+circuit "Heater"
+  MAINS:L1 --1-- FU1 --3-- HTR1:1-2 --4-- FU2 --2-- MAINS:L2
+  HTR1:PE --PE-- MAINS:PE
+"""
+
+SENSOR = """\
+panel "Rain"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+sensor B1 two-wire DC normally open, leaks 0.8 mA, drops 5 V
+relay K1 coil 24 V DC 3 W; normally open 13-14
+circuit "Rain"
+  E1:+ --1-- B1 --2-- K1:A1-A2 --3-- E1:0V
+"""
+
+CONTROLLER = """\
+panel "Mist"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+float switch FL1 "Water" normally open 13-14
+controller PLC1 24 V DC 6 W; inputs I0 I1 to 0V 24 V DC 6 mA;
+  transistor outputs Q0 Q1 from + 24 V DC 0.5 A leaks 0.1 mA
+valve Y1 24 V DC 6 W
+circuit "Mist"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  E1:+ --3-- FL1 --4-- PLC1:I0
+  PLC1:Q1 --5-- Y1 --6-- E1:0V
+"""
+
+WINDINGS = """\
+panel "Fan and bell"
+source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here
+switch SS1 normally open 1-2
+motor M1 1/4 hp 115 V AC single-phase
+contactor K1 coil 120 V AC 20 VA sealed; 1 main pole
+circuit "Fan"
+  MAINS:L --1-- SS1 --2-- M1:T1-T2 --3-- MAINS:N
+  SS1:2 --4-- K1:A1-A2 --5-- MAINS:N
+"""
+
+ALL = {
+    "valve": VALVE,
+    "heater": HEATER,
+    "sensor": SENSOR,
+    "controller": CONTROLLER,
+    "windings": WINDINGS,
+}
+
+
+def panel_of(text: str, withs: Sequence[str] = (), faults: Sequence[str] = ()) -> Panel:
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert [] == [mistake.message for mistake in mistakes]
+    return suppose(panel, withs, faults).panel
+
+
+def load_of(panel: Panel, device: str) -> Part:
+    """The first load of a device."""
+    parts = (panel.parts[index] for index in panel.devices[device].parts)
+    return next(part for part in parts if part.load is not None)

@@ -1,0 +1,134 @@
+"""Traces and readings as text for a narrow screen, and as JSON held to its schema."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+import netcheck.bench
+from netcheck.bench import meter_json, meter_text, trace_json, trace_text
+from netcheck.bench.meter_document import MeterDocument
+from netcheck.bench.metered import ohm_readings, volt_readings
+from netcheck.bench.trace_document import TraceDocument
+from netcheck.bench.tracing import Tracer
+from netcheck.report.closing import CAUTION
+from netcheck.report.terminal import columns
+from tests.bench.panels import ALL, HEATER, VALVE, load_of, panel_of
+from tests.report.example import MISTAKE
+
+FOLDER = Path(netcheck.bench.__path__[0])
+SCHEMAS: dict[str, dict[str, Any]] = {
+    name: json.loads((FOLDER / f"{name}.schema.json").read_text(encoding="utf-8"))
+    for name in ("trace", "meter")
+}
+
+
+def traces(name: str, fault: str = "") -> TraceDocument:
+    panel = panel_of(ALL[name])
+    broken = panel_of(ALL[name], (), [fault]) if fault else panel
+    tracer = Tracer(panel, broken)
+    loads = [part for part in panel.parts if part.load is not None]
+    return TraceDocument("a.panel", (), tuple(tracer.of(load) for load in loads))
+
+
+def readings(name: str) -> Iterator[MeterDocument]:
+    panel = panel_of(ALL[name])
+    load = next(part for part in panel.parts if part.load is not None)
+    pair = (load.a, load.b)
+    yield volt_readings(panel, (), (), "", clamping=False)
+    yield volt_readings(panel, (), (), "", clamping=True)
+    yield volt_readings(panel, (), [pair], "", clamping=False)
+    yield ohm_readings(panel, (), ())
+    yield ohm_readings(panel, (), [pair])
+
+
+def check(schema: str, text: str) -> dict[str, Any]:
+    read: dict[str, Any] = json.loads(text)
+    jsonschema.Draft202012Validator(SCHEMAS[schema]).validate(read)
+    return read
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
+def test_each_schema_is_itself_valid(name: str) -> None:
+    jsonschema.Draft202012Validator.check_schema(SCHEMAS[name])
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_document_is_as_its_schema_says(name: str) -> None:
+    check("trace", trace_json.render(traces(name)))
+    for document in readings(name):
+        check("meter", meter_json.render(document))
+
+
+def test_a_text_that_cannot_be_read_has_documents_too() -> None:
+    trace = check("trace", trace_json.render(TraceDocument("a.panel", mistakes=(MISTAKE,))))
+    meter = check("meter", meter_json.render(MeterDocument("a.panel", mistakes=(MISTAKE,))))
+    for read in (trace, meter):
+        assert [MISTAKE.message] == [mistake["message"] for mistake in read["mistakes"]]
+
+
+def objects(schema: Any) -> Iterator[dict[str, Any]]:
+    """Every part of a schema that describes an object with named fields."""
+    if isinstance(schema, dict):
+        if "properties" in schema:
+            yield schema
+        for part in schema.values():
+            yield from objects(part)
+    elif isinstance(schema, list):
+        for part in schema:
+            yield from objects(part)
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
+def test_every_field_is_required_described_and_no_other_is_allowed(name: str) -> None:
+    for described in objects(SCHEMAS[name]):
+        assert list(described["properties"]) == described["required"]
+        assert described["additionalProperties"] is False
+        assert all("description" in field for field in described["properties"].values())
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_line_is_wider_than_a_narrow_screen(name: str) -> None:
+    texts = [trace_text.render(traces(name), colour=False, width=60)]
+    texts += [meter_text.render(each, colour=False, width=60) for each in readings(name)]
+    for text in texts:
+        assert [] == [line for line in text.splitlines() if columns(line) > 60]
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_cautions_stand_under_everything(name: str) -> None:
+    texts = [trace_text.render(traces(name), colour=False, width=None)]
+    texts += [meter_text.render(each, colour=False, width=None) for each in readings(name)]
+    for text in texts:
+        assert text.endswith("\n".join(CAUTION) + "\n")
+    assert "0 V is not proof that it is dead" in texts[0]
+    assert "Never jump a safety contact" in texts[0]
+    assert "Ohms only with power off" in texts[-1]
+    assert "One conductor in the clamp at a time" in texts[2]
+
+
+def test_a_screen_begins_with_what_is_live_then_the_verdict_and_one_arrow() -> None:
+    panel = panel_of(HEATER)
+    traced = Tracer(panel, panel_of(HEATER, (), ["FU2 blown"])).of(load_of(panel, "HTR1"))
+    text = trace_text.render(
+        TraceDocument("a.panel", ("fault: FU2 blown",), (traced,)), colour=False, width=60
+    )
+    lines = text.splitlines()
+    assert "SUPPOSED fault: FU2 blown: not as drawn" == lines[0]
+    assert lines[1].startswith("LIVE 24")
+    assert "OPEN: HTR1 cannot get home: FU2 1-2 is open" == lines[2]
+    assert 1 == sum(line.startswith("> ") for line in lines)
+    assert "Keep the black lead on MAINS:L2" in text
+
+
+def test_extra_low_voltage_is_no_shock_and_yet_burns() -> None:
+    panel = panel_of(VALVE)
+    text = meter_text.render(
+        volt_readings(panel, (), (), "", clamping=False), colour=False, width=None
+    )
+    assert "24 V across a spanner burns" in text

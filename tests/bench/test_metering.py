@@ -1,0 +1,146 @@
+"""What misleads with a meter, each trap by its name.
+
+The traps are the trade's own, common practice without a source but where one is named.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.bench.metering import Clamped, Meter, clamp
+from netcheck.bench.ohms import ohms_between
+from netcheck.bench.standing import stand
+from tests.bench.panels import HEATER, SENSOR, VALVE, WINDINGS, load_of, panel_of
+
+WITH_START = ("S2 pressed",)
+
+
+def meter(text: str, *withs: str, fault: str = "") -> Meter:
+    return Meter(stand(panel_of(text, withs, [fault] if fault else [])))
+
+
+def test_full_supply_across_a_part_says_it_is_open_if_the_rest_of_the_loop_is_closed() -> None:
+    between = meter(VALVE).between("S2:13", "S2:14")
+    assert 24 == pytest.approx(between.metered.ideal.dc_v, rel=0.01)
+    assert "open" == between.stands
+    assert not between.proves_nothing
+    assert between.if_closed is not None
+    assert between.if_closed.is_nought
+
+
+def test_an_open_part_reads_nothing_where_the_rest_of_the_loop_is_open_too() -> None:
+    between = meter(VALVE, "S1 pressed").between("S2:13", "S2:14")
+    assert between.metered.ideal.floats
+    assert between.proves_nothing
+
+
+def test_0_v_across_a_fuse_proves_nothing_while_nothing_flows() -> None:
+    idle = meter(VALVE).between("FU1:1", "FU1:2")
+    assert idle.metered.ideal.is_nought
+    assert "closed" == idle.stands
+    # With the start button up nothing takes current: a blown fuse leaves its far end floating.
+    assert idle.proves_nothing
+    assert not meter(VALVE, *WITH_START).between("FU1:1", "FU1:2").proves_nothing
+
+
+def test_a_240_v_load_with_one_line_open_reads_0_across_and_120_from_both_ends() -> None:
+    between = meter(HEATER, fault="FU1 blown").between("HTR1:1", "HTR1:2")
+    assert between.metered.ideal.is_nought
+    for side in (between.red_to_ground, between.black_to_ground):
+        assert 120 == pytest.approx(side.ideal.ac_v, rel=0.01)
+        assert side.is_live
+
+
+def test_both_ends_of_an_open_load_at_one_pole_read_0_v_and_are_live() -> None:
+    # The way home is open behind both valves: they lift their far ends to plus.
+    between = meter(VALVE, *WITH_START, fault="wire 209 open").between("Y1:1", "Y1:2")
+    assert between.metered.ideal.is_nought
+    assert between.red_to_ground.is_live
+    assert between.black_to_ground.is_live
+    assert 24 == pytest.approx(between.black_to_ground.ideal.dc_v, rel=0.01)
+
+
+def test_a_point_that_nothing_joins_floats_and_is_not_called_0_v() -> None:
+    found = meter(VALVE, fault="wire 208 open").metered("K1:24", "E1:0V")
+    assert found.ideal.floats
+    assert not found.firm
+    # A meter of 10 Mohm is itself all that fixes it: what it shows beside 0 V is a ghost.
+    assert found.on_meter.is_nought
+
+
+def test_a_leaking_sensor_reads_full_volts_on_10_megohm_and_little_on_low_impedance() -> None:
+    found = meter(SENSOR, fault="wire 2 open").metered("B1:2", "E1:0V")
+    leak_ohm = 24 / 0.8e-3
+    assert not found.firm
+    assert 24 * 10e6 / (10e6 + leak_ohm) == pytest.approx(found.on_meter.dc_v, rel=0.01)
+    assert 24 * 3e3 / (3e3 + leak_ohm) == pytest.approx(found.low_impedance.dc_v, rel=0.01)
+
+
+def test_reversed_leads_read_the_same_volts_with_a_minus() -> None:
+    one = meter(VALVE).metered("E1:+", "E1:0V").ideal
+    other = meter(VALVE).metered("E1:0V", "E1:+").ideal
+    assert one.dc_v == -other.dc_v
+    assert str(other).startswith("-")
+
+
+def test_a_grounding_conductor_must_read_0_in_the_clamp_and_lines_what_the_load_takes() -> None:
+    read = meter(HEATER)
+    found = {one.wire: one for one in clamp(read, read.panel.terminals)}
+    assert Clamped("wire PE", "HTR1:PE", "MAINS:PE", 0.0, "", True) == found["wire PE"]
+    # 3 kW at 240 V; the wires take a little of it.
+    assert 12.5 == pytest.approx(found["wire 3"].amperes or 0, rel=0.03)
+    assert "AC" == found["wire 3"].kind
+
+
+def test_the_clamp_adds_up_at_every_terminal_where_wires_meet() -> None:
+    read = meter(VALVE, *WITH_START)
+    found = {one.wire: one.amperes or 0 for one in clamp(read, read.panel.terminals)}
+    assert found["wire 208"] == pytest.approx(found["wire 210"] * 2, rel=0.01)
+    assert found["wire 201"] == pytest.approx(found["wire 202"] + found["wire 207"], rel=1e-6)
+
+
+# ---- ohms ----
+
+
+def test_a_good_heater_of_less_than_50_ohm_may_beep_like_a_short() -> None:
+    panel = panel_of(HEATER)
+    found = ohms_between(stand(panel, powered=False), "HTR1:1", "HTR1:2")
+    assert 240**2 / 3000 == pytest.approx(found.low or 0, rel=0.01)
+    assert found.alone is not None
+    assert "may beep" in found.alone.words
+    assert ("MAINS",) == found.sources
+    assert "lift wire 3 at HTR1:1" == found.lift
+
+
+def test_a_parallel_path_rings_too_until_one_end_is_lifted() -> None:
+    panel = panel_of(VALVE)
+    found = ohms_between(stand(panel, powered=False), "Y1:1", "Y1:2")
+    alone = 24**2 / 8
+    assert found.alone is not None
+    assert alone == found.alone.ohm
+    assert alone / 2 == pytest.approx(found.low or 0, rel=0.01)
+    assert ("Y2 1-2",) == found.beside
+    assert "wire 208 and wire 210 at Y1:1" in found.lift
+
+
+def test_windings_on_ac_are_low_ohms_that_no_nameplate_tells() -> None:
+    panel = panel_of(WINDINGS)
+    found = ohms_between(stand(panel, powered=False), "M1:T1", "M1:T2")
+    assert found.alone is not None
+    assert "winding: low ohms, not known" == found.alone.words
+    assert None is found.alone.ohm
+    # Anything between a short and an open circuit: never a figure that is made up.
+    assert 0 == pytest.approx(found.low or 0, abs=0.1)
+    assert None is found.high
+
+
+def test_with_power_off_relays_have_dropped_out_and_open_contacts_read_open() -> None:
+    panel = panel_of(VALVE, WITH_START)
+    standing = stand(panel, powered=False)
+    assert None is ohms_between(standing, "K1:23", "K1:24").high or not standing.closed(
+        panel.parts[load_of(panel, "K1").index]
+    )
+    found = ohms_between(standing, "K1:A1", "K1:A2")
+    assert found.alone is not None
+    assert 192 == found.alone.ohm
+    assert "plus lead on K1:A1" in found.alone.diode

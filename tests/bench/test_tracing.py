@@ -1,0 +1,201 @@
+"""Loads traced: what is open, where, whether it is meant, and where the meter goes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from netcheck.bench.energising import energise
+from netcheck.bench.readings import read
+from netcheck.bench.standing import stand
+from netcheck.bench.tracing import Traced, Tracer
+from netcheck.bench.walks import walks_of
+from netcheck.cli.loader import FileLoader
+from netcheck.model.build import build_panel
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
+from netcheck.reading.project import gather
+from netcheck.states.answers import Undecided
+from tests.bench.panels import ALL, CONTROLLER, HEATER, VALVE, load_of, panel_of
+
+SAMPLES = Path(__file__).parents[2] / "samples" / "panels"
+
+
+def trace(text: str, device: str, *withs: str, fault: str = "") -> Traced:
+    sound = panel_of(text, withs)
+    broken = panel_of(text, withs, [fault]) if fault else None
+    return Tracer(sound, broken, panel_of(text)).of(load_of(sound, device))
+
+
+def greenhouse() -> Panel:
+    path = str(SAMPLES / "greenhouse.panel")
+    panel, _ = build_panel(path, gather(path, FileLoader({path: str(SAMPLES)})))
+    return panel
+
+
+def test_a_coil_is_walked_from_its_source_to_it_and_home_one_terminal_after_the_other() -> None:
+    found = trace(VALVE, "K1", "S2 pressed")
+    assert "ON" == found.word
+    assert [
+        "E1:+", "FU1:1", "FU1:2", "S1:11", "S1:12", "S2:13", "S2:14", "K1:A1", "K1:A2", "E1:0V",
+    ] == [place.at for place in found.places]  # fmt: skip
+    assert ["panel", "door"] == [found.places[0].location, found.places[3].location]
+    assert "wire 201" == found.places[0].by
+
+
+def test_a_start_button_that_is_up_is_meant_to_be_open() -> None:
+    found = trace(VALVE, "K1")
+    assert "OPEN" == found.word
+    assert "K1 is off, as meant now: S2 13-14 (S2 is released)" in found.verdict
+    assert [("S2 13-14", True)] == [(place.by, place.meant) for place in found.opens]
+    assert ("press S2, hold",) == found.energising.steps
+
+
+def test_a_wire_that_a_fault_opens_is_not_meant_to_be_open() -> None:
+    found = trace(VALVE, "K1", "S2 pressed", fault="wire 204 open")
+    assert "OPEN: K1 is not reached: wire 204 is open" == found.verdict
+    assert [("wire 204", False)] == [(place.by, place.meant) for place in found.opens]
+    reads = {place.at: str(place.volts) for place in found.places}
+    assert "24 V DC" == reads["S2:14"]
+    assert "0 V" == reads["K1:A1"]
+
+
+def test_a_coil_that_cannot_get_home_is_said_so() -> None:
+    found = trace(VALVE, "K1", "S2 pressed", fault="wire 200 open")
+    assert "OPEN: K1 cannot get home: wire 200 is open" == found.verdict
+
+
+def test_a_contact_that_stays_open_because_its_coil_is_dead_sends_one_to_the_coil() -> None:
+    found = trace(VALVE, "Y1", "S2 pressed", fault="wire 204 open")
+    assert "K1 23-24 is open (K1 is out, and should not be: trace K1)" in found.verdict
+    assert [False] == [place.meant for place in found.opens]
+
+
+def test_a_coil_broken_inside_is_open_itself() -> None:
+    found = trace(VALVE, "Y2", "S2 pressed", fault="Y2 open")
+    assert "OPEN: Y2 itself is open" == found.verdict
+
+
+def test_a_load_whose_source_is_dead_sends_one_there() -> None:
+    found = trace(VALVE, "K1", "S2 pressed", "E1 off")
+    assert "DEAD" == found.word
+    assert found.verdict.startswith("DEAD: E1:+ to E1:0V gives ")
+
+
+def test_all_ways_are_told_where_there_are_several() -> None:
+    found = trace(VALVE, "K1", "S2 pressed")
+    assert [["S1 11-12", "K1 13-14"]] == [[c.by for c in way.contacts] for way in found.others]
+
+
+def test_places_that_read_0_v_past_an_open_line_are_told_as_live() -> None:
+    found = trace(HEATER, "HTR1", fault="FU1 blown")
+    assert "OPEN: HTR1 is not reached: FU1 1-2 is open" == found.verdict
+    assert any(word.startswith("HTR1:1: 1") and "AC" in word for word in found.live_noughts)
+
+
+def test_what_no_operation_energises_is_proved_so_and_gets_no_sheet() -> None:
+    text = VALVE.replace(" --204-- K1:A1-A2", " --204-- K1:13\n  K1:A1-A2")
+    found = trace(text.replace("  S1:12 --205-- K1:13-14 --206-- K1:A1\n", ""), "K1")
+    assert "OPEN" == found.word
+    assert "proved: no operation energises it" == found.energising.why_not
+    assert None is found.sheet
+    assert any("leads to no pole" in end for end in found.ends)
+
+
+def test_controllers_lamps_are_looked_at_first() -> None:
+    found = trace(CONTROLLER, "Y1", "FL1 operated")
+    assert ("PLC1 Q1 goes on",) == found.energising.steps
+    assert ("PLC1: I0 Q1",) == found.lamps
+
+
+# ---- the probe sheet --------------------------------------------------------------------------
+
+
+def test_the_first_point_to_try_halves_what_is_left() -> None:
+    found = trace(VALVE, "K1", "S2 pressed")
+    assert found.sheet is not None
+    assert ["E1:+", "FU1:1", "S1:11", "S2:13", "K1:A1"] == [
+        point.terminal for point in found.sheet.points if point.side == "source"
+    ]
+    first = found.sheet.first
+    assert first is not None
+    assert "S1:11" == first.terminal
+    assert ("FU1 1-2", "wire 202") == first.suspects
+
+
+def test_a_loose_terminal_shows_as_a_drop_under_load_so_the_drop_that_is_due_is_told() -> None:
+    found = trace(VALVE, "Y1", "S2 pressed")
+    assert found.sheet is not None
+    # Two valves of 8 W through 0.5 m of 18 AWG each of 201, 207, 208 and 209, and the coil's
+    # 3 W through 201: at 26.1 ohm/km (NEC chapter 9 table 8: 7.95 ohm per 1000 ft).
+    per_wire_ohm = 0.5 * 26.1e-3
+    expected = per_wire_ohm * (4 * 2 * 8 / 24 + 3 / 24)
+    assert expected == pytest.approx(found.sheet.drop_v, rel=0.05)
+
+
+LOADS = [("K1", ()), ("M1", ()), ("HTR1", ()), ("K5", ()), ("Z2.Y1", ()), ("H3", ())]
+
+
+def lows(panel: Panel, device: str) -> list[tuple[Part | Wire, list[bool], int]]:
+    """For each thing on the way: which points read low while it alone is open, and how many
+    points lie before it."""
+    load = load_of(panel, device)
+    here = stand(panel)
+    then = energise(here, load).then
+    assert then is not None
+    traced = Tracer(panel).of(load)
+    assert traced.sheet is not None
+    points = [point for point in traced.sheet.points if point.side == "source"]
+    way = next(
+        way
+        for way in walks_of(here.states, load).ways
+        if {place.at for place in traced.places} <= {step.start for step in way.passed} | {way.end}
+    )
+    found: list[tuple[Part | Wire, list[bool], int]] = []
+    for step in way.out:
+        if not isinstance(step.by, Wire):
+            continue
+        solved = then.solve(without=frozenset((step.by.index,)))
+        assert not isinstance(solved, Undecided)
+        readings = [read(solved, point.terminal, way.end) for point in points]
+        low = [
+            reading.floats or reading.size_v < 0.5 * point.healthy.size_v
+            for reading, point in zip(readings, points, strict=True)
+        ]
+        before = sum(step.by.label not in point.suspects for point in points)
+        found.append((step.by, low, before))
+    return found
+
+
+@pytest.mark.parametrize("device", ["M1", "HTR1", "K5", "Z2.Y1"])
+def test_with_a_wire_open_the_first_low_point_accuses_it(device: str) -> None:
+    panel = greenhouse()
+    load = load_of(panel, device)
+    traced = Tracer(panel).of(load)
+    assert traced.sheet is not None
+    points = [point for point in traced.sheet.points if point.side == "source"]
+    told = lows(panel, device)
+    assert told
+    for wire, low, _ in told:
+        assert isinstance(wire, Wire)
+        if True not in low:
+            # Only where the sheet itself says that another way leads round it.
+            assert any(p.beside for p in points if wire.label in p.suspects), wire.label
+            continue
+        first = low.index(True)
+        assert wire.label in points[first].suspects
+        assert all(low[first:])
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_steps_told_do_energise_the_load(name: str) -> None:
+    panel = panel_of(ALL[name])
+    here = stand(panel)
+    for part in panel.parts:
+        if part.load is None:
+            continue
+        found = energise(here, part)
+        if found.then is not None:
+            assert found.then.holds(found.then.states.energised(part))

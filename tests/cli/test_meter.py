@@ -1,0 +1,97 @@
+"""`netcheck meter` as its user meets it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from netcheck.cli.main import group
+from tests.bench.panels import ALL
+
+
+@pytest.fixture(autouse=True)
+def texts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, text in ALL.items():
+        (tmp_path / f"{name}.panel").write_text(text, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+
+
+def meter(*arguments: str, given: str | None = None) -> Result:
+    result = CliRunner().invoke(group, ["meter", *arguments], input=given)
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def test_every_terminal_is_read_against_the_grounded_pole() -> None:
+    result = meter("valve.panel")
+    assert 0 == result.exit_code
+    assert "black lead on E1:0V throughout" in result.stdout
+    assert "24 V DC     LIVE E1:+, FU1:1  (wire 201)" in result.stdout
+
+
+def test_two_points_are_read_with_each_to_ground() -> None:
+    result = meter("heater.panel", "--between", "HTR1:1", "HTR1:2", "--fault", "FU1 blown")
+    assert 0 == result.exit_code
+    assert "HTR1:1 to HTR1:2: 0 V" in result.stdout
+    assert "0 V between them, and yet both are LIVE" in result.stdout
+
+
+def test_0_v_across_a_fuse_is_told_to_prove_nothing() -> None:
+    result = meter("valve.panel", "--between", "FU1:1", "FU1:2")
+    assert "FU1 1-2 is closed here" in result.stdout
+    assert "this reading proves nothing" in result.stdout
+
+
+def test_only_what_is_named_is_read_against_what_is_named() -> None:
+    result = meter("valve.panel", "K1:A1", "--against", "E1:+", "--with", "S2 pressed")
+    assert "black lead on E1:+ throughout" in result.stdout
+    assert "0 V         LIVE K1:A1  (wire 204, 206)" in result.stdout
+    assert "Y1" not in result.stdout
+
+
+def test_a_wire_is_a_point_too() -> None:
+    result = meter("valve.panel", "wire 204", "--with", "S2 pressed")
+    assert "S2:14, K1:A1" in result.stdout
+
+
+def test_power_off_reads_ohms_and_says_what_to_lock_out() -> None:
+    result = meter("valve.panel", "--off", "Y1")
+    assert 0 == result.exit_code
+    assert "Y1:1 to Y1:2: 36 ohm in circuit" in result.stdout
+    assert "rings too  through Y2 1-2" in result.stdout
+    assert "open       E1: open, lock, tag" in result.stdout
+    assert "LIVE" not in result.stdout
+
+
+def test_ungrounded_poles_are_both_live() -> None:
+    text = ALL["valve"].replace("0V grounded", "0V floating")
+    result = meter("-", "E1", given=text)
+    assert "24 V DC     LIVE E1:+" in result.stdout
+    assert "0 V         LIVE E1:0V" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["valve.panel", "K11"], "there is no `K11` in 'valve.panel'; did you mean `K1`?"),
+        (["valve.panel", "K1:A3"], "did you mean `K1:A2`?"),
+        (["valve.panel", "wire 240"], "there is no wire 240"),
+        (["valve.panel", "--between", "K1", "Y1"], "`K1` has several terminals; say which"),
+        (["valve.panel", "--off", "--clamp"], "--off reads ohms"),
+        (["valve.panel", "--against", "K1:A1", "--between", "K1:A1", "K1:A2"], "names both leads"),
+    ],
+)
+def test_wrong_use_is_told_with_near_names(arguments: list[str], words: str) -> None:
+    result = meter(*arguments)
+    assert 2 == result.exit_code
+    assert words in " ".join(result.stderr.split())
+
+
+def test_json_tells_amperes_of_each_conductor() -> None:
+    result = meter("heater.panel", "--clamp", "--output", "json=-")
+    document = json.loads(result.stdout)
+    grounding = [one for one in document["conductors"] if one["grounding"]]
+    assert [0.0] == [one["current_a"] for one in grounding]

@@ -68,7 +68,7 @@ class _Search:
         for part in self.panel.parts:
             if part.load is None or part.load.volts is None or part.load.resistance_ohm:
                 continue
-            found = [starved for starved in self._ways(part, part.load.volts * part.load.low)]
+            found = list(self._ways(part, part.load.volts * part.load.low))
             if found and all(one.fed_v - one.kept_v < one.needed_v for one in found):
                 best = max(found, key=lambda one: one.fed_v - one.kept_v)
                 if best.fed_v >= best.needed_v:

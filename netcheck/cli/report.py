@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
@@ -105,16 +105,29 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     from netcheck.report.sheets.every import make_sheets
 
     made = make_sheets(Bench(panel))
-    for failure in made.failures:
-        note(f"netcheck: internal error, please report it: {failure}")
-    files = {PAGE: document(panel, review, (), made.tables).encode("utf-8", "replace")}
+    drawn, failure = _drawn(panel)
+    for failed in [*made.failures, *failure]:
+        note(f"netcheck: internal error, please report it: {failed}")
+    files = {PAGE: document(panel, review, drawn, made.tables).encode("utf-8", "replace")}
     for table in made.tables:
         files[f"{table.name}.csv"] = as_csv.written(table).encode("utf-8", "replace")
     try:
         files[WORKBOOK] = as_workbook.written(made.tables)
     except as_workbook.NoWorkbookLibrary:
         note(f"netcheck: no {WORKBOOK}: it takes `pip install panel-netcheck[report]`")
-    return files, sum(table.open for table in made.tables)
+    return files, sum(table.open for table in made.tables) + len(failure)
+
+
+def _drawn(panel: Panel) -> tuple[Sequence[str], Sequence[str]]:
+    """The sheets of the drawing; or none, and what netcheck failed at."""
+    from netcheck.report.drawing.composing import draw
+    from netcheck.report.drawing.svg import written
+
+    try:
+        sheets = draw(panel)
+        return [written(panel, sheet, len(sheets)) for sheet in sheets], []
+    except Exception as error:
+        return [], [f"Drawing: {type(error).__name__}: {error}"]
 
 
 def _status(review: Review, left_open: int) -> Status:

@@ -10,6 +10,7 @@ from netcheck.finding import Review
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.report.closing import CAUTION, closing_line
+from netcheck.report.drawing.svg import AT_REST, STYLE
 from netcheck.report.page.findings import found
 from netcheck.report.page.html import Content, Html, joined, safe, tag, ticked
 from netcheck.report.page.style import SHEET
@@ -20,14 +21,6 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; bas
 
 
 @record
-class Drawn:
-    """One sheet of the drawing: its title and its SVG."""
-
-    title: str
-    svg: str
-
-
-@record
 class Section:
     anchor: str
     title: str
@@ -35,7 +28,7 @@ class Section:
     left_open: int = 0
 
 
-def document(panel: Panel, review: Review, drawn: Sequence[Drawn], tables: Sequence[Table]) -> str:
+def document(panel: Panel, review: Review, drawn: Sequence[str], tables: Sequence[Table]) -> str:
     """The page as text, the same for the same panel."""
     title = panel.settings.title or panel.path
     sections = list(_sections(review, drawn, tables))
@@ -53,7 +46,7 @@ def document(panel: Panel, review: Review, drawn: Sequence[Drawn], tables: Seque
         '<html lang="en"><head><meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{safe(title)}</title>\n<style>{SHEET}</style></head>\n"
+        f"<title>{safe(title)}</title>\n<style>{SHEET}{STYLE}</style></head>\n"
         f"<body>\n{body.text}\n</body></html>\n"
     )
 
@@ -114,14 +107,24 @@ def _signed() -> Html:
     return tag("div", *lines, class_="signed")
 
 
-def _sections(review: Review, drawn: Sequence[Drawn], tables: Sequence[Table]) -> Iterator[Section]:
+def _sections(review: Review, drawn: Sequence[str], tables: Sequence[Table]) -> Iterator[Section]:
     left = len(review.not_checked) + len(review.not_decided) + len(review.mistakes)
     yield Section("findings", "Findings", _findings(review), left)
-    if drawn:
-        figures = (tag("figure", Html(one.svg), tag("figcaption", one.title)) for one in drawn)
-        yield Section("drawing", "Drawing", joined(figures, "\n"))
+    yield Section("drawing", "Drawing", _drawing(drawn), not drawn)
     for table in tables:
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open)
+
+
+def _drawing(drawn: Sequence[str]) -> Html:
+    """The sheets, each as SVG that was escaped where it was made."""
+    if not drawn:
+        return tag("p", "Not drawn: netcheck itself failed at it; please report it.")
+    sheets = [
+        tag("figure", tag("div", Html(svg), class_="wide", tabindex="0", role="region",
+                          aria_label=f"Sheet {number} of the drawing"))
+        for number, svg in enumerate(drawn, 1)
+    ]  # fmt: skip
+    return joined((tag("p", AT_REST, class_="faint"), *sheets), "\n")
 
 
 def _findings(review: Review) -> Html:

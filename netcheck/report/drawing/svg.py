@@ -1,0 +1,96 @@
+"""A sheet of the drawing as SVG: ink on white, no colour that a copier would lose."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from netcheck.model.panel import Panel
+from netcheck.report.drawing.figures import Run, Sheet, Text, text_width
+from netcheck.report.page.html import safe
+
+WIDE = 1150.0
+
+STYLE = """
+.sheet text { font-family: ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; fill: #111; }
+.sheet .n, .sheet .t { font-weight: bold; } .sheet .d { fill: #333; }
+.sheet .w { font-style: italic; } .sheet .s { text-anchor: middle; }
+.sheet path, .sheet rect, .sheet circle, .sheet polyline { fill: none; stroke: #111;
+  stroke-width: 1.2; }
+.sheet .wire { stroke-width: 1.1; } .sheet.power .wire { stroke-width: 1.8; }
+.sheet .rail { stroke-width: 2.8; } .sheet .field { stroke-dasharray: 9 2; }
+.sheet .pe { stroke-dasharray: 7 2.5 1.5 2.5; }
+.sheet .link { stroke-width: .8; stroke-dasharray: 2.5 2.5; }
+.sheet .dot { fill: #fff; stroke-width: 1; } .sheet .edge { stroke-width: .6; }
+"""
+
+AT_REST = (
+    "Drawn with all power off, buttons and process switches at rest, selectors in their first "
+    "position.  Beside a coil stand its contacts with sheet and rung, under a contact its coil."
+)
+
+LEGEND = (
+    ("wire", "wire"),
+    ("wire field", "core of a cable"),
+    ("wire pe", "protective earth"),
+    ("link", "moves together"),
+    ("rail", "strip, bridged"),
+)
+
+
+def written(panel: Panel, sheet: Sheet, of: int) -> str:
+    """One sheet as an element that can stand in a page or alone in a file."""
+    title = f"Sheet {sheet.number} of {of}: {sheet.title}"
+    sort = "control" if sheet.title == "Control" else "power"
+    pieces = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:g} {sheet.height:g}" '
+        f'class="sheet {sort}" role="img" aria-label="{safe(title)}">',
+        f"<title>{safe(title)}</title>",
+        *map(_run, sheet.runs),
+        *(shape.svg for shape in sheet.shapes),
+        *(
+            f'<circle class="dot" cx="{dot.x:.1f}" cy="{dot.y:.1f}" r="2.1" '
+            f'data-terminal="{safe(dot.terminal)}"/>'
+            for dot in sheet.dots
+        ),
+        *map(_text, sheet.texts),
+        *_frame(panel, sheet, of),
+        "</svg>",
+    ]
+    return "\n".join(pieces)
+
+
+def _run(run: Run) -> str:
+    points = " ".join(f"{x:.1f},{y:.1f}" for x, y in run.points)
+    wire = "" if run.wire is None else f' data-wire="{run.wire}"'
+    style = f"{run.sort} {run.style}".strip()
+    return f'<polyline class="{style}" points="{points}"{wire}/>'
+
+
+def _text(text: Text) -> str:
+    anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
+    style = f' class="{text.style}"' if text.style else ""
+    whole = f"<title>{safe(text.whole)}</title>" if text.whole != text.text else ""
+    return (
+        f'<text x="{text.x:.1f}" y="{text.y:.1f}" font-size="{text.size:g}"{anchor}{style}>'
+        f"{whole}{safe(text.text)}</text>"
+    )
+
+
+def _frame(panel: Panel, sheet: Sheet, of: int) -> Iterator[str]:
+    """The foot of a sheet: what it is, by which practice, and what its lines mean."""
+    y = sheet.height - 28
+    yield f'<path class="edge" d="M8 {y:g}H{WIDE - 8:g}"/>'
+    name = (panel.settings.title or panel.path)[:60]
+    said = f"{name}, sheet {sheet.number} of {of}: {sheet.title.lower()}"
+    yield _text(Text(10, y + 17, said, 10, "start", "n", said))
+    standard = "IEC 60617" if panel.settings.practice.iec else "IEEE Std 315"
+    x = WIDE - 10
+    said = f"symbols after {standard}"
+    yield _text(Text(x, y + 17, said, 8, "end", "", said))
+    x -= text_width(said, 8) + 24
+    for style, words in reversed(LEGEND):
+        x -= text_width(words, 8)
+        yield _text(Text(x, y + 17, words, 8, "start", "", words))
+        x -= 36
+        yield f'<path class="{style}" d="M{x:.1f} {y + 14:g}h30"/>'
+        x -= 16

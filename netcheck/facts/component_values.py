@@ -113,7 +113,7 @@ def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
         return None
     reactance = conductor_reactance_ohm_per_m(size, steel_conduit=False)
     per_m = complex(resistance.value, reactance.value if isinstance(reactance, Lookup) else 0.0)
-    return per_m * properties.length_m
+    return per_m * properties.length_m / (properties.parallel or 1)
 
 
 def _draws(load: LoadCurrent) -> dict[int, Draw]:

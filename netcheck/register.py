@@ -157,12 +157,23 @@ def _void(entry: Entry, finding: Finding, register: Register, as_of: str) -> str
     """Why an entry speaks no longer for its finding; empty where it does."""
     if SEVERITY_ORDER.index(finding.severity) < SEVERITY_ORDER.index(entry.severity):
         return f"this was a {entry.severity.value} when it was registered"
-    now = _figures(finding)
-    for what, value in entry.figures:
+    apart = _apart(dict(entry.figures), _figures(finding))
+    if apart:
+        return f"{apart} when this was registered"
+    return void_because(finding.severity, entry.until, as_of) if register.path else ""
+
+
+def figures_apart(was: Finding, now: Finding) -> str:
+    """Which figure of a finding is another than it was, in words; empty where all are the same."""
+    return _apart(_figures(was), _figures(now))
+
+
+def _apart(was: Mapping[str, float], now: Mapping[str, float]) -> str:
+    for what, value in was.items():
         other = now.get(what, value)
         if abs(other - value) > SAME_SHARE * max(abs(value), abs(other)):
-            return f"{what} was {value:g} when this was registered, and is {other:g}"
-    return void_because(finding.severity, entry.until, as_of) if register.path else ""
+            return f"{what} is {other:g}, was {value:g}"
+    return ""
 
 
 def _told(entry: Entry, register: Register, words: str) -> Place:

@@ -68,10 +68,15 @@ def review(
 
 
 def judge(
-    panel: Panel, mistakes: Iterable[Mistake] = (), *, as_of: str = "", as_drawn: bool = True
+    panel: Panel,
+    mistakes: Iterable[Mistake] = (),
+    *,
+    as_of: str = "",
+    as_drawn: bool = True,
+    case: Case | None = None,
 ) -> Review:
-    """What every rule has to say of one panel."""
-    case = Case(panel)
+    """What every rule has to say of one panel.  `case` is the panel's, where somebody has one."""
+    case = case or Case(panel)
     outcomes: list[Outcome] = []
     failures: list[str] = []
     rules = all_rules() if panel.devices else ()

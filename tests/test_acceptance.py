@@ -110,7 +110,7 @@ def test_an_entry_holds_no_longer_when_severity_or_figures_are_not_those_registe
     assert (worse.rule,) == tuple(f.rule for f in held(worse, by=register_of(QUERY)).findings)
     more = replace(QUERY, working=(Working("current", 9.0, "A", "by hand"),))
     (again,) = held(more, by=register_of(QUERY)).findings
-    assert "current (A) was 8 when this was registered, and is 9" == again.related[-1].label
+    assert "current (A) is 9, was 8 when this was registered" == again.related[-1].label
     last_bits = replace(QUERY, working=(Working("current", 8.0000001, "A", "by hand"),))
     assert () == held(last_bits, by=register_of(QUERY)).findings
 

@@ -1,0 +1,176 @@
+"""`netcheck compare`: what a change does to the machine, not to the lines."""
+
+from __future__ import annotations
+
+import gc
+import os
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from netcheck.cli.day import read_day
+from netcheck.cli.outputs import (
+    STANDARD_OUTPUT,
+    Output,
+    read_outputs,
+    refuse_harmful,
+    write_whole,
+)
+from netcheck.cli.screen import Progress, note, say
+from netcheck.cli.status import Status
+
+if TYPE_CHECKING:
+    from netcheck.cli.loader import FileLoader
+    from netcheck.revisions.comparison import Comparison, Read
+
+MEANING = """\b
+OLD and NEW are each a file, a folder, or a git revision with a colon behind it and, if only a
+part of it is meant, a path: `main:`, `v1.2:panels/pump.panel`.  Without NEW: the files as they
+are now.
+
+\b
+Exit status:
+  0  the same panel
+  1  something has changed
+  2  wrong use, or something that cannot be read
+  3  whether loads are as before is not decided"""
+
+
+@click.command("compare", epilog=MEANING)
+@click.argument("old", metavar="OLD")
+@click.argument("new", metavar="[NEW]", required=False)
+@click.option(
+    "--output",
+    "outputs",
+    metavar="FORM=PATH",
+    callback=read_outputs,
+    multiple=True,
+    help="Write it as text, json or markdown to a file, or to standard output with `-`; "
+    "may be given several times.  Without it: text=-",
+)
+@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@click.pass_context
+def command(
+    ctx: click.Context, old: str, new: str | None, outputs: tuple[Output, ...], as_of: str
+) -> None:
+    """Say what a change does: to loads, devices, wires and findings.
+
+    Order and layout of the text are no difference, and a renamed device is one renamed.
+    """
+    before = given(old, new)
+    after = given(new, old) if new is not None else given(before.path or os.curdir, None)
+    refuse_harmful(outputs, [path for side in (before, after) for path in side.paths.values()])
+    gc.enable()
+    with Progress(lambda: f"comparing {before.loader.latest or after.loader.latest}"):
+        compared = compare_all(before, after, as_of)
+    if not compared:
+        raise click.UsageError(f"there is no panel in {old!r} nor in {after.named!r}")
+    status = status_of(compared)
+    if not write(compared, outputs, before.named, after.named):
+        status = Status.WRONG
+    ctx.exit(status)
+
+
+class Side:
+    """One side of a comparison: the panels in it by the names they are paired by."""
+
+    def __init__(self, named: str, path: str, paths: dict[str, str], loader: FileLoader) -> None:
+        self.named, self.path, self.paths, self.loader = named, path, paths, loader
+
+
+def given(text: str, other: str | None) -> Side:
+    """What OLD or NEW names.  A revision without a path is that of the other side, or all."""
+    revision, colon, path = text.partition(":")
+    if colon and revision and not os.path.exists(text):
+        beside = other if other and ":" not in other else ""
+        return _of_revision(text, revision, path or beside or os.curdir)
+    return _of_files(text)
+
+
+def _of_files(text: str) -> Side:
+    from netcheck.cli.given import given_panels
+    from netcheck.cli.loader import FileLoader
+
+    found = given_panels([text], None, None)
+    if found.mistakes:
+        raise click.UsageError(found.mistakes[0].message.replace("`", "'"))
+    alone = not os.path.isdir(text)
+    names = {"" if alone else _within(path, text): path for path in found.paths}
+    return Side(text, text, names, FileLoader(found.roots))
+
+
+def _of_revision(text: str, name: str, path: str) -> Side:
+    from netcheck.cli.gate import revision
+    from netcheck.cli.git import RevisionLoader
+    from netcheck.loading import CannotLoad
+
+    then = revision(name)
+    try:
+        panels = then.panels(path)
+    except CannotLoad as error:
+        raise click.UsageError(f"{path!r}: {error.message}") from None
+    alone = panels == [path]
+    root = (os.path.dirname(path) or os.curdir) if alone else path
+    names = {"" if alone else _within(panel, path): panel for panel in panels}
+    return Side(text, path, names, RevisionLoader(dict.fromkeys(panels, root), then))
+
+
+def _within(path: str, folder: str) -> str:
+    return os.path.relpath(path, folder).replace(os.sep, "/")
+
+
+def compare_all(before: Side, after: Side, as_of: str) -> list[Comparison]:
+    """Each panel with what it was; those of one name within their folders are one panel."""
+    from netcheck.revisions.comparison import compare
+
+    compared = []
+    for name in sorted({*before.paths, *after.paths}):
+        old, new = (_read(side, name, as_of) for side in (before, after))
+        compared.append(compare(name or after.paths.get(name, after.named), old, new))
+    return compared
+
+
+def _read(side: Side, name: str, as_of: str) -> Read | None:
+    from netcheck.loading import CannotLoad
+    from netcheck.revisions.comparison import read
+
+    if name not in side.paths:
+        return None
+    try:
+        return read(side.paths[name], side.loader, as_of)
+    except CannotLoad as error:
+        raise click.UsageError(f"{side.named!r}: {error.message}") from None
+
+
+def status_of(compared: Sequence[Comparison]) -> Status:
+    if any(one.mistakes for one in compared):
+        return Status.WRONG
+    if any(one.loads and not all(load.reason for load in one.loads) for one in compared):
+        return Status.FOUND
+    if any(one.not_decided for one in compared):
+        return Status.OPEN
+    return Status.NOTHING if all(one.same for one in compared) else Status.FOUND
+
+
+def write(compared: Sequence[Comparison], outputs: Sequence[Output], old: str, new: str) -> bool:
+    """Write every output, files first; return whether all could be written."""
+    from netcheck.report import comparison
+
+    forms = {
+        "text": comparison.render,
+        "json": comparison.render_json,
+        "markdown": comparison.render_markdown,
+    }
+    written = True
+    for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
+        try:
+            text = forms[output.form](compared, old, new)
+            if output.path == STANDARD_OUTPUT:
+                say(text)
+            else:
+                write_whole(output.path, text)
+        except OSError as error:
+            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
+            written = False
+    return written

@@ -1,0 +1,251 @@
+"""What a change does, as text, as JSON and for a merge request."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+from netcheck import __version__
+from netcheck.report.closing import CAUTION
+from netcheck.report.markdown import MOST_CHARACTERS, plain, sentence
+from netcheck.report.terminal import visible
+from netcheck.revisions.comparison import Comparison, FindingChange
+from netcheck.revisions.drawing import Change
+from netcheck.revisions.loads import LoadChange
+
+SCHEMA = 1
+
+SORTS = {
+    "device": "devices", "wire": "wires", "cable": "cables", "raceway": "raceways",
+    "location": "locations", "panel": "panel", "assumption": "assumptions", "intent": "intents",
+    "acceptance": "acceptances",
+}  # fmt: skip
+
+Escape = Callable[[str], str]
+
+
+def render(compared: Sequence[Comparison], old: str, new: str) -> str:
+    """As text for a person: what each panel's loads do otherwise first."""
+    blocks = [f"from {visible(old)} to {visible(new)}"]
+    for one in compared:
+        lines = [visible(one.name)]
+        for title, entries in _sections(one):
+            lines += ["", f"  {title.upper()}"] if title else [""]
+            lines += [f"    {visible(line)}".rstrip() for line in entries]
+        blocks.append("\n".join(lines))
+    blocks.append("\n".join((closing_line(compared), *CAUTION)))
+    return "\n\n".join(blocks) + "\n"
+
+
+def render_markdown(compared: Sequence[Comparison], old: str, new: str) -> str:
+    """For a merge request: a heading a panel, a list a section."""
+    lines = ["## netcheck compare", "", f"From {plain(old)} to {plain(new)}.", ""]
+    lines += [f"**{plain(closing_line(compared))}**"]
+    room = MOST_CHARACTERS
+    for number, one in enumerate(compared):
+        told = ["", f"### {plain(one.name)}", ""]
+        for title, entries in _sections(one):
+            told += [f"#### {title.capitalize()}", ""] if title else []
+            told += [_item(entry) for entry in entries]
+            told.append("")
+        room -= sum(len(line) + 1 for line in told)
+        if room < 0:
+            lines += ["", f"{len(compared) - number} more panels are not shown here."]
+            break
+        lines += told
+    return "\n".join([*lines, "", *(f"> {words}" for words in CAUTION)]) + "\n"
+
+
+def _item(entry: str) -> str:
+    stripped = entry.lstrip()
+    depth = (len(entry) - len(stripped)) // 2
+    return f"{'  ' * depth}- {sentence(stripped)}"
+
+
+def closing_line(compared: Sequence[Comparison]) -> str:
+    """The counts, in a sentence that never says more than was looked at."""
+    if not compared:
+        return "nothing to compare"
+    if all(one.same for one in compared):
+        same = sum(one.same_loads for one in compared)
+        what = "same panel" if len(compared) == 1 else f"{len(compared)} panels, all the same"
+        loads = _counted(same, "load", "loads")
+        return f"{what}: {loads} energised under the same conditions, proved"
+    decided = sum(not load.reason for one in compared for load in one.loads)
+    open = sum(bool(load.reason) for one in compared for load in one.loads)
+    loads = _counted(decided, "load", "loads")
+    parts = [f"{loads} energised under other conditions"]
+    parts += [f"{open} not decided"] * bool(open)
+    parts += [f"{sum(one.same_loads for one in compared)} proved the same"]
+    drawn = sum(len(one.changes) for one in compared)
+    parts += [_counted(drawn, "change of the drawing", "changes of the drawing")]
+    kinds = [entry.kind for one in compared for entry in one.findings]
+    told = [f"{kinds.count(kind)} {kind}" for kind in ("new", "worse", "gone")]
+    parts += [f"findings: {', '.join(told)}"]
+    skipped = sum(bool(one.not_compared) for one in compared)
+    parts += [f"{_counted(skipped, 'panel', 'panels')} whose loads were not compared"] * bool(
+        skipped
+    )
+    return "; ".join(parts)
+
+
+def _counted(number: int, one: str, several: str) -> str:
+    return f"1 {one}" if number == 1 else f"{number} {several}"
+
+
+def _sections(one: Comparison) -> Iterator[tuple[str, list[str]]]:
+    if one.same:
+        yield "", [f"same panel; {_proved(one)}"]
+        return
+    if one.alone:
+        yield "", [f"this panel is {one.alone}"]
+    if one.mistakes:
+        yield (
+            "cannot read",
+            [f"{m.place.span.path}, line {m.place.span.line}: {m.message}" for m in one.mistakes],
+        )
+    if not one.alone:
+        yield "loads", [*_loads(one)]
+    for sort, title in SORTS.items():
+        found = [_change(change) for change in one.changes if change.of == sort]
+        if found:
+            yield title, found
+    if one.findings or one.kept:
+        yield "findings", [*_findings(one)]
+    if one.left_open:
+        yield "left open now", list(one.left_open)
+
+
+def _proved(one: Comparison) -> str:
+    loads = "1 load is" if one.same_loads == 1 else f"{one.same_loads} loads are"
+    return f"{loads} energised under the same conditions as before, proved"
+
+
+def _loads(one: Comparison) -> Iterator[str]:
+    """Loads that one state tells apart stand together, with the steps once."""
+    together: dict[object, list[LoadChange]] = {}
+    for load in one.loads:
+        key = (load.reason, load.was_on, load.state, load.steps)
+        together.setdefault(key, []).append(load)
+    for loads in together.values():
+        yield from _group(loads)
+    if one.not_compared:
+        yield f"not compared: {one.not_compared}"
+    else:
+        yield _proved(one)
+
+
+def _group(loads: Sequence[LoadChange]) -> Iterator[str]:
+    first = loads[0]
+    names = [f"`{load.name}`" for load in loads]
+    listed = " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    if first.reason:
+        yield f"{listed}: not decided whether as before: {first.reason}"
+        return
+    is_, was_ = ("is", "it was") if len(loads) == 1 else ("are", "they were")
+    was, now = ("on", "off") if first.was_on else ("off", "on")
+    state = ", ".join(f"{name} {position}" for name, position in first.state)
+    at = f"with {state}" if state else "with everything at rest"
+    yield f"{listed} {is_} {now} where {was_} {was}, {at}"
+    yield from (f"  {number}. {step}" for number, step in enumerate(first.steps, 1))
+    for load in loads:
+        before = [line for line in load.before if line not in load.now]
+        after = [line for line in load.now if line not in load.before]
+        for word, lines in (("before", before), ("now", after)):
+            yield from (f"  `{load.name}` {word}: {_account(line)}" for line in lines)
+
+
+def _account(line: tuple[str, str]) -> str:
+    return " ".join(part for part in line if part)
+
+
+def _change(change: Change) -> str:
+    name = f"`{change.name}`" if change.of in ("device", "cable") else change.name
+    match change.kind:
+        case "renamed":
+            return f"`{change.before}` is now called `{change.after}`"
+        case "renumbered":
+            return f"{change.before} is now {change.after}"
+        case "re-routed":
+            return f"{name} leads from {change.after}, was {change.before}"
+        case "changed":
+            return f"{name}: {change.after or 'nothing'}, was {change.before or 'not said'}"
+    detail = change.after or change.before
+    return f"{change.kind}: {name}{f', {detail}' if detail else ''}"
+
+
+def _findings(one: Comparison) -> Iterator[str]:
+    for entry in one.findings:
+        finding = entry.finding
+        why = f" ({entry.why})" if entry.why else ""
+        yield f"{entry.kind}: {finding.severity.value}, {finding.message}{why}"
+    if one.kept:
+        yield f"as before: {one.kept}"
+
+
+# ---- JSON ----------------------------------------------------------------------------------------
+
+
+def render_json(compared: Sequence[Comparison], old: str, new: str) -> str:
+    """As ASCII text that ends with a line end; comparison.schema.json says what is in it."""
+    return json.dumps(document(compared, old, new), indent=2, allow_nan=False) + "\n"
+
+
+def document(compared: Sequence[Comparison], old: str, new: str) -> dict[str, Any]:
+    """The comparison as plain dictionaries and lists."""
+    return {
+        "schema": SCHEMA,
+        "netcheck": __version__,
+        "old": old,
+        "new": new,
+        "panels": [_panel(one) for one in compared],
+        "closing": closing_line(compared),
+        "caution": " ".join(CAUTION),
+    }
+
+
+def _panel(one: Comparison) -> dict[str, Any]:
+    from netcheck.report.json import mistake_in_json
+
+    return {
+        "name": one.name,
+        "same": one.same,
+        "alone": one.alone,
+        "loads": [_load_in_json(load) for load in one.loads],
+        "same_loads": one.same_loads,
+        "not_compared": one.not_compared,
+        "changes": [
+            {"of": c.of, "kind": c.kind, "name": c.name, "before": c.before, "after": c.after}
+            for c in one.changes
+        ],
+        "findings": [_finding_in_json(entry) for entry in one.findings],
+        "findings_kept": one.kept,
+        "left_open": list(one.left_open),
+        "mistakes": [mistake_in_json(mistake) for mistake in one.mistakes],
+    }
+
+
+def _load_in_json(load: LoadChange) -> dict[str, Any]:
+    return {
+        "name": load.name,
+        "verdict": "not decided" if load.reason else "other conditions",
+        "was_on": load.was_on,
+        "state": dict(load.state),
+        "steps": list(load.steps),
+        "before": [_account(line) for line in load.before],
+        "now": [_account(line) for line in load.now],
+        "reason": load.reason,
+    }
+
+
+def _finding_in_json(entry: FindingChange) -> dict[str, Any]:
+    finding = entry.finding
+    return {
+        "kind": entry.kind,
+        "rule": finding.rule,
+        "severity": finding.severity.value,
+        "message": finding.message,
+        "identity": finding.identity,
+        "why": entry.why,
+    }

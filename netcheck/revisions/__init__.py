@@ -1,0 +1,1 @@
+"""Two texts of one panel: what is another machine, what is only written another way."""

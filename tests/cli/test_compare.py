@@ -1,0 +1,145 @@
+"""`netcheck compare` as its user meets it: files, folders, revisions."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from click.testing import CliRunner, Result
+
+import netcheck.report
+from netcheck.cli.main import group
+from tests.cli.repository import PLAIN, Repository
+
+SCHEMA = json.loads(
+    Path(netcheck.report.__path__[0], "comparison.schema.json").read_text(encoding="utf-8")
+)
+SOUND = """
+battery B1 12 V DC, ungrounded, fused 4 A
+wire kind default: 18 AWG copper MTW 90 degC, 600 V insulation, 1 m
+button S1 normally open 13-14 60 V DC 4 A
+lamp H1 12 V DC 3 W
+B1:+ --1-- S1 --2-- H1 --3-- B1:-
+"""
+CLOSED = SOUND.replace("normally open", "normally closed")
+SHORT = SOUND + "B1:+ --9-- B1:-\n"
+
+
+@pytest.fixture
+def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Repository:
+    monkeypatch.chdir(tmp_path)
+    for name, value in PLAIN.items():
+        monkeypatch.setenv(name, value)
+    return Repository(tmp_path)
+
+
+def compare(*arguments: str) -> Result:
+    result = CliRunner().invoke(group, ["compare", *arguments])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def document(*arguments: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(compare(*arguments, "--output", "json=-").stdout)
+    jsonschema.Draft202012Validator(SCHEMA).validate(found)
+    return found
+
+
+def test_the_schema_is_itself_valid() -> None:
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+
+
+def test_two_files_that_differ_in_layout_are_the_same_panel(repository: Repository) -> None:
+    lines = SOUND.strip().splitlines()
+    repository.write(a=SOUND, b="\n\n".join(reversed(lines[:4])) + "\n# x\n" + lines[4])
+    result = compare("a.panel", "b.panel")
+    assert 0 == result.exit_code, result.stdout
+    assert "same panel: 1 load energised under the same conditions, proved" in result.stdout
+
+
+def test_a_changed_contact_is_told_with_the_state_that_shows_it(repository: Repository) -> None:
+    repository.write(a=SOUND, b=CLOSED)
+    result = compare("a.panel", "b.panel")
+    assert 1 == result.exit_code
+    assert "`H1` is on where it was off, with everything at rest" in result.stdout
+    assert "`S1`: normally closed 13-14 60 V DC 4 A, was normally open 13-14" in result.stdout
+
+
+def test_the_working_files_are_compared_with_a_revision(repository: Repository) -> None:
+    repository.commit(a=SOUND, b=SOUND)
+    repository.write(a=CLOSED, c=SOUND)
+    (repository.folder / "b.panel").unlink()
+    panels = {one["name"]: one for one in document("main:")["panels"]}
+    assert ["H1"] == [load["name"] for load in panels["a.panel"]["loads"]]
+    assert ("removed", "added") == (panels["b.panel"]["alone"], panels["c.panel"]["alone"])
+
+
+def test_two_revisions_are_compared_and_a_path_in_one_narrows_it(repository: Repository) -> None:
+    repository.commit(a=SOUND, b=SOUND)
+    repository.commit(a=CLOSED)
+    assert ["a.panel", "b.panel"] == [p["name"] for p in document("main~1:", "main:")["panels"]]
+    (only,) = document("main~1:a.panel", "main:a.panel")["panels"]
+    assert not only["same"]
+    assert 0 == compare("main:", "main:").exit_code
+
+
+def test_a_file_is_compared_with_itself_in_a_revision(repository: Repository) -> None:
+    repository.commit(a=SOUND, b=SOUND)
+    repository.write(a=CLOSED)
+    assert 1 == compare("main:", "a.panel").exit_code
+    assert 0 == compare("main:", "b.panel").exit_code
+
+
+def test_included_files_of_a_revision_are_those_of_then(repository: Repository) -> None:
+    repository.commit(a='include "parts.panel"\n', parts=SOUND)
+    repository.write(parts=CLOSED)
+    panels = {one["name"]: one for one in document("main:")["panels"]}
+    assert ["H1"] == [load["name"] for load in panels["a.panel"]["loads"]]
+
+
+def test_findings_are_told_as_new_and_gone(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SHORT)
+    assert "new: danger" in compare("a.panel", "b.panel").stdout
+    assert "gone: danger" in compare("b.panel", "a.panel").stdout
+
+
+def test_a_finding_on_a_renamed_device_is_as_before(repository: Repository) -> None:
+    text = SOUND + "button S9 normally open 13-14 60 V DC 4 A\nB1:+ --1-- S9:13\n"
+    repository.write(a=text, b=text.replace("S9", "S8"))
+    (panel,) = document("a.panel", "b.panel")["panels"]
+    assert ["renamed"] == [change["kind"] for change in panel["changes"]]
+    assert [] == panel["findings"]
+    assert panel["findings_kept"]
+
+
+def test_a_text_that_cannot_be_read_is_2_and_its_mistake_is_shown(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SOUND + "relai K1\n")
+    result = compare("a.panel", "b.panel")
+    assert 2 == result.exit_code
+    assert "`relai` begins no statement" in result.stdout
+    assert "same panel" not in result.stdout
+    document("a.panel", "b.panel")
+
+
+def test_markdown_is_fit_for_a_merge_request(repository: Repository) -> None:
+    repository.write(a=SOUND, b=CLOSED.replace("H1 12", 'H1 "<b>@you</b>" 12'))
+    result = compare("a.panel", "b.panel", "--output", "markdown=-")
+    assert result.stdout.startswith("## netcheck compare\n")
+    assert "- `H1` is on where it was off" in result.stdout
+    assert "<b>" not in result.stdout
+    assert "@you" not in result.stdout
+
+
+@pytest.mark.parametrize("arguments", [["none.panel"], ["nowhere:"], ["a.panel", "empty"], []])
+def test_what_is_not_there_is_wrong_use(repository: Repository, arguments: list[str]) -> None:
+    repository.commit(a=SOUND)
+    (repository.folder / "empty").mkdir()
+    assert 2 == compare(*arguments).exit_code
+
+
+def test_no_output_is_written_over_a_panel(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SOUND)
+    assert 2 == compare("a.panel", "b.panel", "--output", "text=a.panel").exit_code

@@ -1,0 +1,111 @@
+"""Circuits with memory, timers and selectors, held against what they were."""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.revisions.comparison import Comparison, compare
+from tests.revisions.test_edits import compared, loads, read
+
+HEAD = """
+wire kind control: 18 AWG copper MTW 90 degC blue, 600 V insulation, 1 m
+edge E1 24 V DC, fused 3 A, 100 A available, 0V grounded, from "greenhouse panel"
+button S1 normally closed 11-12
+button S2 normally open 13-14
+lamp H1 24 V DC 2 W
+"""
+SEALED = """
+relay K1 coil 24 V DC 1 W with diode; normally open 13-14 23-24
+E1:+ --1-- S1 --2-- S2 --3-- K1:A1-A2 --200-- E1:0V
+S2:13 --2-- K1:13-14 --3-- S2:14
+E1:+ --1-- K1:23-24 --4-- H1 --200-- E1:0V
+"""
+
+
+def test_a_seal_in_that_was_lost_shows_once_the_button_is_let_go() -> None:
+    found = compared(HEAD + SEALED, HEAD + SEALED.replace("S2:13 --2-- K1:13-14 --3-- S2:14\n", ""))
+    assert {"K1", "H1"} == loads(found)
+    for load in found.loads:
+        assert load.was_on
+        assert "S2" not in dict(load.state)
+        assert ["press S2", "E1 comes on", "release S2"] == list(load.steps)
+
+
+def test_a_circuit_with_memory_is_the_same_as_itself_and_proved_so() -> None:
+    assert compared(HEAD + SEALED, "# moved\n" + HEAD + SEALED).same
+
+
+def test_a_stop_moved_behind_the_seal_in_is_the_same_machine() -> None:
+    moved = (
+        SEALED.replace(
+            "E1:+ --1-- S1 --2-- S2 --3-- K1:A1-A2 --200-- E1:0V",
+            "E1:+ --2-- S2 --3-- S1 --5-- K1:A1-A2 --200-- E1:0V",
+        )
+        .replace("E1:+ --1-- K1:23-24", "E1:+ --2-- K1:23-24")
+        .replace("S2:14", "S1:11")
+    )
+    found = compared(HEAD + SEALED, HEAD + moved)
+    assert (2, ()) == (found.same_loads, found.loads)
+    assert found.changes
+
+
+def test_a_relay_between_changes_nothing_and_is_told_as_added() -> None:
+    direct = "E1:+ --1-- S2 --2-- H1 --200-- E1:0V\nE1:+ --1-- S1 --9-- S1:12\n"
+    by_relay = (
+        "relay K9 coil 24 V DC 1 W with diode; normally open 13-14\n"
+        "E1:+ --1-- S2 --2-- K9:A1-A2 --200-- E1:0V\n"
+        "E1:+ --1-- K9:13-14 --3-- H1 --200-- E1:0V\n"
+    )
+    found = compared(HEAD + direct.splitlines()[0] + "\n", HEAD + by_relay)
+    assert (1, ()) == (found.same_loads, found.loads)
+    assert ("device", "added", "K9") in {(c.of, c.kind, c.name) for c in found.changes}
+
+
+def test_a_timer_whose_coil_is_drawn_another_way_runs_out_when_it_did() -> None:
+    timer = "on-delay timer KT1 5 s, coil 24 V DC 2 W with diode; timed normally open 15-18\n"
+    one = timer + "E1:+ --1-- S2 --2-- KT1:A1-A2 --200-- E1:0V\n"
+    two = timer + "E1:+ --1-- S1 --3-- S2 --2-- KT1:A1-A2 --200-- E1:0V\n"
+    lamp = "E1:+ --1-- KT1:15-18 --4-- H1 --200-- E1:0V\n"
+    found = compared(HEAD + one + lamp, HEAD + two + lamp)
+    assert {"KT1", "H1"} == loads(found)
+    assert all(dict(load.state)["S1"] == "pressed" for load in found.loads)
+    assert compared(HEAD + one + lamp, HEAD + lamp + one).same
+
+
+SELECTOR = "selector SS1 positions {}; 13-14 in HAND\nE1:+ --1-- SS1:13-14 --4-- H1 --200-- E1:0V\n"
+
+
+def test_a_selector_with_other_positions_is_not_decided() -> None:
+    found = compared(HEAD + SELECTOR.format("HAND OFF"), HEAD + SELECTOR.format("OFF HAND AUTO"))
+    assert ["`SS1` has other positions than before"] == [load.reason for load in found.loads]
+    assert found.not_decided
+
+
+def test_a_button_that_gets_a_second_contact_is_the_same_button() -> None:
+    plain = "E1:+ --1-- S2:13-14 --4-- H1 --200-- E1:0V\n"
+    both = HEAD.replace("S2 normally open 13-14", "S2 normally open 13-14, normally closed 21-22")
+    found = compared(HEAD + plain, both + plain)
+    assert (1, ()) == (found.same_loads, found.loads)
+
+
+def test_a_load_at_other_volts_is_off_where_it_was_on() -> None:
+    plain = "E1:+ --1-- S2:13-14 --4-- H1 --200-- E1:0V\n"
+    found = compared(HEAD + plain, HEAD.replace("H1 24 V DC", "H1 12 V DC") + plain)
+    assert ["H1"] == [load.name for load in found.loads]
+
+
+@pytest.mark.parametrize("kind", ["added", "removed"])
+def test_a_panel_that_only_one_side_has_is_not_compared(kind: str) -> None:
+    one = read(HEAD + SEALED)
+    found = compare("a.panel", None, one) if kind == "added" else compare("a.panel", one, None)
+    assert (kind, False) == (found.alone, found.same)
+
+
+def test_nothing_is_proved_of_a_text_that_cannot_be_read() -> None:
+    from netcheck.record import replace
+    from tests.report.example import MISTAKE
+
+    one = read(HEAD + SEALED)
+    found: Comparison = compare("a.panel", one, replace(one, mistakes=(MISTAKE,)))
+    assert (0, True) == (found.same_loads, found.not_decided)
+    assert found.not_compared

@@ -146,16 +146,34 @@ def _table(table: Table) -> Html:
         return joined((*notes, tag("p", f"{table.empty[:1].upper()}{table.empty[1:]}.")))
     shown = [
         column
-        for column in range(len(table.columns))
+        for column in range(int(table.grouped), len(table.columns))
         if column in table.ticks or any(row[column] != "" for row in table.rows)
     ]
-    head = tag("tr", *(tag("th", table.columns[column], scope="col") for column in shown))
-    rows = [
-        tag("tr", *(_cell(table, column, row[column]) for column in shown)) for row in table.rows
-    ]
-    whole = tag("table", tag("thead", head), Html("\n"), tag("tbody", joined(rows, "\n")))
-    return joined((*notes, tag("div", whole, class_="wide", tabindex="0", role="region",
-                               aria_label=table.title)), "\n")  # fmt: skip
+    head = tag("tr", *(_head(table.columns[column]) for column in shown))
+    bodies = [tag("tbody", joined(rows, "\n")) for rows in _bodies(table, shown)]
+    whole = tag("table", tag("thead", head), Html("\n"), *bodies)
+    region = tag("div", whole, class_="wide", tabindex="0", role="region", aria_label=table.title)
+    return joined((*notes, region), "\n")
+
+
+def _head(title: str) -> Html:
+    return tag("th", title, scope="col", class_=_fit(title))
+
+
+def _bodies(table: Table, shown: Sequence[int]) -> Iterator[list[Html]]:
+    """The rows; of a grouped table those of each group, under its name."""
+    rows: list[Html] = []
+    before: object = None
+    for row in table.rows:
+        if table.grouped and row[0] != before:
+            if rows:
+                yield rows
+            before = row[0]
+            name = str(before) or f"without a {table.columns[0]}"
+            attributes = {"colspan": str(len(shown)), "scope": "rowgroup"}
+            rows = [tag("tr", tag("th", name, class_="group", **attributes))]
+        rows.append(tag("tr", *(_cell(table, column, row[column]) for column in shown)))
+    yield rows
 
 
 SIGNED = ("locked by", "proved dead by", "spares kept", "read")
@@ -164,7 +182,21 @@ SIGNED = ("locked by", "proved dead by", "spares kept", "read")
 def _cell(table: Table, column: int, cell: object) -> Html:
     if column in table.ticks:
         return tag("td", "", class_="sign" if table.columns[column] in SIGNED else "pen")
-    if isinstance(cell, str):
-        lines = cell.split("\n")
-        return tag("td", cell) if len(lines) == 1 else tag("td", *(tag("p", li) for li in lines))
-    return tag("td", str(cell), class_="n")
+    if not isinstance(cell, str):
+        return tag("td", str(cell), class_="n")
+    lines = cell.split("\n")
+    style = _fit(cell)
+    if len(lines) > 1:
+        return tag("td", *(tag("p", line) for line in lines), class_=style)
+    return tag("td", cell, class_=style)
+
+
+LONG_WORD = 20
+SHORT = 13
+
+
+def _fit(text: str) -> str:
+    """`one` keeps a short text on one line; `cut` lets words be cut that no column can hold."""
+    if len(text) <= SHORT:
+        return "one"
+    return "cut" if max(map(len, text.split()), default=0) > LONG_WORD else "words"

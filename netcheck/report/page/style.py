@@ -39,6 +39,9 @@ th, td { text-align: left; vertical-align: top; padding: .26rem .55rem .26rem 0;
   border-bottom: 1px solid var(--line); }
 th { border-bottom: 2px solid var(--ink); font-size: .76rem; }
 tbody tr:nth-child(5n) td { border-bottom-color: var(--ink); }
+td.one { white-space: nowrap; } td.words, th { overflow-wrap: normal; }
+td.cut, th.cut { overflow-wrap: anywhere; }
+th.group { border-bottom: 1px solid var(--ink); padding-top: .7rem; font-size: .82rem; }
 td.n { text-align: right; font-variant-numeric: tabular-nums; }
 td.pen { min-width: 3.6rem; } td.pen::before { content: ''; display: inline-block;
   width: .85rem; height: .85rem; border: 1.4px solid var(--ink); }
@@ -64,7 +67,11 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
 @page drawing { size: landscape; margin: 8mm; }
 @media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
   --accent: #000; } body { max-width: none; padding: 0; font-size: 9.5pt; }
-  nav { display: none; } .wide { overflow: visible; } table { font-size: 7.6pt; }
+  nav { display: none; } .wide { overflow: visible; }
+  table { font-size: 7.4pt; line-height: 1.2; } th { font-size: 6.8pt; }
+  th, td { padding: 1.6pt 5pt 1.4pt 0; } td.pen::before { width: 6.5pt; height: 6.5pt;
+  vertical-align: -1pt; border-width: .8pt; } td.pen { min-width: 2rem; }
+  th.group { padding-top: 6pt; font-size: 7.4pt; break-after: avoid; }
   thead { display: table-header-group; } tr, .finding, .signed { break-inside: avoid; }
   h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
   figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }

@@ -39,7 +39,7 @@ def wire_list(bench: Bench) -> Table:
     rows = [_wire_row(wire) for wire in sorted(bench.panel.wires, key=_by_run)]
     columns = ("run", "wire", "from", "to", "size", "colour", "length, m", "kind", "fitted")
     notes = ("The length is what the text says: cut it longer by what bends and ends take.",)
-    return Table("wires", "Wires", columns, tuple(rows), notes, ticks=frozenset((8,)))
+    return Table("wires", "Wires", columns, tuple(rows), notes, ticks=frozenset((8,)), grouped=True)
 
 
 def _by_run(wire: Wire) -> tuple[object, ...]:
@@ -100,7 +100,9 @@ def terminal_list(bench: Bench) -> Table:
             rows += [_terminal_row(bench, device, name) for name in device.terminals]
     columns = ("strip", "terminal", "panel side", "field side", "bridged to", "wires")
     notes = ("Field side: cores of cables, and wires to what is not in the panel.",)
-    return Table("terminals", "Terminal strips, both sides", columns, tuple(rows), notes)
+    return Table(
+        "terminals", "Terminal strips, both sides", columns, tuple(rows), notes, grouped=True
+    )
 
 
 def _terminal_row(bench: Bench, device: Device, name: str) -> tuple[Cell, ...]:

@@ -41,7 +41,7 @@ def state_table(bench: Bench) -> Table:
     )
     empty = "no load that so few switches decide"
     return Table("states", "State table of small groups", columns, tuple(rows), notes, empty,
-                 open=left)  # fmt: skip
+                 open=left, grouped=True)  # fmt: skip
 
 
 def _left_out(groups: int) -> tuple[str, ...]:

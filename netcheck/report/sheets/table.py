@@ -25,6 +25,8 @@ class Table:
     empty: str = "none"
     ticks: frozenset[int] = frozenset()
     open: int = 0
+    grouped: bool = False
+    """Whether rows of one first cell stand together under it."""
 
 
 _FIGURES = re.compile(r"(\d+)")

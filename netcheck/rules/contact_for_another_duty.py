@@ -2,11 +2,11 @@
 
 It speaks where a contact says its ratings with their utilisation category, and none that
 holds at the voltage and kind of what it switches is for such loads: coils, valves,
-solenoids and brakes want AC-14, AC-15, DC-13 or DC-14, motors AC-3, AC-4, DC-3 or DC-5, and a rating
+solenoids and brakes want AC-14, AC-15, DC-13 or DC-14, AC motors AC-3 or AC-4, and a rating
 without a category will do for either.  One finding for each contact.
 
-It keeps silent on contacts that say no category, and where no rating is for that voltage or
-kind, which is another fault.
+It keeps silent on contacts that say no category, on DC motors, and where no rating is for
+that voltage or kind, which is another fault.
 """
 
 from collections.abc import Iterator

@@ -46,9 +46,14 @@ class LostNeutral:
 
 @record
 class SharedNeutrals:
-    """By set of loads that share a neutral, the worst of it, if it is too much for one of them."""
+    """`lost`: by set of loads that share a neutral, the worst of it, if it is too much for one.
+
+    `groups`: each set itself, with the first wire that they share, and each load's terminal
+    towards its leg.
+    """
 
     lost: tuple[LostNeutral, ...]
+    groups: tuple[tuple[Wire, tuple[tuple[LoadCurrent, str], ...]], ...] = ()
 
 
 @record
@@ -59,11 +64,14 @@ class _OnLeg:
     leg: complex
     siemens: float
     limit_v: float
+    hot: str
 
 
 @concludes(Behaviour, CurrentPaths, LoadsAtOnce, SolvedStates)
 def find_shared_neutrals(view: View) -> SharedNeutrals:
-    return SharedNeutrals(tuple(_Finder(view).find()))
+    finder = _Finder(view)
+    lost = tuple(finder.find())
+    return SharedNeutrals(lost, tuple(finder.groups))
 
 
 class _Finder:
@@ -74,6 +82,7 @@ class _Finder:
         self.at_once = view[LoadsAtOnce]
         self.solved = view[SolvedStates]
         self.questions = 0
+        self.groups: list[tuple[Wire, tuple[tuple[LoadCurrent, str], ...]]] = []
 
     def find(self) -> Iterator[LostNeutral]:
         neutrals = dict(self._neutrals())
@@ -89,6 +98,9 @@ class _Finder:
                 continue
             known.add(numbers)
             if set(numbers) != neutrals[rail]:
+                self.groups.append(
+                    (wire, tuple((self.paths.loads[one.number], one.hot) for one in loads))
+                )
                 yield from self._worst(wire, loads)
 
     def _neutrals(self) -> Iterator[tuple[int, set[int]]]:
@@ -114,7 +126,8 @@ class _Finder:
             volts = sum((value for _, value in feed.volts), complex(0))
             leg = volts if feed.rail_b == neutral else -volts
             siemens = load.current_a / part.load.volts
-            yield _OnLeg(number, leg, siemens, part.load.volts * part.load.high)
+            hot = part.a if feed.rail_b == neutral else part.b
+            yield _OnLeg(number, leg, siemens, part.load.volts * part.load.high, hot)
             return
 
     def _worst(self, wire: Wire, loads: Sequence[_OnLeg]) -> Iterator[LostNeutral]:

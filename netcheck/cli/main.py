@@ -24,6 +24,7 @@ COMMANDS = {
     "trace": "Trace a load from its source and back home, and say how to probe it.",
     "meter": "Say what a meter should read: volts, ohms or amperes.",
     "compare": "Say what a change does to loads, devices, wires and findings.",
+    "tidy": "Even out indents, blanks and columns of panels' texts.",
     "register": "Write down what an old panel shows today, so that only new faults count.",
     "explain": "Say what a rule finds and why, or how the language is written.",
 }

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 
+from netcheck.bench.readings import fits, read
 from netcheck.bench.standing import Standing, settled
 from netcheck.model.devices import Part
 from netcheck.record import record, replace
-from netcheck.states.answers import Never, Undecided
+from netcheck.states.answers import Never, Reached, Undecided
 from netcheck.states.cone import Slicer
+from netcheck.states.expressions import FALSE
 from netcheck.states.machine import Switch
 from netcheck.states.witness import assignment, tell
 
@@ -41,10 +43,40 @@ def energise(here: Standing, load: Part) -> Energising:
     if here.holds(wanted) and not here.restless:
         return Energising(then=here)
     answer = here.states.prover.can_happen(wanted, at="settled")
-    if isinstance(answer, Never):
-        if answer.how == "assumptions contradict":
-            return Energising(why_not="what is assumed contradicts itself", open=True)
+    if not isinstance(answer, Never):
+        return _steps(here, load, wanted, answer)
+    if answer.how == "assumptions contradict":
+        return Energising(why_not="what is assumed contradicts itself", open=True)
+    maybe = here.states.uncertain(load)
+    if maybe == FALSE:
         return Energising(why_not="proved: no operation energises it")
+    return _by_numbers(here, load, maybe)
+
+
+def _by_numbers(here: Standing, load: Part, maybe: int) -> Energising:
+    """Of a load that is only fed through others, or at other volts: the first state is solved."""
+    answer = here.states.prover.can_happen(maybe, at="settled")
+    if here.holds(maybe) and not here.restless:
+        found = Energising(then=here)
+    elif isinstance(answer, Never):
+        return Energising(why_not="proved: no operation energises it")
+    else:
+        found = _steps(here, load, maybe, answer)
+    if found.then is None:
+        return found
+    solved = found.then.solve()
+    assert load.load is not None
+    if isinstance(solved, Undecided):
+        return Energising(why_not=solved.reason, open=True)
+    reading = read(solved, load.a, load.b)
+    if fits(reading, load.load):
+        return found
+    steps = f" after {'; '.join(found.steps)}" if found.steps else ""
+    why = f"fed only through other loads or at other volts: it gets {reading}{steps}"
+    return Energising(why_not=why, open=True)
+
+
+def _steps(here: Standing, load: Part, wanted: int, answer: Reached | Undecided) -> Energising:
     if isinstance(answer, Undecided):
         return Energising(why_not=answer.reason, open=True)
     found = _searched(here, load, wanted)

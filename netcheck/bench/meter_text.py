@@ -70,7 +70,7 @@ def _cautions(page: Page, document: MeterDocument) -> None:
         page.say(line)
 
 
-# ---- volts ---------------------------------------------------------------------------------------
+# ---- volts ----
 
 
 def _between(page: Page, between: Between) -> None:
@@ -144,7 +144,7 @@ def _node(page: Page, node: Node) -> None:
     page.row([(str(reading), READING), (live, 4)], f"{', '.join(node.terminals)}{wires}{soft}")
 
 
-# ---- amperes -------------------------------------------------------------------------------------
+# ---- amperes ----
 
 
 def _clamped(page: Page, document: MeterDocument) -> None:
@@ -173,7 +173,7 @@ def _note(one: Clamped) -> str:
     return ""
 
 
-# ---- ohms ----------------------------------------------------------------------------------------
+# ---- ohms ----
 
 
 def _ohms(page: Page, ohms: Ohms) -> None:

@@ -261,7 +261,7 @@ def _opened(panel: Panel, part: Part) -> Panel:
     return broken(panel, of_parts(panel, [part], FaultKind.OPEN))
 
 
-# ---- amperes ------------------------------------------------------------------------------------
+# ---- amperes ----
 
 
 @record

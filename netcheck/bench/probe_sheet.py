@@ -49,6 +49,8 @@ class ProbeSheet:
     points: tuple[Point, ...]
     at_load: Reading
     if_all_well: str
+    in_series: bool
+    """Whether other loads stand in its way."""
 
     @property
     def drop_v(self) -> float:
@@ -125,6 +127,7 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
         read(steady, way.load.a, way.load.b),
         f"{way.load.label} itself; power off, one end lifted: "
         + cold_ohms(panel, panel.parts[way.load.index]).words,
+        any(isinstance(one.by, Part) and one.by.load for one in (*way.out, *way.home)),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from netcheck.figure import figure
+from netcheck.model.devices import Load
 from netcheck.record import record
 from netcheck.solve.steady import DC, Steady
 
@@ -56,6 +57,19 @@ class Reading:
             return self.floats == other.floats
         room = max(0.5, within * max(self.size_v, other.size_v))
         return abs(self.dc_v - other.dc_v) <= room and abs(self.ac_v - other.ac_v) <= room
+
+
+def fits(reading: Reading, load: Load) -> bool:
+    """Whether a voltage is one that a load is made for: kind, size, way round."""
+    if reading.floats or reading.is_nought:
+        return False
+    if load.volts is None:
+        return True
+    if load.kind and reading.kind != load.kind:
+        return False
+    if load.polarised and reading.dc_v < 0 and reading.kind == "DC":
+        return False
+    return load.volts * load.low * 0.999 <= reading.size_v <= load.volts * load.high * 1.001
 
 
 def _volts(volts: float) -> str:

@@ -6,7 +6,7 @@ every source present; from there relays and timers run until nothing moves any m
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from netcheck.case import Case
 from netcheck.facts.as_built import AsBuilt
@@ -22,6 +22,8 @@ from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.witness import assignment
 
+IDLE_OHM = 1e5
+"""Of an idle control transformer, seen from its primary, or more: from memory."""
 PRESENT = frozenset((1,))
 TAKEN = "every switch at rest, selectors in their first position, sources on; relays settled"
 
@@ -81,17 +83,18 @@ class Standing:
         extra: Iterable[Across] = (),
         without: frozenset[int] = frozenset(),
         instead: Panel | None = None,
+        *,
+        ideal_wires: bool = False,
     ) -> Steady | Undecided:
         """The state in numbers.  `instead` is the panel with something in it broken, numbered
-        as this one, while all that moves stays where it is.  Undecided says why there is none."""
+        as this one, while all that moves stays where it is.  With `ideal_wires` these have no
+        resistance: much quicker, and right but for what is lost in them.  Undecided says why
+        there is none."""
+        added = (*self.leaks(), *self._idle_windings(), *extra)
+        ratings = replace(self.ratings, wire_ohm={}) if ideal_wires else self.ratings
         try:
             return solve_state(
-                instead or self.panel,
-                self.ratings,
-                self.closed,
-                self.present,
-                (*self.leaks(), *extra),
-                without,
+                instead or self.panel, ratings, self.closed, self.present, added, without
             )
         except (SourcesInConflict, Undetermined) as error:
             return Undecided(f"{error}: a dead short, or nothing that limits the current")
@@ -104,6 +107,12 @@ class Standing:
         ratings = self.numbers.ratings
         whole = {i: d for i, d in ratings.draws.items() if not _is_dead(self.panel.parts[i])}
         return replace(ratings, draws=whole)
+
+    def _idle_windings(self) -> Iterator[Across]:
+        """What magnetises a transformer: without it, a winding on nothing has no voltage."""
+        for coupling in self.numbers.ratings.couplings:
+            part = self.panel.parts[coupling.first]
+            yield Across(part.a, part.b, IDLE_OHM)
 
     def leaks(self) -> tuple[Across, ...]:
         """What flows through electronic outputs that are off, as the text says it."""

@@ -66,7 +66,7 @@ def _state(traced: Traced) -> str:
     return f"{TAKEN}{besides}"
 
 
-# ---- the way ---------------------------------------------------------------------------------
+# ---- the way ----
 
 
 def _places(page: Page, traced: Traced) -> None:
@@ -114,7 +114,7 @@ def _way(way: Way) -> str:
     return f"another way: {', '.join(contacts)}"
 
 
-# ---- what would energise it --------------------------------------------------------------------
+# ---- what would energise it ----
 
 
 def _energising(page: Page, document: TraceDocument, traced: Traced) -> None:
@@ -131,7 +131,7 @@ def _energising(page: Page, document: TraceDocument, traced: Traced) -> None:
         page.field("to get on", ["in this state it should be on already"])
 
 
-# ---- the probe sheet ---------------------------------------------------------------------------
+# ---- the probe sheet ----
 
 
 def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
@@ -150,7 +150,7 @@ def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
     home = [point for point in sheet.points if point.side == "home"]
     for place, point in enumerate(home):
         if place == 0:
-            said = "high here: the way home is open"
+            said = f"more than {point.healthy} here: the way home is open"
         else:
             said = f"0 V here but not before: {_accused(point)}"
         _point(page, point, said)
@@ -171,11 +171,12 @@ def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
 def traps_of(sheet: ProbeSheet) -> tuple[str, ...]:
     """What misleads where these points are probed."""
     drop = Reading(dc_v=sheet.drop_v)
-    said = [
-        "0 V across a contact or fuse does not prove it closed while the rest is open.",
-        "A loose terminal reads healthy until current flows: with the load on, no more than "
-        f"{'0.1 V' if drop.is_nought else str(drop).removesuffix(' DC')} is lost on the way.",
-    ]
+    said = ["0 V across a contact or fuse does not prove it closed while the rest is open."]
+    if not sheet.in_series:
+        said.append(
+            "A loose terminal reads healthy until current flows: with the load on, no more than "
+            f"{'0.1 V' if drop.is_nought else str(drop).removesuffix(' DC')} is lost on the way."
+        )
     if any(point.healthy.kind == "AC" for point in sheet.points):
         said.append(
             f"Keep the black lead on {sheet.black}: to ground, both ends of a load may read "

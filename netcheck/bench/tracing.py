@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
-from netcheck.bench.readings import Reading, read
+from netcheck.bench.readings import Reading, fits, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Walk, Walks, folded, grounded_poles, walks_of
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
@@ -235,10 +235,10 @@ class Tracer:
         if across is None:
             return "NOT DECIDED", f"NOT DECIDED: {name}, for nothing could be solved in numbers"
         source = self._read(way.start, way.end)
-        if source is not None and not _fits(self.panel, source, way.load):
+        if source is not None and not fits(source, load):
             input_of = self._fed_by(way)
             return "DEAD", f"DEAD: {way.start} to {way.end} gives {source}{input_of}"
-        if _fits(self.panel, across, way.load):
+        if fits(across, load):
             return "ON", f"ON: {name} gets {across}"
         rated = f", made for {load.volts:g} V {load.kind}" if load.volts else ""
         return "LOW", f"WRONG: {name} gets {across}{rated}, though nothing on the way is open"
@@ -392,21 +392,6 @@ def _sort(panel: Panel, part: Part) -> str:
 def _called(panel: Panel, part: Part) -> str:
     loads = [i for i in panel.devices[part.device].parts if panel.parts[i].load is not None]
     return part.device if len(loads) == 1 else part.label
-
-
-def _fits(panel: Panel, reading: Reading, part: Part) -> bool:
-    """Whether a voltage is one that the load is made for."""
-    load = part.load
-    assert load is not None
-    if reading.floats or reading.is_nought:
-        return False
-    if load.volts is None:
-        return True
-    if load.kind and reading.kind != load.kind:
-        return False
-    if load.polarised and reading.dc_v < 0 and reading.kind == "DC":
-        return False
-    return load.volts * load.low * 0.999 <= reading.size_v <= load.volts * load.high * 1.001
 
 
 def stands_in_words(standing: Standing) -> tuple[str, ...]:

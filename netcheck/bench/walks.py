@@ -91,7 +91,34 @@ def walks_of(states: Behaviour, load: Part) -> Walks:
                     return Walks(load, tuple(found), True)
                 seen.add((way.out, way.home))
                 found.append(way)
+    if not found:
+        found = list(_through_loads(states, load))
     return Walks(load, tuple(found), more)
+
+
+def _through_loads(states: Behaviour, load: Part) -> Iterator[Walk]:
+    """The shortest way of a load that only has others in its way, such as one in series."""
+
+    def passable(part: Part, forwards: bool) -> bool:
+        barred = (Conducts.NOTHING, Conducts.BOND, Conducts.ONE_WAY)
+        return part.index != load.index and part.conducts not in barred
+
+    def one_side(start: str, pole: str, taken: set[str]) -> list[Passed] | None:
+        def free(part: Part, forwards: bool) -> bool:
+            return passable(part, forwards) and not {part.a, part.b} & taken
+
+        return walk(states.panel, [start], [pole], free)
+
+    for source in states.panel.sources:
+        poles = sorted(source.poles, key=lambda pole: -source.poles[pole].real)
+        high, low = f"{source.device}:{poles[0]}", f"{source.device}:{poles[-1]}"
+        for near, far in ((load.a, load.b), (load.b, load.a)):
+            out = one_side(near, high, {far, low})
+            home = None if out is None else one_side(far, low, {near, high})
+            if out is not None and home is not None:
+                volts = source.poles[poles[0]] - source.poles[poles[-1]]
+                yield Walk(load, _turned(out), tuple(home), ((source.basis, volts),))
+                return
 
 
 class _Sought:

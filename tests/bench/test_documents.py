@@ -11,9 +11,19 @@ import jsonschema
 import pytest
 
 import netcheck.bench
-from netcheck.bench import meter_json, meter_text, trace_json, trace_text
+from netcheck.bench import (
+    diagnose_json,
+    diagnose_text,
+    meter_json,
+    meter_text,
+    trace_json,
+    trace_text,
+)
+from netcheck.bench.diagnose_document import DiagnoseDocument
+from netcheck.bench.diagnosing import diagnose
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metered import ohm_readings, volt_readings
+from netcheck.bench.observations import observation
 from netcheck.bench.trace_document import TraceDocument
 from netcheck.bench.tracing import Tracer
 from netcheck.report.closing import CAUTION
@@ -24,7 +34,7 @@ from tests.report.example import MISTAKE
 FOLDER = Path(netcheck.bench.__path__[0])
 SCHEMAS: dict[str, dict[str, Any]] = {
     name: json.loads((FOLDER / f"{name}.schema.json").read_text(encoding="utf-8"))
-    for name in ("trace", "meter")
+    for name in ("trace", "meter", "diagnose")
 }
 
 
@@ -47,6 +57,17 @@ def readings(name: str) -> Iterator[MeterDocument]:
     yield ohm_readings(panel, (), [pair])
 
 
+def diagnoses() -> Iterator[DiagnoseDocument]:
+    panel = panel_of(VALVE)
+    for seen in (
+        ["Y1 is off with S2 pressed", "K1:A1 to K1:A2 0 V with S2 pressed"],
+        ["Y1 is off with S2 pressed", "K1:A1 to K1:A2 120 V with S2 pressed"],
+        ["Y1 is off"],
+    ):
+        told = diagnose(panel, [observation(panel, line) for line in seen])
+        yield DiagnoseDocument("a.panel", (), tuple(seen), told)
+
+
 def check(schema: str, text: str) -> dict[str, Any]:
     read: dict[str, Any] = json.loads(text)
     jsonschema.Draft202012Validator(SCHEMAS[schema]).validate(read)
@@ -65,10 +86,20 @@ def test_every_document_is_as_its_schema_says(name: str) -> None:
         check("meter", meter_json.render(document))
 
 
+def test_every_diagnosis_is_as_its_schema_says_and_narrow() -> None:
+    for document in diagnoses():
+        check("diagnose", diagnose_json.render(document))
+        text = diagnose_text.render(document, colour=False, width=60)
+        assert [] == [line for line in text.splitlines() if columns(line) > 60]
+        assert text.startswith("LIVE up to 24 V where this is metered\n")
+        assert "not proof that it is dead" in " ".join(text.split())
+
+
 def test_a_text_that_cannot_be_read_has_documents_too() -> None:
     trace = check("trace", trace_json.render(TraceDocument("a.panel", mistakes=(MISTAKE,))))
     meter = check("meter", meter_json.render(MeterDocument("a.panel", mistakes=(MISTAKE,))))
-    for read in (trace, meter):
+    told = DiagnoseDocument("a.panel", mistakes=(MISTAKE,))
+    for read in (trace, meter, check("diagnose", diagnose_json.render(told))):
         assert [MISTAKE.message] == [mistake["message"] for mistake in read["mistakes"]]
 
 

@@ -110,7 +110,7 @@ def test_controllers_lamps_are_looked_at_first() -> None:
     assert ("PLC1: I0 Q1",) == found.lamps
 
 
-# ---- the probe sheet --------------------------------------------------------------------------
+# ---- the probe sheet ----
 
 
 def test_the_first_point_to_try_halves_what_is_left() -> None:

@@ -1,0 +1,19 @@
+"""What `netcheck diagnose` tells, whatever form it takes."""
+
+from __future__ import annotations
+
+from netcheck.bench.diagnosing import Diagnosis
+from netcheck.finding import Mistake
+from netcheck.record import record
+
+
+@record
+class DiagnoseDocument:
+    """`seen` is each symptom and reading, as it was given."""
+
+    path: str
+    supposed: tuple[str, ...] = ()
+    seen: tuple[str, ...] = ()
+    diagnosis: Diagnosis | None = None
+    assumed: tuple[str, ...] = ()
+    mistakes: tuple[Mistake, ...] = ()

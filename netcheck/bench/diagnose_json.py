@@ -1,0 +1,67 @@
+"""A diagnosis as a JSON document, described field by field in diagnose.schema.json."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from netcheck import __version__
+from netcheck.bench.diagnose_document import DiagnoseDocument
+from netcheck.bench.diagnose_text import verdict
+from netcheck.bench.diagnosing import Diagnosis, Next
+from netcheck.bench.json_parts import reading_in_json
+from netcheck.report.closing import CAUTION
+from netcheck.report.json import mistake_in_json
+
+SCHEMA = 1
+"""Version of the document's form; it rises when a field changes its meaning or goes."""
+
+
+def render(document: DiagnoseDocument) -> str:
+    """Return the document as text that ends with a line end."""
+    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+
+
+def as_document(document: DiagnoseDocument) -> dict[str, Any]:
+    told = document.diagnosis
+    return {
+        "schema": SCHEMA,
+        "netcheck": __version__,
+        "panel": document.path,
+        "supposed": list(document.supposed),
+        "seen": list(document.seen),
+        "diagnosis": _diagnosis(told) if told is not None else None,
+        "assumed": list(document.assumed),
+        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
+        "caution": " ".join(CAUTION),
+    }
+
+
+def _diagnosis(told: Diagnosis) -> dict[str, Any]:
+    return {
+        "verdict": verdict(told),
+        "sound_fits": told.sound_fits,
+        "not_as_drawn": list(told.misfits),
+        "highest_v": told.highest_v,
+        "tried": told.tried,
+        "suspects": [
+            {"fault": one.fault, "weight": one.weight, "location": one.location}
+            for one in told.suspects
+        ],
+        "next": _next(told.next) if told.next is not None else None,
+        "not_told": list(told.not_told),
+        "more": told.more,
+    }
+
+
+def _next(step: Next) -> dict[str, Any]:
+    return {
+        "red": step.red,
+        "black": step.black,
+        "location": step.location,
+        "with": list(step.withs),
+        "outcomes": [
+            {"reading": reading_in_json(one.reading), "faults": list(one.faults)}
+            for one in step.outcomes
+        ],
+    }

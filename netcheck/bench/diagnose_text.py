@@ -1,0 +1,99 @@
+"""A diagnosis as text: the verdict, where to meter next and what it would mean, the suspects."""
+
+from __future__ import annotations
+
+from netcheck.bench import cautions
+from netcheck.bench.diagnose_document import DiagnoseDocument
+from netcheck.bench.diagnosing import Diagnosis, Next, Outcome
+from netcheck.bench.page import Page
+from netcheck.bench.readings import SHOCK_V
+from netcheck.bench.standing import TAKEN
+from netcheck.figure import figure
+
+MOST_SHOWN = 12
+MOST_NAMED = 6
+NOT_LOOKED_FOR = (
+    "not looked for: two faults at once, shorts and ground faults, loose joints that still carry, "
+    "faults elsewhere than on the ways of these loads, their coils and supplies"
+)
+
+
+def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> str:
+    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+    page = Page(colour=colour, width=width)
+    for word in document.supposed:
+        page.say(f"SUPPOSED {word}: not as drawn", "mark")
+    diagnosis = document.diagnosis
+    if diagnosis is not None:
+        page.say(f"LIVE up to {figure(diagnosis.highest_v)} V where this is metered", "live")
+        page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
+    page.field("seen", document.seen)
+    page.field("state", [f"{TAKEN}, but for what is said `with`"])
+    if diagnosis is not None:
+        page.blank()
+        _misfits(page, diagnosis)
+        if diagnosis.next is not None:
+            _next(page, diagnosis.next)
+        elif len(diagnosis.suspects) > 1:
+            page.field("next", ["no reading on these ways tells them apart: lift and test each"])
+        _suspects(page, diagnosis)
+        page.blank()
+        if not diagnosis.sound_fits:
+            page.say(NOT_LOOKED_FOR)
+        if diagnosis.not_told:
+            page.field("left open", [f"not solved: {', '.join(diagnosis.not_told[:MOST_NAMED])}"])
+        if diagnosis.more:
+            page.field("left open", ["there are more faults than were tried"])
+    if document.assumed:
+        page.field("assumed", document.assumed)
+    page.blank()
+    for line in cautions.of_live_test(diagnosis.highest_v if diagnosis else SHOCK_V):
+        page.say(line)
+    page.say(cautions.NEVER)
+    page.say(cautions.CLEARS)
+    for line in cautions.closing():
+        page.say(line)
+    return page.text
+
+
+def verdict(diagnosis: Diagnosis) -> str:
+    count = len(diagnosis.suspects)
+    if diagnosis.sound_fits:
+        return "NO FAULT NEEDED: as drawn the panel does just that; `netcheck trace` says why"
+    if not count:
+        return f"NO SINGLE FAULT of {diagnosis.tried} tried explains all of it"
+    one = "1 SUSPECT" if count == 1 else f"{count} SUSPECTS"
+    return f"{one}: single faults that explain all, of {diagnosis.tried} tried"
+
+
+def _misfits(page: Page, diagnosis: Diagnosis) -> None:
+    if not diagnosis.sound_fits and not diagnosis.suspects:
+        page.field("to explain", diagnosis.misfits)
+        page.field("", ["look again at each line, or for two faults at once"])
+
+
+def _next(page: Page, step: Next) -> None:
+    place = f" ({step.location})" if step.location else ""
+    with_ = f", with {' and '.join(step.withs)}" if step.withs else ""
+    page.say(f"METER NEXT: {step.red} to {step.black}{place}{with_}", "mark")
+    for outcome in step.outcomes:
+        page.row([("", 2), (str(outcome.reading), 12)], _leaves(outcome))
+
+
+def _leaves(outcome: Outcome) -> str:
+    named = ", ".join(outcome.faults[:MOST_NAMED])
+    more = len(outcome.faults) - MOST_NAMED
+    return f"{named} and {more} more" if more > 0 else named
+
+
+def _suspects(page: Page, diagnosis: Diagnosis) -> None:
+    if not diagnosis.suspects:
+        return
+    page.blank()
+    page.say("likeliest first, as such things fail (from memory)", "name")
+    for suspect in diagnosis.suspects[:MOST_SHOWN]:
+        place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
+        page.say(f"{suspect.fault}{place}", indent=2)
+    more = len(diagnosis.suspects) - MOST_SHOWN
+    if more > 0:
+        page.say(f"{more} more below: --output json=- lists them", indent=2)

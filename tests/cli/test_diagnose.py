@@ -1,0 +1,86 @@
+"""`netcheck diagnose` as its user meets it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from netcheck.cli.main import group
+from tests.bench.panels import ALL
+
+SEEN = """\
+# seen this morning
+Y1 does not open with S2 pressed
+K1:A1 to K1:A2 0 V with S2 pressed     # black lead on A2
+"""
+
+
+@pytest.fixture(autouse=True)
+def texts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "valve.panel").write_text(ALL["valve"], encoding="utf-8")
+    (tmp_path / "seen.txt").write_text(SEEN, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+
+
+def diagnose(*arguments: str, given: str | None = None) -> Result:
+    result = CliRunner().invoke(group, ["diagnose", *arguments], input=given)
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def test_a_file_of_symptoms_gives_suspects_and_the_next_reading() -> None:
+    result = diagnose("valve.panel", "seen.txt")
+    assert 0 == result.exit_code
+    assert "8 SUSPECTS: single faults that explain all, of 23 tried" in result.stdout
+    assert "METER NEXT: S1:11 to E1:0V (door), with S2 pressed" in result.stdout
+    assert "  FU1 blown\n" in result.stdout
+
+
+def test_symptoms_may_be_said_in_the_command_and_no_fault_be_needed() -> None:
+    result = diagnose("valve.panel", "--saw", "Y1 is off")
+    assert 0 == result.exit_code
+    assert "NO FAULT NEEDED" in result.stdout
+    assert "METER NEXT" not in result.stdout
+
+
+def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
+    result = diagnose(
+        "valve.panel", "--saw", "Y1 is off with S2 pressed",
+        "--saw", "K1:A1 to K1:A2 120 V AC with S2 pressed",
+    )  # fmt: skip
+    assert 3 == result.exit_code
+    assert "NO SINGLE FAULT" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["valve.panel"], "nothing was seen"),
+        (["valve.panel", "--saw", "Y11 is off"], "there is no device Y11; did you mean `Y1`?"),
+        (["valve.panel", "none.txt"], "cannot read 'none.txt'"),
+        (["valve.panel", "."], "'.' is a folder"),
+        (["valve.panel", "seen.txt", "--fault", "K1 welded"], "leave --fault away"),
+    ],
+)
+def test_wrong_use_is_told(arguments: list[str], words: str) -> None:
+    result = diagnose(*arguments)
+    assert 2 == result.exit_code
+    assert words in " ".join(result.stderr.split())
+
+
+def test_a_line_that_says_nothing_is_named_by_its_place(tmp_path: Path) -> None:
+    (tmp_path / "bad.txt").write_bytes(b"\n# fine\nY1 sings\x1b[2J\n")
+    result = diagnose("valve.panel", "bad.txt")
+    assert 2 == result.exit_code
+    assert "bad.txt, line 3: `Y1 sings" in result.stderr
+    assert "\x1b" not in result.stderr
+
+
+def test_json_lists_every_suspect() -> None:
+    result = diagnose("valve.panel", "seen.txt", "--output", "json=-")
+    document = json.loads(result.stdout)
+    assert 8 == len(document["diagnosis"]["suspects"])
+    assert "S1:11" == document["diagnosis"]["next"]["red"]

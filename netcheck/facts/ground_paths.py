@@ -91,17 +91,14 @@ def _between(part: Part, group: dict[str, int]) -> bool:
 def _grounded(panel: Panel, group: dict[str, int]) -> set[int]:
     """The groups that lead to ground by wire alone."""
     present = {source.device for source in panel.sources if source.mechanism}
+    derived = {source.device for source in panel.sources} - present
     found = {group[name] for name in (f"{device}:PE" for device in present) if name in group}
     for part in panel.parts:
-        if part.role == "bond" and part.device not in _derived(panel):
-            ends = {part.a, part.b}
-            if len(ends & group.keys()) == 1:
-                found.add(group[(ends & group.keys()).pop()])
+        if part.role == "bond" and part.device not in derived:
+            on_ground = [group[end] for end in (part.a, part.b) if end in group]
+            if len(on_ground) == 1:
+                found.add(on_ground[0])
     return found
-
-
-def _derived(panel: Panel) -> set[str]:
-    return {source.device for source in panel.sources if not source.mechanism}
 
 
 def _must_be_grounded(view: View, device: Device) -> bool:

@@ -38,12 +38,13 @@ def find(view: View) -> Iterator[Outcome]:
     across = {_ends(states, part) for part in panel.parts if _quenches(panel, part)}
     coils = [part for part in panel.parts if _is_dc_coil(panel, part)]
     bare = [part for part in coils if _ends(states, part) not in across]
+    drivers = _drivers(states, panel) if bare else {}
     by_output: dict[str, list[Part]] = {}
     plain = []
     for coil in bare:
-        drivers = _drivers(states, panel, coil)
-        if drivers:
-            by_output.setdefault(drivers[0].device, []).append(coil)
+        own = [drivers[node] for node in sorted(_ends(states, coil)) if node in drivers]
+        if own:
+            by_output.setdefault(own[0], []).append(coil)
         else:
             plain.append(coil)
     for driver, driven in by_output.items():
@@ -71,16 +72,14 @@ def _is_dc_coil(panel: Panel, part: Part) -> bool:
     return pulls and not spare and not part.inside and part.a in panel.wires_at
 
 
-def _drivers(states: Behaviour, panel: Panel, coil: Part) -> list[Part]:
-    """Electronic contacts whose own end is on the coil."""
-    own = {states.node(coil.a), states.node(coil.b)} - states.rails
-    return [
-        part
-        for part in panel.parts
-        if part.conducts is Conducts.CONTACT
-        and part.role in ("transistor", "output")
-        and own & {states.node(part.a), states.node(part.b)}
-    ]
+def _drivers(states: Behaviour, panel: Panel) -> dict[int, str]:
+    """The device of an electronic contact that drives each node, poles of sources apart."""
+    found: dict[int, str] = {}
+    for part in panel.parts:
+        if part.conducts is Conducts.CONTACT and part.role in ("transistor", "output"):
+            for node in _ends(states, part) - states.rails:
+                found.setdefault(node, part.device)
+    return found
 
 
 def _names(coils: list[Part]) -> str:

@@ -29,7 +29,7 @@ def find(view: View) -> Iterator[Outcome]:
     panel, grounded = view.panel, view[Sections].grounded
     for device in panel.devices.values():
         line, home = f"{device.name}:L", f"{device.name}:N"
-        if line not in device.terminals or home not in device.terminals or device.sources[1:]:
+        if line not in device.terminals or home not in device.terminals:
             continue
         is_source = any(panel.sources[index].mechanism for index in device.sources)
         if is_source or line not in grounded or home in grounded:

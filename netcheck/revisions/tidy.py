@@ -96,7 +96,7 @@ def _bare(value: object) -> object:
 
 
 def _written(source: Source, statements: Iterable[say.Statement]) -> str:
-    lines = [_Line(_evened(code), remark) for code, remark in map(_split, source.lines)]
+    lines = [_Line(evened(code), remark) for code, remark in map(_split, source.lines)]
     _indent(lines, source, statements)
     kept: list[_Line] = []
     for line in lines:
@@ -120,7 +120,7 @@ def _split(line: str) -> tuple[str, str]:
     return line[:end].strip(" \t"), line[end:].rstrip()
 
 
-def _evened(code: str) -> str:
+def evened(code: str) -> str:
     """One blank between words, none before a comma, one behind it."""
     pieces = []
     for piece in _PIECES.findall(code):

@@ -103,7 +103,7 @@ def test_a_text_with_a_mistake_is_left_as_it_is() -> None:
 def test_a_fault_that_would_change_a_word_is_caught_by_the_reading_again(
     monkeypatch: pytest.MonkeyPatch, word: str, other: str
 ) -> None:
-    monkeypatch.setattr(module, "_evened", lambda code: code.replace(word, other))
+    monkeypatch.setattr(module, "evened", lambda code: code.replace(word, other))
     with pytest.raises(ChangedMeaning):
         tidied("lamp H1 24 V DC 2 W\n")
 

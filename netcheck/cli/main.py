@@ -26,6 +26,7 @@ COMMANDS = {
     "diagnose": "Rank the single faults that explain what was seen, and say what to meter next.",
     "compare": "Say what a change does to loads, devices, wires and findings.",
     "tidy": "Even out indents, blanks and columns of panels' texts.",
+    "outline": "Write a text's meaning, a line each thing; teach `git diff` to show it.",
     "register": "Write down what an old panel shows today, so that only new faults count.",
     "explain": "Say what a rule finds and why, or how the language is written.",
 }

@@ -1,0 +1,245 @@
+"""What stands in the lists, held to the text they are made from and to arithmetic by hand."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from netcheck.cli.loader import FileLoader
+from netcheck.model.build import build_panel
+from netcheck.model.panel import Panel
+from netcheck.reading.project import gather
+from netcheck.report.sheets import as_csv, every
+from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.every import make_sheets
+from netcheck.report.sheets.isolation import isolation_sheet
+from netcheck.report.sheets.lists import device_list, reel_list, terminal_list, wire_list
+from netcheck.report.sheets.loads import load_list, protection_list, supply_list
+from netcheck.report.sheets.ringing import ohm_list, ring_out
+from netcheck.report.sheets.states import state_table
+from netcheck.report.sheets.stops import NO_SAY, STOPS, stop_grid
+from netcheck.report.sheets.table import Table, natural
+from tests.facts.panels import panel_of
+from tests.report.hostile import PANEL
+
+ROOT = Path(__file__).parents[3]
+GREENHOUSE = ROOT / "samples" / "panels" / "greenhouse.panel"
+
+
+def read(path: Path) -> Panel:
+    loader = FileLoader({str(path): str(path.parent)}, {})
+    return build_panel(str(path), gather(str(path), loader))[0]
+
+
+@pytest.fixture(scope="module")
+def bench() -> Bench:
+    return Bench(read(GREENHOUSE))
+
+
+def row(table: Table, first: str, column: int = 0) -> tuple[object, ...]:
+    return next(one for one in table.rows if one[column] == first)
+
+
+def column(table: Table, title: str) -> Iterator[object]:
+    place = table.columns.index(title)
+    return (one[place] for one in table.rows)
+
+
+def test_every_sheet_of_every_sample_panel_is_made(bench: Bench) -> None:
+    for path in sorted((ROOT / "samples" / "panels").glob("*.panel")):
+        made = make_sheets(Bench(read(path)))
+        assert () == made.failures
+        assert len(every.SHEETS) == len(made.tables)
+        assert all(len(one) == len(table.columns) for table in made.tables for one in table.rows)
+
+
+def test_a_sheet_that_breaks_is_said_to_be_undecided_and_takes_no_other_along(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(bench: Bench) -> Table:
+        raise KeyError("gone")
+
+    sheets = (("First", broken), ("Devices", device_list))
+    monkeypatch.setattr(every, "SHEETS", sheets)
+    first, second = make_sheets(bench).tables
+    assert "not decided" in first.empty
+    assert 1 == first.open
+    assert second.rows
+
+
+def test_the_wire_list_has_every_wire_with_both_its_ends(bench: Bench) -> None:
+    table = wire_list(bench)
+    told = sorted(tuple(str(cell) for cell in one[1:4]) for one in table.rows)
+    assert sorted((w.number or "no number", w.a, w.b) for w in bench.panel.wires) == told
+
+
+def test_cores_of_a_cable_stand_together_under_their_cable(bench: Bench) -> None:
+    runs = list(column(wire_list(bench), "run"))
+    assert len(set(runs)) == sum(1 for at, run in enumerate(runs) if at == 0 or runs[at - 1] != run)
+
+
+def test_the_metres_of_a_reel_are_the_sum_of_its_pieces(bench: Bench) -> None:
+    cut = sum(w.properties.length_m or 0 for w in bench.panel.wires if not w.cable)
+    reels = [one for one in reel_list(bench).rows if not str(one[2]).startswith("cable")]
+    assert round(cut, 6) == round(sum(float(one[4]) for one in reels), 6)
+
+
+def test_a_terminal_tells_its_panel_side_from_its_field_side(bench: Bench) -> None:
+    assert ("X2", "3", "314 to S2:14", "W9.3 to FL1:13", "", 2) == next(
+        one for one in terminal_list(bench).rows if one[:2] == ("X2", "3")
+    )
+
+
+def test_a_load_is_told_with_its_condition_in_words(bench: Bench) -> None:
+    motor = row(load_list(bench), "M1")
+    assert ("230 V AC", "9.6 A") == motor[4:6]
+    assert "runs: while K1 is in" in str(motor[7])
+
+
+def test_a_protective_device_is_told_with_all_that_it_protects(bench: Bench) -> None:
+    table = protection_list(bench)
+    assert ("20 A", "M1") == (row(table, "CB1")[3], row(table, "CB1")[8])
+    assert {"M1", "M2", "HTR1", "HTR2", "PS1"} <= set(str(row(table, "CB0")[8]).split(", "))
+
+
+def test_what_a_supply_gives_at_most_is_the_sum_of_its_loads(bench: Bench) -> None:
+    (supply,) = supply_list(bench).rows
+    assert ("10 A", "within its rating") == (supply[2], supply[5])
+
+
+def test_the_stop_grid_tells_what_each_stop_stops(bench: Bench) -> None:
+    table = stop_grid(bench)
+    pump = row(table, "M1 North pump")
+    by_stop = dict(zip(table.columns, pump, strict=True))
+    assert STOPS == by_stop["ES1 Emergency stop, emergency stop"]
+    assert STOPS == by_stop["S1 North pump stop"]
+    assert NO_SAY == by_stop["S3 South pump stop"]
+
+
+AROUND = """\
+panel "Bench"
+battery B1 24 V DC, - grounded
+button S1 "Stop" normally closed 11-12 60 V DC 4 A, for stopping
+switch S2 normally open 13-14 60 V DC 4 A
+motor M1 "Vent" 24 V DC, 1 A full load
+circuit "Vent"
+  B1:+ --1-- S1 --2-- M1:T1
+  B1:+ --1-- S2 --2-- M1:T1
+  M1:T2 --0-- B1:-
+"""
+
+
+def test_a_path_around_a_stop_stands_in_the_grid_with_its_state() -> None:
+    table = stop_grid(Bench(panel_of(AROUND)))
+    assert ["RUNS ON with B1 present, S1 pressed, S2 on"] == [one[1] for one in table.rows]
+
+
+def test_a_coil_rings_with_volts_squared_over_watts(bench: Bench) -> None:
+    # 24 V squared over 3 W is 192 ohm: Ohm's law.
+    assert ("K1:A2", "K1 coil", "192 ohm") == row(ohm_list(bench), "K1:A1")[1:4]
+
+
+def test_a_long_thin_wire_rings_with_its_own_ohms(bench: Bench) -> None:
+    # 16 AWG stranded: 4.99 ohm/kft at 75 degC (NEC chapter 9 table 8); 25 m at 20 degC by
+    # 1 + 0.00323 x (20 - 75): 4.99 x 0.08202 x 0.8224 = 0.337 ohm.
+    table = ring_out(bench)
+    (core,) = [one for one in table.rows if one[2] == "W9.1"]
+    assert "0.337 ohm" == core[3]
+
+
+def test_a_wire_beside_others_is_lifted_first() -> None:
+    text = """\
+panel "Bench"
+strip X1 terminals 1 to 4
+circuit "Ring"
+  X1:1 --1-- X1:2 --1-- X1:3 --1-- X1:1
+  X1:3 --1-- X1:4
+"""
+    lifted = [one[4] for one in ring_out(Bench(panel_of(text))).rows]
+    assert ["X1:1", "X1:2", "X1:3", ""] == lifted
+
+
+def test_the_nearest_handle_that_cuts_all_feeds_is_the_one_to_lock(bench: Bench) -> None:
+    table = isolation_sheet(bench)
+    pump = row(table, "M1 North pump, pump house")
+    assert "QS2 North pump, at the motor, pump house" == pump[1]
+    assert "CB1, CB0, QS1" == pump[2]
+    assert "QS2:1, QS2:3" == pump[3]
+
+
+def test_a_valve_is_isolated_by_what_cuts_the_supply_of_its_supply(bench: Bench) -> None:
+    valve = row(isolation_sheet(bench), "Z1.Y1 Watering, benches")
+    assert str(valve[1]).startswith("CB8 ")
+
+
+def test_two_feeds_have_no_one_handle_and_the_sheet_says_so() -> None:
+    table = isolation_sheet(Bench(panel_of(AROUND)))
+    assert 1 == table.open
+    assert str(table.rows[0][1]).startswith("cannot be certain")
+
+
+def test_a_small_group_is_told_in_each_of_its_positions(bench: Bench) -> None:
+    rows = [one for one in state_table(bench).rows if one[0] == "PLC1:Q0"]
+    assert [("KR1", ""), ("", "KR1")] == [(one[3], one[2]) for one in rows]
+
+
+def test_wire_9_stands_before_wire_10() -> None:
+    assert ["9", "10", "W2.1", "W10.1"] == sorted(["W10.1", "10", "W2.1", "9"], key=natural)
+
+
+# ---- spreadsheets ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", "\r=", " =", "＝"])
+def test_no_text_begins_like_a_formula_in_csv(start: str) -> None:
+    # OWASP, CSV Injection: cells that begin with = + - @, tab or carriage return.
+    assert as_csv.harmless(f"{start}1+1").startswith("'")
+
+
+def test_a_plain_text_and_a_number_stay_what_they_are_in_csv() -> None:
+    assert ["K1:A1", "-", "0.4"] == [as_csv.harmless("K1:A1"), "-", as_csv.harmless(0.4)]
+
+
+def test_csv_is_read_back_as_the_rows_that_were_written() -> None:
+    table = Table("t", "T", ("a", "b"), (('say "on", then\noff', 1.5), ("second", "")))
+    rows = list(csv.reader(io.StringIO(as_csv.written(table), newline="")))
+    assert [["a", "b"], ['say "on", then\noff', "1.5"], ["second", ""]] == rows
+
+
+def test_no_cell_of_a_hostile_panel_is_a_formula() -> None:
+    for table in make_sheets(Bench(panel_of(PANEL))).tables:
+        for cells in csv.reader(io.StringIO(as_csv.written(table), newline="")):
+            assert [] == [cell for cell in cells if cell.startswith(("=", "+", "-", "@", "\t"))]
+
+
+def test_the_workbook_is_read_back_cell_by_cell() -> None:
+    pytest.importorskip("xlsxwriter")
+    openpyxl = pytest.importorskip("openpyxl")
+    from netcheck.report.sheets import as_workbook
+
+    tables = make_sheets(Bench(panel_of(PANEL))).tables
+    book = openpyxl.load_workbook(io.BytesIO(as_workbook.written(tables)))
+    assert [table.name for table in tables] == book.sheetnames
+    formulas = []
+    for table in tables:
+        sheet = book[table.name]
+        for line, cells in enumerate((table.columns, *table.rows), 1):
+            for place, cell in enumerate(cells, 1):
+                found = sheet.cell(line, place)
+                formulas += [found.value] if found.data_type == "f" else []
+                assert not found.hyperlink
+                if isinstance(cell, float | int) or (cell and cell.isprintable()):
+                    assert cell == found.value
+    assert [] == formulas
+
+
+def test_the_same_tables_give_the_same_workbook() -> None:
+    pytest.importorskip("xlsxwriter")
+    from netcheck.report.sheets import as_workbook
+
+    tables = make_sheets(Bench(panel_of(PANEL))).tables
+    assert as_workbook.written(tables) == as_workbook.written(tables)

@@ -36,16 +36,13 @@ def volt_readings(
     wanted = terminals or (() if pairs else panel.terminals)
     clamped = clamp(meter, wanted) if clamping else ()
     nodes = () if clamping else meter.nodes(against, wanted)
-    seen = [*(n.metered for n in nodes), *(b.metered for b in between)]
-    sides = [side for b in between for side in (b.red_to_ground, b.black_to_ground)]
-    reached = [m.live.size_v for m in (*seen, *sides)] + [m.ideal.size_v for m in seen]
-    if clamping:
-        reached += [meter.ground_of(one.a)[0].size_v for one in clamped]
+    ends = [end for one in clamped for end in (one.a, one.b)]
+    touched = [*wanted, *ends, *(end for pair in pairs for end in pair)]
     return MeterDocument(
         panel.path,
         standing=words,
         against=against,
-        highest_v=max(reached, default=0.0),
+        highest_v=meter.highest_v(touched),
         nodes=nodes,
         between=between,
         clamped=clamped,

@@ -74,6 +74,7 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
     if isinstance(steady, Undecided):
         return None
     panel, black = standing.panel, way.end
+    movers = standing.states.machine.movers
     steps = folded(way.passed)
     certain = {id(one) for one in _needed(standing, way)}
     points: list[Point] = []
@@ -118,11 +119,7 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
         add(black, "")
     return ProbeSheet(
         black,
-        tuple(
-            f"{name} in"
-            for name in standing.states.machine.movers
-            if standing.values[standing.states.machine.movers[name].state]
-        ),
+        tuple(f"{name} in" for name, mover in movers.items() if standing.values[mover.state]),
         tuple(_in_turn(points)),
         read(steady, way.load.a, way.load.b),
         f"{way.load.label} itself; power off, one end lifted: "

@@ -18,8 +18,11 @@ TERMINAL, VOLTS, BY, HEALTHY = 11, 9, 22, 11
 def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
     """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
     page = Page(colour=colour, width=width)
-    for traced in document.traced:
-        page.blank()
+    for word in document.supposed:
+        page.say(f"SUPPOSED {word}: not as drawn", "mark")
+    for place, traced in enumerate(document.traced):
+        if place:
+            page.blank()
         _one(page, document, traced)
     page.blank()
     for line in cautions.of_live_test(max((t.highest_v for t in document.traced), default=0.0)):
@@ -32,8 +35,6 @@ def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
 
 
 def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
-    for word in document.supposed:
-        page.say(f"SUPPOSED {word}: not as drawn", "mark")
     page.say(f"LIVE {traced.live[0]}" + "".join(f"; {more}" for more in traced.live[1:]), "live")
     page.say(traced.verdict, "good" if traced.word == "ON" else "bad")
     page.field("state", [_state(traced)])
@@ -72,7 +73,7 @@ def _state(traced: Traced) -> str:
 def _places(page: Page, traced: Traced) -> None:
     """One place a line; the arrow stands at what should not be open, else at the first open."""
     wrong = [place for place in traced.opens if not place.meant]
-    spots = wrong or list(traced.opens[:1])
+    spots = [*wrong, *traced.opens][:1]
     where = ""
     page.row([("", 2), ("at", TERMINAL), ("now", VOLTS), ("then by", BY)], "where", "name")
     for place in traced.places:
@@ -97,7 +98,7 @@ def _next(page: Page, traced: Traced) -> None:
     wrong = [place for place in traced.opens if not place.meant]
     page.blank()
     if traced.places:
-        page.field("meant open", [_opens(meant)])
+        page.field("as meant", [_opens(meant)])
         page.field("by fault", [_opens(wrong)])
 
 
@@ -106,7 +107,7 @@ def _opens(places: Sequence[Place]) -> str:
         f"{place.by}: {place.why}" if place.why not in ("", "fault") else place.by
         for place in places
     ]
-    return "; ".join(said) if said else "nothing"
+    return "; ".join(said) if said else "nothing open"
 
 
 def _way(way: Way) -> str:

@@ -14,15 +14,19 @@ from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, fits, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Walk, Walks, folded, grounded_poles, walks_of
+from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, reached
 from netcheck.record import record
 from netcheck.solve.steady import Steady
-from netcheck.states.answers import Undecided
+from netcheck.states.answers import Never, Undecided
 
 MOST_OTHERS = 8
+MOST_PROVED = 16
+FAR_OVER = 5.0
+"""Times its rating, from where a fuse or breaker opens within moments: from memory."""
 
 
 @record
@@ -57,7 +61,8 @@ class Way:
 
 @record
 class Traced:
-    """What is told of one load part.  `verdict` begins with its word: ON, OPEN, DEAD, LOW."""
+    """What is told of one load part.  `verdict` begins with its `word`: ON, OPEN, DEAD, SHORT,
+    WRONG (voltage), NOT DECIDED."""
 
     load: str
     part: Part
@@ -153,7 +158,22 @@ class Tracer:
             open_now = sum(self._is_open(passed.by) for passed in way.passed)
             return (0 if not open_now else 1 + blocked, own, open_now, len(way.passed))
 
-        return sorted(walks.ways, key=rank)
+        return sorted(self._possible(walks.ways), key=rank)
+
+    def _possible(self, ways: Sequence[Walk]) -> Sequence[Walk]:
+        """Without those whose contacts are proved never to be closed together, such as the
+        lines of two contactors that lock one another out; all of them if none is left."""
+        if len(ways) < 2:
+            return ways
+        states = self._drawn.states
+        kept = []
+        for way in ways[:MOST_PROVED]:
+            closed = [states.closed(one.by) for one in way.passed if isinstance(one.by, Part)
+                      and one.by.load is None]  # fmt: skip
+            answer = states.prover.can_happen(states.logic.all_of(closed))
+            if not isinstance(answer, Never):
+                kept.append(way)
+        return [*kept, *ways[MOST_PROVED:]] or ways
 
     def _is_open(self, by: Wire | Part) -> bool:
         if isinstance(by, Wire):
@@ -234,14 +254,32 @@ class Tracer:
             return "OPEN", self._open_verdict(name, opens)
         if across is None:
             return "NOT DECIDED", f"NOT DECIDED: {name}, for nothing could be solved in numbers"
+        over = self._overloaded(way)
+        if over:
+            return "SHORT", f"SHORT: {over}, and these readings with it"
         source = self._read(way.start, way.end)
-        if source is not None and not fits(source, load):
-            input_of = self._fed_by(way)
-            return "DEAD", f"DEAD: {way.start} to {way.end} gives {source}{input_of}"
+        if source is not None and (source.is_nought or source.floats):
+            given = "nothing (floats)" if source.floats else "0 V"
+            return "DEAD", f"DEAD: {way.start} to {way.end} gives {given}{self._fed_by(way)}"
         if fits(across, load):
             return "ON", f"ON: {name} gets {across}"
-        rated = f", made for {load.volts:g} V {load.kind}" if load.volts else ""
-        return "LOW", f"WRONG: {name} gets {across}{rated}, though nothing on the way is open"
+        rated = f", made for {load.volts:g} V {load.kind}".rstrip() if load.volts else ""
+        return "WRONG", f"WRONG: {name} gets {across}{rated}; nothing on the way is open"
+
+    def _overloaded(self, way: Walk) -> str:
+        """The first fuse or breaker on the way that carries far more than its rating."""
+        assert not isinstance(self._solved, Undecided)
+        for passed in way.passed:
+            by = passed.by
+            if isinstance(by, Wire) or _sort(self.panel, by) not in ("fuse", "breaker"):
+                continue
+            rated_a = self.panel.devices[by.device].number("current")
+            amperes = self._solved.part_a(by.index).values()
+            carried_a = max((abs(a) for a in amperes if a is not None), default=0.0)
+            if rated_a and carried_a > FAR_OVER * rated_a:
+                carries = f"carries {figure(carried_a, 'A')}"
+                return f"{by.device}, {figure(rated_a, 'A')}, {carries}: it opens"
+        return ""
 
     def _open_verdict(self, name: str, opens: Sequence[Place]) -> str:
         wrong = [place for place in opens if not place.meant]
@@ -259,7 +297,8 @@ class Tracer:
     def _fed_by(self, way: Walk) -> str:
         for source in self.panel.sources:
             if source.device == device_of(way.start) and source.inputs:
-                return f": trace {source.device}, its input"
+                run = " and its run command" if source.run else ""
+                return f": trace {source.device}, its input{run}"
         return ""
 
     # ---- what is live --------------------------------------------------------------------
@@ -395,20 +434,25 @@ def _called(panel: Panel, part: Part) -> str:
 
 
 def stands_in_words(standing: Standing) -> tuple[str, ...]:
-    """What does not stand at rest: switches put somewhere, relays that are in."""
-    found = []
+    """What does not stand at rest, those alike together: `K1 and K6 in`, `S2 pressed`."""
+    found: dict[str, list[str]] = {}
     for name, mechanism in standing.panel.mechanisms.items():
         position = standing.position(name)
         usual = mechanism.positions[0]
         if mechanism.drive is Drive.SOURCE:
             if position == usual:
-                found.append(f"{name} is off")
+                found.setdefault("off", []).append(name)
         elif mechanism.drive is Drive.PROTECTION:
             if position != "closed":
-                found.append(f"{name} is {position}")
+                found.setdefault(position, []).append(name)
         elif position != usual:
-            found.append(f"{name.replace(' ', ':')} is {position}")
-    return tuple(found)
+            found.setdefault(position, []).append(name.replace(" ", ":"))
+    return tuple(f"{_together(names)} {position}" for position, names in found.items())
+
+
+def _together(names: Sequence[str]) -> str:
+    *firsts, last = names
+    return f"{', '.join(firsts)} and {last}" if firsts else last
 
 
 def _highest(

@@ -82,6 +82,36 @@ def test_a_load_whose_source_is_dead_sends_one_there() -> None:
     found = trace(VALVE, "K1", "S2 pressed", "E1 off")
     assert "DEAD" == found.word
     assert found.verdict.startswith("DEAD: E1:+ to E1:0V gives ")
+    assert ("E1 off", "S2 pressed") == tuple(sorted(found.standing))
+
+
+def test_a_ground_fault_is_told_by_the_fuse_that_opens() -> None:
+    found = trace(VALVE, "K1", "S2 pressed", fault="wire 204 grounded")
+    assert "SHORT" == found.word
+    assert found.verdict.startswith("SHORT: FU1, 2 A, carries ")
+
+
+def test_a_load_on_the_wrong_voltage_is_told_what_it_gets() -> None:
+    text = HEATER.replace("3 kW 240 V AC", "1 kW 120 V AC")
+    found = trace(text, "HTR1")
+    assert "WRONG" == found.word
+    assert found.verdict.startswith("WRONG: HTR1 gets 23")
+    assert ", made for 120 V AC; nothing on the way is open" in found.verdict
+
+
+def test_lamps_in_series_are_walked_through_one_another() -> None:
+    text = VALVE.replace("--208-- Y1 --209--", "--208-- Y2 --212-- Y1 --209--")
+    text = text.replace("  Y1:1 --210-- Y2 --211-- Y1:2\n", "").replace(
+        "24 V DC 8 W", "12 V DC 4 W"
+    )
+    found = trace(text, "Y1", "S2 pressed")
+    assert "ON" == found.word
+    assert ["Y2:1", "Y2:2", "Y1:1", "Y1:2"] == [
+        place.at for place in found.places if place.at.startswith("Y")
+    ]
+    assert found.sheet is not None
+    assert found.sheet.in_series
+    assert not found.energising.open
 
 
 def test_all_ways_are_told_where_there_are_several() -> None:
@@ -108,6 +138,14 @@ def test_controllers_lamps_are_looked_at_first() -> None:
     found = trace(CONTROLLER, "Y1", "FL1 operated")
     assert ("PLC1 Q1 goes on",) == found.energising.steps
     assert ("PLC1: I0 Q1",) == found.lamps
+
+
+def test_lines_of_two_contactors_that_lock_one_another_out_make_no_way() -> None:
+    panel = greenhouse()
+    found = Tracer(panel).of(load_of(panel, "M3"))
+    contacts = [[contact.by for contact in way.contacts] for way in found.others]
+    assert [["K5 1-2", "K5 4-3"]] == contacts
+    assert ["K6 1-2", "K6 4-3"] == [p.by for p in found.places if p.by.startswith("K")]
 
 
 # ---- the probe sheet ----

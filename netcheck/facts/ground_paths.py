@@ -89,16 +89,28 @@ def _between(part: Part, group: dict[str, int]) -> bool:
 
 
 def _grounded(panel: Panel, group: dict[str, int]) -> set[int]:
-    """The groups that lead to ground by wire alone."""
-    present = {source.device for source in panel.sources if source.mechanism}
-    derived = {source.device for source in panel.sources} - present
-    found = {group[name] for name in (f"{device}:PE" for device in present) if name in group}
-    for part in panel.parts:
-        if part.role == "bond" and part.device not in derived:
-            on_ground = [group[end] for end in (part.a, part.b) if end in group]
-            if len(on_ground) == 1:
-                found.add(on_ground[0])
+    """The groups that lead by wire alone to a present source's PE, or by a bond to its pole."""
+    present = [source for source in panel.sources if source.mechanism]
+    frames = [f"{source.device}:PE" for source in present]
+    found = {group[name] for name in frames if name in group}
+    bonds = [part for part in panel.parts if part.role == "bond"]
+    joined = _circuit_conductors(panel) if bonds else Unions()
+    poles = {joined.find(f"{source.device}:{mark}") for source in present for mark in source.poles}
+    for part in bonds:
+        for one, other in ((part.a, part.b), (part.b, part.a)):
+            if one in group and other not in group and joined.find(other) in poles:
+                found.add(group[one])
     return found
+
+
+def _circuit_conductors(panel: Panel) -> Unions[str]:
+    joined: Unions[str] = Unions()
+    for wire in panel.wires:
+        joined.join(wire.a, wire.b)
+    for part in panel.parts:
+        if part.conducts is Conducts.JOINS:
+            joined.join(part.a, part.b)
+    return joined
 
 
 def _must_be_grounded(view: View, device: Device) -> bool:

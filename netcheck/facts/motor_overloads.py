@@ -18,6 +18,7 @@ from netcheck.record import record
 from netcheck.states.answers import Answer, Never
 from netcheck.states.behaviour import Behaviour as States
 from netcheck.states.expressions import FALSE
+from netcheck.states.settled import where_settled
 
 
 @record
@@ -152,8 +153,12 @@ _CARRIES = frozenset((Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY))
 
 def _ask(states: States, device: Device, parts: list[Part]) -> Answer:
     mechanism = states.panel.mechanisms[device.mechanisms[0]]
-    tripped = states.in_positions(mechanism.name, frozenset((len(mechanism.positions) - 1,)))
+    last = len(mechanism.positions) - 1
     on = states.logic.all_of([states.energised(part) for part in parts])
+    standing = {mechanism.name: last} if mechanism.name in states.machine.switches else {}
+    if where_settled(states.machine, on, standing) == FALSE:
+        return Never("logic alone")
+    tripped = states.in_positions(mechanism.name, frozenset((last,)))
     return states.prover.can_happen(states.logic.both(tripped, on), at="settled")
 
 

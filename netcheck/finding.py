@@ -170,6 +170,24 @@ class Proved:
     rule: str = ""
 
 
+@record
+class Calculation:
+    """One line of a calculation sheet, whether it holds or not: `needed` against `allowed`.
+
+    `about` is the heading it belongs under; `holds` is None where one of the two is not known,
+    or more was asked for than was looked at, and `why` then says so.
+    """
+
+    about: str
+    what: str
+    needed: float | None
+    allowed: float | None
+    unit: str
+    holds: bool | None
+    working: tuple[Working, ...] = ()
+    why: str = ""
+
+
 Outcome = Finding | NotChecked | NotDecided | Proved
 
 
@@ -201,5 +219,7 @@ class Review:
     """Rules that broke, in the program's own words; each is also not decided."""
     clean: tuple[str, ...] = ()
     """The panels of which nothing at all was said, not even that something was left open."""
+    calculations: tuple[tuple[str, tuple[Calculation, ...]], ...] = ()
+    """By panel the calculation sheet, where one was asked for."""
     passed_over: tuple[str, ...] = ()
     """Panels that were asked for and not reviewed, for they read as they did before."""

@@ -45,6 +45,7 @@ def in_order(reviews: Iterable[Review]) -> Review:
         ),
         failures=tuple(text for r in found for text in r.failures),
         clean=tuple(path for r in found for path in r.clean),
+        calculations=tuple(sheet for r in found for sheet in r.calculations),
     )
 
 

@@ -12,6 +12,7 @@ from netcheck.acceptance import accept, not_needed
 from netcheck.case import Case
 from netcheck.facts.load_currents import by_nameplate
 from netcheck.finding import (
+    Calculation,
     Family,
     Finding,
     Mistake,
@@ -42,12 +43,18 @@ def as_drawn(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
 
 
 def review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing = as_drawn, *, as_of: str = ""
+    paths: Sequence[str],
+    loader: Loader,
+    supposing: Supposing = as_drawn,
+    *,
+    as_of: str = "",
+    working: bool = False,
 ) -> tuple[Review, Mapping[str, Source]]:
     """Review every panel, and give back the sources that were read, by path.
 
     `supposing` changes a panel before it is judged, and says in words what it changed.
     `as_of` is the day (`2027-01-31`) that acceptances are held against; empty, none runs out.
+    `working` asks for the calculation sheets.
 
     Raises CannotLoad where one of `paths` cannot be read; includes that cannot be
     are mistakes at their place.
@@ -62,7 +69,7 @@ def review(
         panel, words = supposing(panel)
         said.update(dict.fromkeys(words))
         mistakes = [*gathered.mistakes, *mistakes]
-        judged = judge(panel, mistakes, as_of=as_of, as_drawn=not words)
+        judged = judge(panel, mistakes, as_of=as_of, as_drawn=not words, working=working)
         reviews.append(_without_what_hangs_on_the_unread(judged, panel, gathered, mistakes))
     return replace(in_order(reviews), supposed=tuple(said)), sources
 
@@ -73,9 +80,11 @@ def judge(
     *,
     as_of: str = "",
     as_drawn: bool = True,
+    working: bool = False,
     case: Case | None = None,
 ) -> Review:
-    """What every rule has to say of one panel.  `case` is the panel's, where somebody has one."""
+    """What every rule has to say of one panel.  `case` is the panel's, where somebody has one;
+    `working` asks for its calculation sheet too."""
     case = case or Case(panel)
     outcomes: list[Outcome] = []
     failures: list[str] = []
@@ -91,6 +100,12 @@ def judge(
         unsure = frozenset(o.rule for o in outcomes if isinstance(o, (NotChecked, NotDecided)))
         findings += not_needed(panel, findings, rules, unsure)
     parted = accept(panel, findings, rules, as_of)
+    calculated: tuple[tuple[str, tuple[Calculation, ...]], ...] = ()
+    if working and panel.devices:
+        try:
+            calculated = _calculated(case)
+        except Exception as error:
+            failures.append(f"{panel.path}: calculations: {type(error).__name__}: {error}")
     said = Review(
         parted.kept,
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
@@ -102,8 +117,15 @@ def judge(
         assumed=(*taken_for_granted(panel), *by_nameplate(panel)),
         checks=len(rules),
         failures=tuple(failures),
+        calculations=calculated,
     )
     return replace(said, clean=said.panels) if _is_clean(said) else said
+
+
+def _calculated(case: Case) -> tuple[tuple[str, tuple[Calculation, ...]], ...]:
+    from netcheck.facts.calculations import Calculations
+
+    return ((case.panel.path, case.conclude(Calculations).lines),)
 
 
 def _is_clean(said: Review) -> bool:

@@ -86,6 +86,12 @@ if TYPE_CHECKING:
     help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
 )
 @supposing
+@click.option(
+    "--working",
+    is_flag=True,
+    help="Add the calculation sheet: what was required, what is allowed, and from where, also "
+    "where it holds.",
+)
 @click.option("--quiet", is_flag=True, help="Show findings only, and the counts of the rest.")
 @click.pass_context
 def command(
@@ -101,6 +107,7 @@ def command(
     as_path: str | None,
     root: str | None,
     colour: str,
+    working: bool,
     quiet: bool,
     withs: tuple[str, ...],
     faults: tuple[str, ...],
@@ -128,7 +135,7 @@ def command(
     def supposing(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
         return supposed(panel, withs, faults)
 
-    run = reviewed(given, loader, supposing, as_of)
+    run = reviewed(given, loader, supposing, as_of, working)
     run.review = replace(run.review, passed_over=tuple(passed_over))
     if new_only is not None:
         from netcheck.cli import gate
@@ -169,14 +176,18 @@ class Run:
 
 
 def reviewed(
-    given: Given, loader: FileLoader, supposing: Supposing | None = None, as_of: str = ""
+    given: Given,
+    loader: FileLoader,
+    supposing: Supposing | None = None,
+    as_of: str = "",
+    working: bool = False,
 ) -> Run:
     """Review what can be read; what cannot is a mistake of the review."""
     run = Run(Review())
     with Progress(lambda: f"reviewing {loader.latest}"):
         paths = readable(given, loader)
         if paths:
-            _review_into(run, paths, loader, supposing, as_of)
+            _review_into(run, paths, loader, supposing, as_of, working)
     run.review = replace(run.review, mistakes=(*given.mistakes, *run.review.mistakes))
     for path in paths:
         run.sources.setdefault(path, loader.load(path))
@@ -189,17 +200,18 @@ def _review_into(
     loader: FileLoader,
     supposing: Supposing | None = None,
     as_of: str = "",
+    working: bool = False,
 ) -> None:
     """All at once; if netcheck fails, one by one, so that the other panels' findings are kept."""
     try:
-        run.review, sources = review(paths, loader, supposing, as_of)
+        run.review, sources = review(paths, loader, supposing, as_of, working)
         run.sources.update(sources)
     except click.UsageError:
         raise
     except Exception as error:
         if len(paths) > 1:
             for path in paths:
-                _review_into(run_of_one := Run(Review()), [path], loader, None, as_of)
+                _review_into(run_of_one := Run(Review()), [path], loader, None, as_of, working)
                 _join(run, run_of_one)
         else:
             run.failures.append((paths[0], error))
@@ -227,19 +239,24 @@ def _join(run: Run, other: Run) -> None:
         supposed=tuple(dict.fromkeys(mine.supposed + more.supposed)),
         checks=max(mine.checks, more.checks),
         clean=mine.clean + more.clean,
+        calculations=mine.calculations + more.calculations,
     )
     run.sources.update(other.sources)
     run.failures += other.failures
 
 
 def review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None, as_of: str = ""
+    paths: Sequence[str],
+    loader: Loader,
+    supposing: Supposing | None = None,
+    as_of: str = "",
+    working: bool = False,
 ) -> tuple[Review, Mapping[str, Source]]:
     """The review itself, imported only when there is something to review."""
     from netcheck.review import as_drawn
     from netcheck.review import review as review_panels
 
-    return review_panels(paths, loader, supposing or as_drawn, as_of=as_of)
+    return review_panels(paths, loader, supposing or as_drawn, as_of=as_of, working=working)
 
 
 def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:

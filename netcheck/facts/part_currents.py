@@ -42,17 +42,29 @@ class PartCurrent:
 
 
 @record
+class PoleBound:
+    """One pole, its rating, what all its loads come to, A, and these by number in the paths."""
+
+    part: Part
+    rated_a: float
+    most_a: float
+    loads: tuple[int, ...]
+
+
+@record
 class PartCurrents:
-    """`contacts` and `protective` poles that carry too much, or of which it is not decided."""
+    """`contacts` and `protective` poles that carry too much, or of which it is not decided;
+    `bounds` are all poles judged, with what all loads that may draw through them come to."""
 
     contacts: tuple[PartCurrent, ...]
     protective: tuple[PartCurrent, ...]
+    bounds: tuple[PoleBound, ...] = ()
 
 
 @concludes(Behaviour, CurrentPaths, LoadCurrents, LoadsAtOnce, Sections)
 def find_part_currents(view: View) -> PartCurrents:
     finder = _Finder(view)
-    return PartCurrents(tuple(finder.contacts()), tuple(finder.protective()))
+    return PartCurrents(tuple(finder.contacts()), tuple(finder.protective()), tuple(finder.bounds))
 
 
 class _Finder:
@@ -63,6 +75,7 @@ class _Finder:
         self.at_once = view[LoadsAtOnce]
         self.poles = view[Sections].poles
         self.share = 1.0 if view[LoadCurrents].iec else CONTINUOUS
+        self.bounds: list[PoleBound] = []
 
     def contacts(self) -> Iterator[PartCurrent]:
         for part in self.panel.parts:
@@ -117,6 +130,7 @@ class _Finder:
             return sum(amperes[number] for number in some)
 
         allowed_a = rated_a * WITHIN
+        self.bounds.append(PoleBound(part, rated_a, total(numbers), tuple(numbers)))
         if total(numbers) <= allowed_a:
             return
         heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))

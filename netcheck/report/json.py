@@ -14,6 +14,7 @@ from typing import Any
 from netcheck import __version__
 from netcheck.finding import (
     Accepted,
+    Calculation,
     Finding,
     Mistake,
     NotChecked,
@@ -55,6 +56,9 @@ def document(review: Review) -> dict[str, Any]:
         "mistakes": [mistake_in_json(entry) for entry in review.mistakes],
         "proved": [_proved(entry) for entry in review.proved],
         "assumed": list(review.assumed),
+        "calculations": [
+            _calculation(path, one) for path, sheet in review.calculations for one in sheet
+        ],
         "caution": " ".join(CAUTION),
     }
 
@@ -102,6 +106,20 @@ def _not_decided(entry: NotDecided) -> dict[str, Any]:
 
 def _proved(entry: Proved) -> dict[str, Any]:
     return {"rule": entry.rule, "what": entry.what, "place": place_in_json(entry.place)}
+
+
+def _calculation(path: str, one: Calculation) -> dict[str, Any]:
+    return {
+        "panel": path,
+        "about": one.about,
+        "what": one.what,
+        "needed": None if one.needed is None else _number(one.needed),
+        "allowed": None if one.allowed is None else _number(one.allowed),
+        "unit": one.unit,
+        "holds": one.holds,
+        "why": one.why,
+        "working": [_working(step) for step in one.working],
+    }
 
 
 def _accepted(entry: Accepted) -> dict[str, Any]:

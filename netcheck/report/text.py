@@ -78,6 +78,10 @@ def render(
         blocks += _not_checked(page, review.not_checked)
         blocks += [_accepted(page, one) for one in review.accepted if one not in dangers]
         blocks += _assumed(page, review.assumed)
+    if review.calculations:
+        from netcheck.report.calculations import lines
+
+        blocks.append(list(lines(review.calculations)))
     blocks.append([*wrapped(closing_line(review), page.width), *CAUTION])
     return "\n\n".join("\n".join(map(str.rstrip, block)) for block in blocks) + "\n"
 

@@ -12,7 +12,11 @@ from netcheck.text import Source, Span
 
 
 def fake_review(
-    paths: Sequence[str], loader: Loader, supposing: Supposing | None = None, as_of: str = ""
+    paths: Sequence[str],
+    loader: Loader,
+    supposing: Supposing | None = None,
+    as_of: str = "",
+    working: bool = False,
 ) -> tuple[Review, Mapping[str, Source]]:
     """Finds the words danger, defect and query in a text, fails on `bug`, lacks data on `open`."""
     findings: list[Finding] = []

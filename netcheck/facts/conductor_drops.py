@@ -9,7 +9,8 @@ leave them.  Sources and transformers are taken to hold their voltage.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -22,6 +23,7 @@ from netcheck.model.devices import SourcePart
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
 from netcheck.solve.ratings import Ratings
+from netcheck.solve.steady import Steady
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.volts import magnitude
 
@@ -64,6 +66,35 @@ class VoltageDrop:
         return self.volts / self.supplied_v
 
 
+@record
+class Asked:
+    """Whether the load of a number, that takes `own_a` (as rated, if None), can lose more than
+    `limit`, a share of its voltage.  `bound` is the load's of `bounds`."""
+
+    number: int
+    bound: float
+    limit: float
+    own_a: float | None = None
+
+
+@record
+class Judged:
+    """Drops above their limits, or in doubt; `left` were not looked at after so many."""
+
+    drops: tuple[tuple[Asked, VoltageDrop], ...]
+    left: tuple[LoadCurrent, ...]
+
+
+MOST_ON_THE_WAY = 400
+"""Wires of a load that are looked at one by one; of more only a bound is known."""
+MOST_COSTS = 100_000
+"""Loads on the wires of one load, wire by wire; with more it is not decided."""
+MOST_JUDGED = 40
+"""Loads of one panel that lose too much by their bounds and have so much on their wires."""
+MOST_SOLVED = 60_000
+"""Wires and parts of the states that are solved, state by state."""
+
+
 class DropFinder:
     """Looks, load by load, for the state in which its conductors take too much."""
 
@@ -75,33 +106,59 @@ class DropFinder:
         self.loads = self.paths.loads
         self.solved = view[SolvedStates]
         self.ohm = {index: abs(ohm) for index, ohm in self.solved.stiff.wire_ohm.items()}
-        self.wires_of: dict[int, list[int]] = {}
-        for wire in self.panel.wires:
-            for number in self.paths.loads_on(wire.index):
-                self.wires_of.setdefault(number, []).append(wire.index)
         self._ahead: dict[int, float] = {}
+        self._ahead_at: dict[frozenset[int], list[int]] = {}
+        self._wires_of: dict[int, list[int]] = {}
+        self._solved = 0
 
     def bounds(self) -> dict[int, float]:
         """By load that is fed, no less than the share of its voltage that it can lose."""
-        bounds_a = self.paths.bounds_a([load.current_a for load in self.loads])
-        own = {
-            number: self._volts_lost(number, bounds_a) / self.supplied_v(number)
-            for number in self.paths.fed
-        }
-        return {number: own[number] + self._share_ahead(number, own) for number in sorted(own)}
+        own = self._own_shares
+        return {number: own[number] + self._share_ahead(number) for number in sorted(own)}
 
     # ---- a bound -------------------------------------------------------------------------
 
-    def _volts_lost(self, number: int, amperes: dict[int, float]) -> float:
-        return sum(
-            self.ohm.get(index, 0.0) * amperes.get(index, 0.0)
-            for index in self.wires_of.get(number, ())
-        )
+    @cached_property
+    def _bounds_a(self) -> dict[int, float]:
+        return self.paths.bounds_a([load.current_a for load in self.loads])
+
+    @cached_property
+    def _own_shares(self) -> dict[int, float]:
+        """What a load can lose on its own side of transformers, as a share of its voltage."""
+        volts = {
+            index: self.ohm.get(index, 0.0) * amperes for index, amperes in self._bounds_a.items()
+        }
+        sums_v = self._along(volts)
+        return {number: sums_v[number] / self.supplied_v(number) for number in self.paths.fed}
+
+    def _along(self, amounts: Mapping[int, float]) -> list[float]:
+        """For each load the sum of these amounts over its wires, or no less where they are many."""
+        sums = self.paths.along(amounts)
+        for number in self.paths.fed:
+            if self._count_of[number] <= MOST_ON_THE_WAY:
+                sums[number] = sum(amounts.get(index, 0.0) for index in self.wires_of(number))
+        return sums
+
+    @cached_property
+    def _count_of(self) -> list[float]:
+        """For each load no fewer than the wires it may draw through."""
+        return self.paths.along({wire.index: 1.0 for wire in self.panel.wires})
+
+    @cached_property
+    def _ohm_of(self) -> list[float]:
+        return self._along(self.ohm)
+
+    def wires_of(self, number: int) -> list[int]:
+        """The wires that a load may draw through, rising."""
+        if self._count_of[number] > MOST_ON_THE_WAY:
+            return self.paths.wires_of(number)
+        if number not in self._wires_of:
+            self._wires_of[number] = self.paths.wires_of(number)
+        return self._wires_of[number]
 
     def more_lost(self, number: int, own_a: float) -> float:
         """Volts that a load loses beyond its bound where it takes `own_a` itself."""
-        more_a = own_a - self.loads[number].current_a
-        return more_a * sum(self.ohm.get(index, 0.0) for index in self.wires_of.get(number, ()))
+        return (own_a - self.loads[number].current_a) * self._ohm_of[number]
 
     def supplied_v(self, number: int) -> float:
         """The most that stands between the poles that feed a load."""
@@ -110,14 +167,18 @@ class DropFinder:
         rated = part.load.volts if part.load is not None else None
         return max(volts, default=rated or 1.0)
 
-    def _share_ahead(self, number: int, own: dict[int, float]) -> float:
+    def _share_ahead(self, number: int) -> float:
         """What is lost ahead of the transformers that may feed the load."""
         part = self.loads[number].parts[0]
-        rails = {rail for feed in self.states.feeds(part) for rail in (feed.rail_a, feed.rail_b)}
-        ahead = [self._transformer_share(index, own) for index in self._transformers(rails)]
+        rails = frozenset(
+            rail for feed in self.states.feeds(part) for rail in (feed.rail_a, feed.rail_b)
+        )
+        if rails not in self._ahead_at:
+            self._ahead_at[rails] = list(self._transformers(rails))
+        ahead = [self._transformer_share(index) for index in self._ahead_at[rails]]
         return max(ahead, default=0.0)
 
-    def _transformers(self, rails: set[int]) -> Iterator[int]:
+    def _transformers(self, rails: frozenset[int]) -> Iterator[int]:
         for index, source in enumerate(self.panel.sources):
             if (
                 source.inputs
@@ -126,41 +187,76 @@ class DropFinder:
             ):
                 yield index
 
-    def _stands_at(self, index: int, source: SourcePart, rails: set[int]) -> bool:
+    def _stands_at(self, index: int, source: SourcePart, rails: frozenset[int]) -> bool:
         return any(self.states.pole_node(index, pole) in rails for pole in source.poles)
 
-    def _transformer_share(self, index: int, own: dict[int, float]) -> float:
+    def _transformer_share(self, index: int) -> float:
         if index not in self._ahead:
             self._ahead[index] = 0.0  # of transformers that feed each other
-            inputs = self.panel.sources[index].inputs
-            numbers = [
-                number
-                for number in own
-                if any(part.index in inputs for part in self.loads[number].parts)
-            ]
+            inputs, own = self.panel.sources[index].inputs, self._own_shares
+            numbers = {number for part in inputs for number in self._fed_of_part.get(part, ())}
             self._ahead[index] = max(
-                (own[number] + self._share_ahead(number, own) for number in numbers), default=0.0
+                (own[number] + self._share_ahead(number) for number in numbers), default=0.0
             )
         return self._ahead[index]
+
+    @cached_property
+    def _fed_of_part(self) -> dict[int, list[int]]:
+        """The loads that are fed, by the index of each of their parts."""
+        found: dict[int, list[int]] = {}
+        for number in self.paths.fed:
+            for part in self.loads[number].parts:
+                found.setdefault(part.index, []).append(number)
+        return found
 
     def costs(self, number: int, amperes: Mapping[int, float]) -> dict[int, float]:
         """By load (its own number too) the volts that its current costs this load."""
         costs: dict[int, float] = {number: 0.0}
-        for index in self.wires_of.get(number, ()):
+        for index in self.wires_of(number):
             ohm = self.ohm.get(index, 0.0)
             for other in self.paths.loads_on(index):
                 costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
         return costs
 
-    def judged(
-        self, number: int, bound: float, limit: float, own_a: float | None = None
-    ) -> VoltageDrop | None:
-        """The drop of a load that takes `own_a` (as rated, if None), where it is above `limit`.
+    def judge(self, asked: Iterable[Asked]) -> Judged:
+        """The drops that are above their limits, or in doubt."""
+        drops: list[tuple[Asked, VoltageDrop]] = []
+        left: list[LoadCurrent] = []
+        costly = 0
+        for one in asked:
+            drop: VoltageDrop | None
+            if self._cost(one.number) <= MOST_COSTS:
+                drop = _Question(self, one).answered()
+            elif costly < MOST_JUDGED:
+                costly += 1
+                drop = self._in_doubt(one)
+            else:
+                left.append(self.loads[one.number])
+                continue
+            if drop is not None:
+                drops.append((one, drop))
+        return Judged(tuple(drops), tuple(left))
 
-        `bound` is the load's of `bounds`.
-        """
-        question = _Question(self, number, bound, limit, own_a)
-        return question.answered()
+    def _cost(self, number: int) -> float:
+        """No less than how many loads are on its wires, wire by wire."""
+        return self._count_of[number] * len(self.loads)
+
+    def _in_doubt(self, asked: Asked) -> VoltageDrop:
+        """Not decided, its wires told as they are if all loads are on."""
+        number, supplied_v = asked.number, self.supplied_v(asked.number)
+        reason = "more loads draw through its conductors than are looked at together"
+        conductors = self.conductors(number, lambda index: self._bounds_a.get(index, 0.0))
+        return VoltageDrop(
+            self.loads[number], supplied_v, asked.bound * supplied_v, asked.limit, False, (),
+            Undecided(reason), conductors,
+        )  # fmt: skip
+
+    def solve(self, answer: Reached, ratings: Ratings) -> Steady | Undecided:
+        """The panel in this state; after so many states it is not decided."""
+        self._solved += len(self.panel.wires) + len(self.panel.parts)
+        if self._solved > MOST_SOLVED:
+            return Undecided("more states are to be solved in numbers than are")
+        return self.solved.solve(answer, ratings)
 
     def conductors(
         self, number: int, current_a: Callable[[int], float]
@@ -170,7 +266,7 @@ class DropFinder:
             ConductorDrop(
                 self.panel.wire_numbered[index], current_a(index), self.ohm.get(index, 0.0)
             )
-            for index in self.wires_of.get(number, ())
+            for index in self.wires_of(number)
         ]
         return tuple(sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index)))
 
@@ -178,19 +274,17 @@ class DropFinder:
 class _Question:
     """Whether one load can lose more than a limit."""
 
-    def __init__(
-        self, finder: DropFinder, number: int, bound: float, limit: float, own_a: float | None
-    ) -> None:
+    def __init__(self, finder: DropFinder, asked: Asked) -> None:
         self.finder = finder
-        self.number = number
+        self.number = number = asked.number
         self.load = finder.loads[number]
-        self.limit = limit
-        self.own_a = self.load.current_a if own_a is None else own_a
+        self.limit = asked.limit
+        self.own_a = self.load.current_a if asked.own_a is None else asked.own_a
         self.supplied_v = finder.supplied_v(number)
-        rated = {n: load.current_a for n, load in enumerate(finder.loads)}
-        lost_v = sum(finder.costs(number, rated).values())
-        self.ahead_v = max(0.0, bound * self.supplied_v - lost_v)
-        self.amperes = {**rated, number: self.own_a}
+        self.amperes = {n: load.current_a for n, load in enumerate(finder.loads)}
+        lost_v = sum(finder.costs(number, self.amperes).values())
+        self.ahead_v = max(0.0, asked.bound * self.supplied_v - lost_v)
+        self.amperes[number] = self.own_a
         self.costs = finder.costs(number, self.amperes)
 
     def total(self, numbers: Sequence[int]) -> float:
@@ -225,7 +319,7 @@ class _Question:
         )  # fmt: skip
         if not isinstance(found.answer, Reached) or not found.answer.state:
             return drop
-        steady = finder.solved.solve(found.answer, self._ratings())
+        steady = finder.solve(found.answer, self._ratings())
         if isinstance(steady, Undecided):
             return replace(drop, answer=steady)
         lost_v = max(

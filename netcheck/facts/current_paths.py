@@ -9,7 +9,8 @@ of one path can be closed together is not asked, so what is found here is an upp
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -59,6 +60,39 @@ class CurrentPaths:
             if wire >= 0
         }
         return {wire: bound_a for wire, bound_a in bounds.items() if bound_a > 0}
+
+    def along(self, weights: Mapping[int, float]) -> list[float]:
+        """For each load no less than the sum of `weights` over the wires it may draw through.
+
+        A wire that two of its currents may take is counted twice.
+        """
+        sums = [0.0] * len(self.loads)
+        for layer in self._layers:
+            by_edge = [weights.get(what, 0.0) for what in layer.element_of_edge]
+            for load, amount in zip(layer.loads, layer.flows.along(by_edge), strict=True):
+                sums[load] += amount
+        return sums
+
+    def wires_of(self, load: int) -> list[int]:
+        """The wires that a load may draw through, rising; takes time in proportion to them."""
+        found = {
+            layer.element_of_edge[edge]
+            for layer, currents in zip(self._layers, self._currents_of, strict=True)
+            for current in currents.get(load, ())
+            for edge in layer.flows.passed(current)
+        }
+        return sorted(what for what in found if what >= 0)
+
+    @cached_property
+    def _currents_of(self) -> list[dict[int, list[int]]]:
+        """By layer and load the numbers of its currents."""
+        found: list[dict[int, list[int]]] = []
+        for layer in self._layers:
+            of_load: dict[int, list[int]] = {}
+            for current, load in enumerate(layer.loads):
+                of_load.setdefault(load, []).append(current)
+            found.append(of_load)
+        return found
 
     def loads_on(self, wire: int) -> tuple[int, ...]:
         """The numbers of the loads that may draw through a wire, rising."""

@@ -8,6 +8,9 @@ from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.record import record
 from netcheck.states.answers import Answer, Reached, Undecided
 
+MOST_COUNTED = 50_000
+"""Loads added up in one search, set by set; then it is not decided."""
+
 
 @record
 class LoadSet:
@@ -59,11 +62,18 @@ class _Search:
         self.total = total
         self.allowed = allowed
         self.open: LoadSet | None = None
+        self.counted = 0
+        self.all_of_them: tuple[int, ...] = ()
 
     def run(self, numbers: tuple[int, ...], always: tuple[int, ...]) -> LoadSet | None:
+        self.all_of_them = (*always, *numbers)
         return self._grow(numbers, always) or self.open
 
     def _grow(self, rest: tuple[int, ...], chosen: tuple[int, ...]) -> LoadSet | None:
+        self.counted += 1 + len(chosen) + len(rest)
+        if self.counted > MOST_COUNTED:
+            self._leave_open(self.all_of_them, Undecided("more sets of loads than are tried"))
+            return None
         if chosen and self.total(chosen) > self.allowed:
             return LoadSet(chosen, self.total(chosen), self.at_once.together(chosen))
         if not rest or self.total((*chosen, *rest)) <= self.allowed:
@@ -74,7 +84,10 @@ class _Search:
             found = self._grow(others, (*chosen, first))
             if found is not None:
                 return found
-        elif isinstance(answer, Undecided) and self.open is None:
-            in_doubt = (*chosen, *rest)
-            self.open = LoadSet(in_doubt, self.total(in_doubt), answer)
+        elif isinstance(answer, Undecided):
+            self._leave_open((*chosen, *rest), answer)
         return self._grow(others, chosen)
+
+    def _leave_open(self, in_doubt: tuple[int, ...], answer: Undecided) -> None:
+        if self.open is None:
+            self.open = LoadSet(in_doubt, self.total(in_doubt), answer)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.case import View, concludes
-from netcheck.facts.conductor_drops import DropFinder, VoltageDrop
+from netcheck.facts.conductor_drops import Asked, DropFinder, VoltageDrop
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.model.devices import Device
 from netcheck.record import record
@@ -37,15 +37,26 @@ class LowVoltage:
 
 @record
 class LowVoltages:
+    """`left` are loads in doubt that were not looked at, after so many."""
+
     loads: tuple[LowVoltage, ...]
+    left: tuple[LoadCurrent, ...]
 
 
 @concludes(DropFinder)
 def find_low_voltages(view: View) -> LowVoltages:
-    return LowVoltages(tuple(_found(view[DropFinder])))
+    finder = view[DropFinder]
+    judged = finder.judge(_asked(finder))
+    return LowVoltages(tuple(_low(asked, drop) for asked, drop in judged.drops), judged.left)
 
 
-def _found(finder: DropFinder) -> Iterator[LowVoltage]:
+def _low(asked: Asked, drop: VoltageDrop) -> LowVoltage:
+    own_a = asked.own_a or 0.0
+    needed_v = _needed_v(drop.load) or 0.0
+    return LowVoltage(drop, own_a, own_a > drop.load.current_a, needed_v)
+
+
+def _asked(finder: DropFinder) -> Iterator[Asked]:
     for number, bound in finder.bounds().items():
         load = finder.loads[number]
         needed_v = _needed_v(load)
@@ -56,9 +67,7 @@ def _found(finder: DropFinder) -> Iterator[LowVoltage]:
         limit = 1 - needed_v / supplied_v
         more = finder.more_lost(number, own_a) / supplied_v
         if bound + more > limit:
-            drop = finder.judged(number, bound, limit, own_a)
-            if drop is not None:
-                yield LowVoltage(drop, own_a, own_a > load.current_a, needed_v)
+            yield Asked(number, bound, limit, own_a)
 
 
 def _needed_v(load: LoadCurrent) -> float | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.component_values import ComponentValues
-from netcheck.facts.conductor_drops import DropFinder, VoltageDrop
+from netcheck.facts.conductor_drops import Asked, DropFinder, VoltageDrop
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.model.defaults import DROP_LIMIT
 from netcheck.model.wires import Wire
@@ -21,6 +21,8 @@ class VoltageDrops:
     drops: tuple[VoltageDrop, ...]
     missing: tuple[tuple[Wire, str], ...]
     shares: tuple[tuple[LoadCurrent, float], ...]
+    left: tuple[LoadCurrent, ...]
+    """Loads in doubt that were not looked at, after so many."""
 
 
 @concludes(DropFinder, ComponentValues)
@@ -29,18 +31,19 @@ def find_voltage_drops(view: View) -> VoltageDrops:
     said = view.panel.settings.drop_limit
     limit = DROP_LIMIT if said is None else said
     bounds = finder.bounds()
-    judged = (
-        finder.judged(number, bound, limit) for number, bound in bounds.items() if bound > limit
+    judged = finder.judge(
+        Asked(number, bound, limit) for number, bound in bounds.items() if bound > limit
     )
     shares = tuple((finder.loads[number], bound) for number, bound in bounds.items())
     missing = tuple(_missing(finder, frozenset(view[ComponentValues].wires_unsaid)))
-    return VoltageDrops(tuple(drop for drop in judged if drop is not None), missing, shares)
+    drops = tuple(drop for _, drop in judged.drops)
+    return VoltageDrops(drops, missing, shares, judged.left)
 
 
 def _missing(finder: DropFinder, unsaid: frozenset[int]) -> Iterator[tuple[Wire, str]]:
-    for index in sorted({index for wires in finder.wires_of.values() for index in wires}):
-        if index in unsaid:
-            wire = finder.panel.wire_numbered[index]
+    carrying = finder.paths.bounds_a([1.0] * len(finder.loads))
+    for wire in finder.panel.wires:
+        if wire.index in unsaid and wire.index in carrying:
             size, length = wire.properties.size, wire.properties.length_m
             lacks = "size" if size is None else "length" if length is None else "metal"
             yield wire, f"its {lacks} is not said, so its voltage drop is not known"

@@ -9,7 +9,8 @@ one pass over the tree adds up all currents, however long their ways are.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 
 from netcheck.network.blocks import NO_BLOCK, EdgesBetween
 
@@ -27,7 +28,8 @@ class Flows:
         """
         self._ends = ends
         self._pairs = pairs
-        self.tree = EdgesBetween(vertex_count, ends).tree
+        self._blocks = EdgesBetween(vertex_count, ends)
+        self.tree = self._blocks.tree
         by_entry: list[int] = [0] * vertex_count
         for vertex, place in enumerate(self.tree.entered):
             by_entry[place] = vertex
@@ -39,12 +41,17 @@ class Flows:
         self._jump = self._jumps()
         self._meetings = [self._meeting(a, b) for a, b in pairs]
         entered = self.tree.entered
-        self._flowing = [
-            (number, entered[a], entered[b], meeting[1])
-            for number, ((a, b), meeting) in enumerate(zip(pairs, self._meetings, strict=True))
-            if meeting is not None
-        ]
-        # Only currents that flow: both places in order of entry, the block they meet in.
+        flowing = [number for number, meeting in enumerate(self._meetings) if meeting is not None]
+        ends_of = [(entered[end], number) for number in flowing for end in pairs[number]]
+        ends_of.sort()
+        self._places = [place for place, _ in ends_of]
+        self._numbers = [number for _, number in ends_of]
+        # Both ends of currents that flow, by their places in order of entry.
+        self._met_in: dict[int, list[int]] = {}
+        for number in flowing:
+            _, block = self._meetings[number] or (0, NO_BLOCK)
+            if block != NO_BLOCK:
+                self._met_in.setdefault(block, []).append(number)
         self._first, self._after = self._intervals()
 
     def totals(self, amounts: Sequence[float]) -> list[float]:
@@ -76,12 +83,40 @@ class Flows:
         if u == v:
             return []
         block = self.tree.block_of_edge(u, v)
-        first, after = self._first[block], self._after[block]
-        return [
-            number
-            for number, place_a, place_b, met in self._flowing
-            if (first <= place_a < after) != (first <= place_b < after) or met == block
-        ]
+        start = bisect_left(self._places, self._first[block])
+        end = bisect_left(self._places, self._after[block], start)
+        found = set(self._met_in.get(block, ()))
+        within: set[int] = set()
+        for number in self._numbers[start:end]:  # with both ends below it, it does not pass
+            within ^= {number}
+        return sorted(found | within)
+
+    def along(self, weights: Sequence[float]) -> list[float]:
+        """For each current the sum of `weights[i]` over the edges i that it may pass."""
+        tree = self.tree
+        of_block = [0.0] * len(tree.top)
+        for (u, v), weight in zip(self._ends, weights, strict=True):
+            if u != v:
+                of_block[tree.block_of_edge(u, v)] += weight
+        to_root = [0.0] * len(self._up)
+        for vertex in self._by_entry:
+            block = tree.above[vertex]
+            if block != NO_BLOCK:
+                to_root[vertex] = to_root[tree.top[block]] + of_block[block]
+        sums = []
+        for (a, b), meeting in zip(self._pairs, self._meetings, strict=True):
+            if meeting is None:
+                sums.append(0.0)
+                continue
+            vertex, block = meeting
+            shared = of_block[block] if block != NO_BLOCK else 0.0
+            sums.append(max(0.0, to_root[a] + to_root[b] - 2 * to_root[vertex] - shared))
+        return sums
+
+    def passed(self, number: int) -> Iterator[int]:
+        """The edges that a current may pass."""
+        for block in self.tree.blocks_between(*self._pairs[number]):
+            yield from self._blocks.edges_of_block(block)
 
     def _jumps(self) -> list[int]:
         """For each vertex one far ancestor, so chosen that climbing takes few steps.

@@ -56,6 +56,10 @@ def find(view: View) -> Iterator[Outcome]:
             yield NotDecided(reason, place, (worst.load.device,))
         else:
             yield _finding(view, worst, group)
+    if drops.left:
+        first = view.panel.devices[drops.left[0].device]
+        reason = f"how many volts {len(drops.left)} more loads lose: not looked at after so many"
+        yield NotDecided(reason, Place(first.span), (first.name,))
     yield from unsaid(view.panel, drops.missing)
 
 

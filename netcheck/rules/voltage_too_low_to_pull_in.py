@@ -49,6 +49,11 @@ def find(view: View) -> Iterator[Outcome]:
             yield NotDecided(reason, place, (worst.drop.load.device,))
         else:
             yield _finding(view, worst, group)
+    left = view[LowVoltages].left
+    if left:
+        first = view.panel.devices[left[0].device]
+        reason = f"what reaches {len(left)} more loads: not looked at after so many"
+        yield NotDecided(reason, Place(first.span), (first.name,))
 
 
 def _marks(low: LowVoltage) -> Iterator[int]:

@@ -1,0 +1,164 @@
+"""The page in a real browser: nothing is fetched or run, nothing is cut, on screen and on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from netcheck.cli.main import group
+from tests.browser import Browser, browser
+from tests.report.hostile import CLOSING, FORMULA, PANEL, SCRIPT
+
+pytestmark = pytest.mark.slow
+
+ROOT = Path(__file__).parents[3]
+PANELS = sorted((ROOT / "samples" / "panels").glob("*.panel"))
+
+PX = 96 / 25.4
+"""CSS pixels in a millimetre (CSS Values and Units, 96 to an inch)."""
+MARGINS_MM = 24
+PAPERS_MM = {"letter": (215.9, 279.4), "A4": (210.0, 297.0)}
+
+TOO_WIDE = """
+  const room = document.body.clientWidth;
+  return [...document.querySelectorAll('table, svg, p, h1, h2, h3, dl')]
+    .filter(one => one.getBoundingClientRect().right > room + 1)
+    .map(one => one.tagName + ' ' + one.textContent.slice(0, 40));
+"""
+CUT_CELLS = """
+  return [...document.querySelectorAll('th, td')]
+    .filter(one => one.scrollWidth > one.clientWidth + 1)
+    .map(one => one.textContent.slice(0, 40));
+"""
+TALLEST = """
+  return Math.max(...[...document.querySelectorAll('tr, .finding')]
+    .map(one => one.getBoundingClientRect().height));
+"""
+FAINTEST = """
+  const rgb = text => text.match(/[0-9.]+/g).slice(0, 3).map(Number);
+  const light = colour => rgb(colour).map(c => c / 255)
+    .map(c => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4)
+    .reduce((sum, c, at) => sum + c * [0.2126, 0.7152, 0.0722][at], 0);
+  const paper = light(getComputedStyle(document.documentElement).backgroundColor);
+  return Math.min(...[...document.querySelectorAll('body *:not(svg, svg *)')]
+    .filter(one => one.innerText && one.innerText.trim())
+    .map(one => light(getComputedStyle(one).color))
+    .map(ink => (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05)));
+"""
+TEXTS_OUTSIDE = """
+  return [...document.querySelectorAll('svg.sheet')].flatMap(svg => {
+    const box = svg.getBoundingClientRect();
+    return [...svg.querySelectorAll('text')].filter(one => {
+      const at = one.getBoundingClientRect();
+      return at.left < box.left - 1 || at.right > box.right + 1;
+    }).map(one => one.textContent);
+  });
+"""
+OVERLAPPING = """
+  return [...document.querySelectorAll('svg.sheet')].flatMap(svg => {
+    const texts = [...svg.querySelectorAll('text')]
+      .map(one => [one.lastChild.textContent, one.getBBox(), one.closest('g')])
+      .filter(one => !one[2]);
+    const found = [];
+    texts.forEach(([a, p], at) => texts.slice(at + 1).forEach(([b, q]) => {
+      const wide = Math.min(p.x + p.width, q.x + q.width) - Math.max(p.x, q.x);
+      const high = Math.min(p.y + p.height, q.y + q.height) - Math.max(p.y, q.y);
+      if (wide > 1 && high > 3.5) found.push(a + ' over ' + b);
+    }));
+    return found;
+  });
+"""
+
+
+@pytest.fixture(scope="module")
+def session() -> Iterator[Browser]:
+    with browser() as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("reports")
+    hostile = folder / "hostile.panel"
+    hostile.write_text(PANEL, encoding="utf-8")
+    found = {}
+    for path in [*PANELS, hostile]:
+        out = folder / path.stem
+        result = CliRunner().invoke(group, ["report", str(path), "-o", str(out)])
+        assert result.exit_code in (0, 1, 3), result.output
+        found[path.stem] = out / "report.html"
+    return found
+
+
+NAMES = [*(path.stem for path in PANELS), "hostile"]
+each = pytest.mark.parametrize("name", NAMES)
+
+
+@each
+def test_the_page_asks_for_nothing_but_itself_and_complains_of_nothing(
+    session: Browser, pages: dict[str, Path], name: str
+) -> None:
+    session.requested()
+    session.complaints()
+    session.open(pages[name])
+    assert "complete" == session.run("return document.readyState")
+    assert [pages[name].as_uri()] == session.requested()
+    assert [] == session.complaints()
+
+
+def test_hostile_words_run_nothing_and_can_be_read(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    session.open(pages["hostile"])
+    assert session.run("return window.hacked === undefined")
+    assert session.run("return document.getElementById('hacked') === null")
+    assert 0 == session.run("return document.querySelectorAll('script, img').length")
+    assert SCRIPT == session.run("return document.title")
+    words = session.run("return document.body.textContent")
+    assert CLOSING in words
+    assert FORMULA in words
+
+
+@each
+@pytest.mark.parametrize("paper", PAPERS_MM)
+def test_nothing_is_cut_on_paper(
+    session: Browser, pages: dict[str, Path], name: str, paper: str
+) -> None:
+    wide, tall = PAPERS_MM[paper]
+    session.open(pages[name])
+    session.show_as("print", int((wide - MARGINS_MM) * PX))
+    assert [] == session.run(TOO_WIDE)
+    assert [] == session.run(CUT_CELLS)
+    assert session.run(TALLEST) < (tall - 2 * 14) * PX
+
+
+@each
+def test_a_small_screen_scrolls_down_and_only_tables_and_sheets_aside(
+    session: Browser, pages: dict[str, Path], name: str
+) -> None:
+    session.open(pages[name])
+    session.show_as("screen", 320)
+    assert 320 >= session.run("return document.documentElement.scrollWidth")
+
+
+@each
+def test_no_letter_of_the_drawing_is_cut_or_stands_on_another(
+    session: Browser, pages: dict[str, Path], name: str
+) -> None:
+    session.open(pages[name])
+    session.show_as("screen", 1400)
+    assert [] == session.run(TEXTS_OUTSIDE)
+    assert [] == session.run(OVERLAPPING)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_all_words_have_contrast_enough(
+    session: Browser, pages: dict[str, Path], scheme: str
+) -> None:
+    # WCAG 2.2, success criterion 1.4.3: 4.5 to 1.
+    session.open(pages["greenhouse"])
+    session.show_as("screen", 1200, scheme=scheme)
+    assert session.run(FAINTEST) > 4.5

@@ -47,4 +47,4 @@ def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:
     if isinstance(wide, Undecided):
         return wide
     names = ", ".join(coils)
-    return Undecided(f"it depends on whether {names} pulls in on what voltage it gets", hint=wide)
+    return Undecided(f"it depends on whether {names} pulls in at the voltage it gets", hint=wide)

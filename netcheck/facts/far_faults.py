@@ -151,7 +151,7 @@ class _Finder:
                 answer = solved
             else:
                 current_a = solved
-        limited = limit_a is not None and current_a >= limit_a * 0.99
+        limited = limit_a is not None and max(bound_a, current_a) >= limit_a * 0.99
         return FarFault(
             device, load, current_a, ahead.amperes, self._multiple(ahead), source, limited, answer
         )

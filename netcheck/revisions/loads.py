@@ -133,7 +133,7 @@ class _Held:
         twice = [name for name in sorted(joint.apart) if f"{name} now" in concerned]
         unsure = {*self.old.uncertain_coils, *map(self.pairs.mechanism, self.new.uncertain_coils)}
         if in_doubt := [name for name in twice if name in unsure]:
-            return f"it depends on whether {', '.join(in_doubt)} pulls in on what voltage it gets"
+            return f"it depends on whether {', '.join(in_doubt)} pulls in at the voltage it gets"
         started = reached.start
         for name in twice:
             if started.get(f"{name} before") != started.get(f"{name} now"):

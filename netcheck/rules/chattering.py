@@ -66,7 +66,7 @@ def _reason(wide: Behaving, knot: Chattering) -> str:
     if isinstance(knot.answer, Undecided):
         return knot.answer.reason
     coils = ", ".join(wide.uncertain_coils)
-    return f"it depends on whether {coils} pulls in on what voltage it gets"
+    return f"it depends on whether {coils} pulls in at the voltage it gets"
 
 
 def _undecided(panel: Panel, knot: Chattering, reason: str) -> NotDecided:

@@ -73,7 +73,7 @@ def _working(fault: FarFault) -> Iterator[Working]:
     if fault.source.available_a is not None:
         available_a = fault.source.available_a
         yield Working(f"available at {fault.source.device}", available_a, "A", "as described")
-    how = "the supply's limit" if fault.limited else "solved with the load bridged"
+    how = "at the supply's limit" if fault.limited else "solved with the load bridged"
     yield Working(f"short circuit at {fault.load.name}", fault.current_a, "A", how)
     what = f"{fault.device.name} opens at once above"
     if fault.device.number("instantaneous_a"):

@@ -157,4 +157,4 @@ class OutOfBudget(Exception):
 def may_chatter(names: frozenset[str], hint: Reached) -> Undecided:
     """It happens only past movers that may never settle."""
     ordered = tuple(sorted(names))
-    return Undecided(f"may chatter: {', '.join(ordered)}", ordered, hint)
+    return Undecided(f"{_some(ordered)} may chatter", ordered, hint)

@@ -49,6 +49,8 @@ def ratings_of(part: Part, device: Device) -> Ratings:
         return tuple((rated.volts, rated.kind) for rated in part.ratings)
     if part.volts is not None:
         return ((part.volts, part.kind),)
+    if part.role == "auxiliary":  # its own rating, which nobody has said
+        return ()
     volts = device.number("rating") if part.role == "pole" or device.kind in PROTECTIVE else None
     return () if volts is None else ((volts, str(device.values.get("rating_kind", ""))),)
 

@@ -96,4 +96,7 @@ def _suspects(page: Page, diagnosis: Diagnosis) -> None:
         page.say(f"{suspect.fault}{place}", indent=2)
     more = len(diagnosis.suspects) - MOST_SHOWN
     if more > 0:
-        page.say(f"{more} more below: --output json=- lists them", indent=2)
+        page.say(f"{more} more: --output json=- lists them.", indent=2)
+        page.say(
+            "Say what else works, such as which lamps are lit: each line narrows it.", indent=2
+        )

@@ -222,7 +222,11 @@ def _faults_of(panel: Panel, by: Wire | Part, stays_on: bool) -> Iterator[Fault]
         yield wire_open(panel, by)
         return
     mechanism = panel.mechanisms.get(by.mechanism)
-    if mechanism is not None and mechanism.drive is Drive.PROTECTION:
+    if (
+        mechanism is not None
+        and mechanism.drive is Drive.PROTECTION
+        and not _is_disconnect(panel, by)
+    ):
         kind = "blown" if panel.devices[by.device].kind == "fuse" else "tripped"
         try:
             yield fault_in_words(panel, f"{by.device} {kind}")
@@ -236,6 +240,10 @@ def _faults_of(panel: Panel, by: Wire | Part, stays_on: bool) -> Iterator[Fault]
             yield held(mechanism, FaultKind.HELD_IN)
     if stays_on and by.conducts is Conducts.CONTACT and can_weld(by):
         yield welded(panel, by)
+
+
+def _is_disconnect(panel: Panel, part: Part) -> bool:
+    return panel.devices[part.device].kind == "disconnect"
 
 
 def _suspect(panel: Panel, fault: Fault) -> Suspect:
@@ -260,7 +268,7 @@ def _sort(panel: Panel, fault: Fault) -> str:
     if part is not None and part.load is not None:
         return "coil"
     mechanism = panel.mechanisms.get(part.mechanism if part is not None else fault.mechanism)
-    if mechanism is None:
+    if mechanism is None or mechanism.drive is Drive.PROTECTION:
         return "other"
     return "switch" if mechanism.drive in (Drive.HAND, Drive.PROCESS) else "contact"
 

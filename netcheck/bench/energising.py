@@ -19,8 +19,8 @@ from netcheck.states.expressions import FALSE
 from netcheck.states.machine import Switch
 from netcheck.states.witness import assignment, tell
 
-MOST_STATES = 3_000
-"""So many states are looked at on the way from here."""
+MOST_MOVES = 1_000_000
+"""So many times it is looked whether a relay must move, over all states on the way from here."""
 
 
 @record
@@ -97,17 +97,19 @@ def _searched(here: Standing, load: Part, wanted: int) -> Energising | None:
     def key(standing: Standing) -> tuple[bool, ...]:
         return tuple(standing.values[variable] for variable in variables)
 
+    left = MOST_MOVES // max(1, len(machine.movers))
     todo: deque[tuple[Standing, tuple[tuple[Switch, int], ...]]] = deque([(here, ())])
     seen = {key(here)}
     while todo:
         standing, done = todo.popleft()
         for switch, position, there in _operations(standing, switches):
+            left -= 1
+            if left < 0:
+                return None
             if key(there) in seen:
                 continue
             if there.holds(wanted):
                 return _let_go(load, wanted, there, (*done, (switch, position)))
-            if len(seen) >= MOST_STATES:
-                return None
             seen.add(key(there))
             todo.append((there, (*done, (switch, position))))
     return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from netcheck.bench import cautions
-from netcheck.bench.cold_ohms import ColdOhms
+from netcheck.bench.cold_ohms import ColdOhms, Sort
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Between, Clamped, Metered, Node
 from netcheck.bench.ohms import Ohms
@@ -177,7 +177,7 @@ def _note(one: Clamped) -> str:
 
 
 def _ohms(page: Page, ohms: Ohms) -> None:
-    page.say(f"{ohms.a} to {ohms.b}: {_span(ohms.low, ohms.high)} in circuit", "mark")
+    page.say(f"{ohms.a} to {ohms.b}, in circuit: {_in_circuit(ohms)}", "mark")
     if ohms.alone is not None:
         page.field("alone", [_alone(ohms.alone)])
     if ohms.beside:
@@ -185,6 +185,15 @@ def _ohms(page: Page, ohms: Ohms) -> None:
     if ohms.alone is not None and ohms.alone.diode:
         page.field("leads", [ohms.alone.diode])
     page.field("open", [f"{', '.join(ohms.sources) or 'every source'}: open, lock, tag"])
+
+
+def _in_circuit(ohms: Ohms) -> str:
+    """An unknown winding or a supply's electronics decide the reading, whatever is beside them."""
+    if ohms.alone is not None and ohms.alone.sort is Sort.ELECTRONIC and ohms.high is None:
+        return "no reading to expect"
+    if ohms.alone is not None and ohms.alone.sort is Sort.WINDING and not ohms.beside:
+        return "low ohms, not known"
+    return _span(ohms.low, ohms.high)
 
 
 def _span(low: float | None, high: float | None) -> str:

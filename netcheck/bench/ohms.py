@@ -47,7 +47,9 @@ def ohms_between(standing: Standing, a: str, b: str) -> Ohms:
     )
     high, by_high, parts = _solved(standing, a, b, unknown_ohm=None)
     low, by_low, low_parts = _solved(standing, a, b, unknown_ohm=1e-3)
-    beside = dict.fromkeys([*_carrying(by_high, parts, load), *_carrying(by_low, low_parts, load)])
+    beside = {} if high is None else dict.fromkeys(_carrying(by_high, parts, load))
+    if low is not None:
+        beside |= dict.fromkeys(_carrying(by_low, low_parts, load))
     wires = panel.wires_at.get(a, ())
     lift = f"lift {' and '.join(w.label for w in wires)} at {a}" if wires else ""
     return Ohms(

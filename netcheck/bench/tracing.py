@@ -210,7 +210,8 @@ class Tracer:
         is_open = self._is_open(by)
         if isinstance(by, Wire):
             why = "fault" if is_open else ""
-            return Place(first, location, side, by.label, "wire", is_open, False, why, volts)
+            name = by.label if by.number or is_open else "wire"
+            return Place(first, location, side, name, "wire", is_open, False, why, volts)
         label = f"{by.device} {mark_of(first)}-{mark_of(last)}"
         sort = _sort(self.panel, by)
         meant = _is_open(self.sound, by)

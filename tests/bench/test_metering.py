@@ -10,7 +10,7 @@ import pytest
 from netcheck.bench.metering import Clamped, Meter, clamp
 from netcheck.bench.ohms import ohms_between
 from netcheck.bench.standing import stand
-from tests.bench.panels import HEATER, SENSOR, VALVE, WINDINGS, load_of, panel_of
+from tests.bench.panels import CONTROLLER, HEATER, SENSOR, VALVE, WINDINGS, panel_of
 
 WITH_START = ("S2 pressed",)
 
@@ -134,12 +134,22 @@ def test_windings_on_ac_are_low_ohms_that_no_nameplate_tells() -> None:
     assert None is found.high
 
 
+def test_an_open_circuit_rings_through_nothing() -> None:
+    panel = panel_of(CONTROLLER)
+    found = ohms_between(stand(panel, powered=False), "PLC1:+", "PLC1:0V")
+    assert found.alone is not None
+    assert "electronic: no ohms to expect" == found.alone.words
+    assert (None, None) == (found.low, found.high)
+    assert () == found.beside
+
+
 def test_with_power_off_relays_have_dropped_out_and_open_contacts_read_open() -> None:
     panel = panel_of(VALVE, WITH_START)
     standing = stand(panel, powered=False)
-    assert None is ohms_between(standing, "K1:23", "K1:24").high or not standing.closed(
-        panel.parts[load_of(panel, "K1").index]
-    )
+    # Both ways of the button lie beside this contact, and through them the other loads.
+    assert None is ohms_between(standing, "K1:13", "S2:14").alone
+    contact = next(part for part in panel.parts if part.label == "K1 23-24")
+    assert not standing.closed(contact)
     found = ohms_between(standing, "K1:A1", "K1:A2")
     assert found.alone is not None
     assert 192 == found.alone.ohm

@@ -1,10 +1,10 @@
 """Two safety channels of one device pass the same contact or the same wire.
 
 Asked of the channels of a safety relay, and of whatever else has channel inputs.  A contact
-of another device, or a wire, through which both channels draw their current is told, the
-supply of the device itself apart.
+of another device, or a wire, through which both channels draw their current is told.
 
-It keeps silent on one button with a contact for each channel: that is how it is done.
+It keeps silent on one button with a contact for each channel, for that is how it is done, and
+on what brings the device its supply, such as the fuse ahead of it: without it, both let go.
 """
 
 from collections.abc import Iterator
@@ -46,26 +46,26 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _contacts(view: View, device: Device, first: int, second: int) -> list[Part]:
-    paths = view[CurrentPaths]
-    return [
-        part
-        for part in view.panel.parts
-        if part.mechanism
-        and part.device != device.name
-        and {first, second} <= set(paths.loads_through(part))
-    ]
+    """Other devices' contacts on both channels, fuses and breakers too."""
+    paths, supply = view[CurrentPaths], _supply(view, device)
+    contacts = (one for one in view.panel.parts if one.mechanism and one.device != device.name)
+    on = [(part, set(paths.loads_through(part))) for part in contacts]
+    return [part for part, loads in on if {first, second} <= loads and not loads & supply]
 
 
 def _wires(view: View, device: Device, first: int, second: int) -> list[Wire]:
-    """Both channels' wires, but for those that bring the device its supply."""
-    paths = view[CurrentPaths]
-    supply = {
-        number
-        for number, load in enumerate(paths.loads)
-        if load.device == device.name and load.parts[0].role != CHANNEL
-    }
+    paths, supply = view[CurrentPaths], _supply(view, device)
     on = [(wire, set(paths.loads_on(wire.index))) for wire in view.panel.wires]
     return [wire for wire, loads in on if {first, second} <= loads and not loads & supply]
+
+
+def _supply(view: View, device: Device) -> set[int]:
+    """What the device draws itself: whatever brings it that may feed both channels too."""
+    return {
+        number
+        for number, load in enumerate(view[CurrentPaths].loads)
+        if load.device == device.name and load.parts[0].role != CHANNEL
+    }
 
 
 def _finding(

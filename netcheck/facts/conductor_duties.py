@@ -2,9 +2,10 @@
 
 Grounding conductors join terminals made for grounding; a grounded conductor is always
 joined to a pole that is declared grounded; an ungrounded one is fed from another pole
-without a load between.  No duty here have wires that lead home through a switch, those of a
-source that does not say how it is grounded, those in circuits of AC and DC at once, and
-circuit conductors landed on ground, which are faults of their own.
+without a load between; what lies between two loads, or leads home through a switch, is
+neither.  No duty here have wires of a source that does not say how it is grounded, those in
+circuits of AC and DC at once, and circuit conductors landed on ground, which are faults of
+their own.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ from enum import StrEnum
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.facts.grounding_wires import GroundingWires, is_grounding_terminal
+from netcheck.facts.grounding_terminals import is_grounding_terminal
+from netcheck.facts.grounding_wires import GroundingWires
 from netcheck.facts.protection import Protection
 from netcheck.facts.sections import Sections
 from netcheck.model.devices import Conducts
@@ -28,6 +30,7 @@ class Duty(StrEnum):
     GROUNDING = "grounding"
     GROUNDED = "grounded"
     UNGROUNDED = "ungrounded"
+    NEITHER = "behind loads or a switch"
 
 
 @record
@@ -72,8 +75,9 @@ def find_conductor_duties(view: View) -> ConductorDuties:
             continue
         if wire.a in sections.grounded:
             found[wire.index] = Duty.GROUNDED, kinds[place]
-        elif view[Protection].worst(wire.a) is not None:
-            found[wire.index] = Duty.UNGROUNDED, kinds[place]
+        else:
+            fed = view[Protection].worst(wire.a) is not None
+            found[wire.index] = (Duty.UNGROUNDED if fed else Duty.NEITHER), kinds[place]
     return ConductorDuties(found)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.case import View, concludes
-from netcheck.facts.grounding_wires import is_grounding_terminal
+from netcheck.facts.grounding_terminals import is_grounding_terminal
 from netcheck.model.devices import Conducts, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -60,6 +60,16 @@ class DrawnBonds:
     """Every conductor that a pole of a source stands on."""
 
     conductors: tuple[Conductor, ...]
+
+    @property
+    def wires(self) -> frozenset[int]:
+        """The wires that are bonds, by index."""
+        return frozenset(
+            bond.by.index
+            for conductor in self.conductors
+            for bond in conductor.bonds
+            if isinstance(bond.by, Wire)
+        )
 
 
 @concludes()

@@ -1,11 +1,13 @@
 """Whether what must be grounded leads to ground: by wire, and by which device where by no wire.
 
 Ground is where a source that comes and goes by itself (service, battery, edge) has its PE,
-or what a bond joins to such a source's conductors.  A rod is not: it holds the system at
-the earth's potential and brings no fault current home.
+and what wires and bonds join to that or to the source's own conductors.  A rod is not: it
+holds the system at the earth's potential and brings no fault current home.
 """
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -48,33 +50,49 @@ class GroundPaths:
 def find_ground_paths(view: View) -> GroundPaths:
     panel, group = view.panel, view[GroundingWires].group
     interrupted = [part for part in panel.parts if _opens(part) and _between(part, group)]
-    reached: Unions[int] = Unions()
-    for part in interrupted:
-        reached.join(group[part.a], group[part.b])
-    grounded = {reached.find(number) for number in _grounded(panel, group)}
+    joined = _joined(panel, interrupted)
+    ground = {joined.find(terminal) for terminal in _grounds(panel)}
     rods = {
-        group[name]: device
+        joined.find(name): device
         for device in panel.devices.values()
         if device.values.get("ground_rod")
         for name in device.terminals
-        if name in group
     }
-    islands: dict[object, list[str]] = {}
+    islands: dict[str, list[str]] = {}
     for device in panel.devices.values():
         name = f"{device.name}:PE"
         if name not in device.terminals or not _must_be_grounded(view, device):
             continue
-        if name not in panel.wires_at:
-            islands[name] = [name]
-        elif name in group and reached.find(group[name]) not in grounded:
-            islands.setdefault(group[name], []).append(name)
+        where = joined.find(name)
+        if where not in ground:
+            islands.setdefault(where if name in panel.wires_at else name, []).append(name)
     return GroundPaths(
-        tuple(
-            Ungrounded(tuple(names), rods.get(where) if isinstance(where, int) else None)
-            for where, names in islands.items()
-        ),
+        tuple(Ungrounded(tuple(names), rods.get(where)) for where, names in islands.items()),
         tuple(interrupted),
     )
+
+
+def _joined(panel: Panel, interrupted: list[Part]) -> Unions[str]:
+    """What wires, bars, bridges and bonds join, and what is told apart: switches in ground."""
+    joined: Unions[str] = Unions()
+    for wire in panel.wires:
+        joined.join(wire.a, wire.b)
+    for part in panel.parts:
+        solid = part.conducts is Conducts.JOINS and not part.mechanism
+        if solid or part.conducts is Conducts.BOND:
+            joined.join(part.a, part.b)
+    for part in interrupted:
+        joined.join(part.a, part.b)
+    return joined
+
+
+def _grounds(panel: Panel) -> Iterator[str]:
+    """Terminals that are at ground or lead a fault's current home: of sources that are there by
+    themselves."""
+    for source in panel.sources:
+        if source.mechanism:
+            yield f"{source.device}:PE"
+            yield from (f"{source.device}:{mark}" for mark in source.poles)
 
 
 def _opens(part: Part) -> bool:
@@ -86,31 +104,6 @@ def _opens(part: Part) -> bool:
 def _between(part: Part, group: dict[str, int]) -> bool:
     """Whether both its ends are on grounding conductors."""
     return part.a in group and part.b in group
-
-
-def _grounded(panel: Panel, group: dict[str, int]) -> set[int]:
-    """The groups that lead by wire alone to a present source's PE, or by a bond to its pole."""
-    present = [source for source in panel.sources if source.mechanism]
-    frames = [f"{source.device}:PE" for source in present]
-    found = {group[name] for name in frames if name in group}
-    bonds = [part for part in panel.parts if part.role == "bond"]
-    joined = _circuit_conductors(panel) if bonds else Unions()
-    poles = {joined.find(f"{source.device}:{mark}") for source in present for mark in source.poles}
-    for part in bonds:
-        for one, other in ((part.a, part.b), (part.b, part.a)):
-            if one in group and other not in group and joined.find(other) in poles:
-                found.add(group[one])
-    return found
-
-
-def _circuit_conductors(panel: Panel) -> Unions[str]:
-    joined: Unions[str] = Unions()
-    for wire in panel.wires:
-        joined.join(wire.a, wire.b)
-    for part in panel.parts:
-        if part.conducts is Conducts.JOINS:
-            joined.join(part.a, part.b)
-    return joined
 
 
 def _must_be_grounded(view: View, device: Device) -> bool:

@@ -1,14 +1,15 @@
 """Which wires are grounding conductors: they join terminals made for grounding.
 
 Such a terminal is marked PE or stands on a grounding bar.  Wires, bridges and bars carry
-it on; the bond that a source or a bond device makes to a circuit conductor does not.
+it on; a bond to a circuit conductor does not, be it a source's, a device or a wire.
 """
 
 from __future__ import annotations
 
 from netcheck.case import View, concludes
-from netcheck.model.devices import Conducts, device_of, mark_of
-from netcheck.model.panel import Panel
+from netcheck.facts.drawn_bonds import DrawnBonds
+from netcheck.facts.grounding_terminals import is_grounding_terminal
+from netcheck.model.devices import Conducts
 from netcheck.network.unions import Unions
 from netcheck.record import record
 
@@ -21,14 +22,16 @@ class GroundingWires:
     wires: frozenset[int]
 
 
-@concludes()
+@concludes(DrawnBonds)
 def find_grounding_wires(view: View) -> GroundingWires:
     panel = view.panel
+    bonds = view[DrawnBonds].wires
     joined: Unions[str] = Unions()
     for terminal in panel.terminals:
         joined.find(terminal)
     for wire in panel.wires:
-        joined.join(wire.a, wire.b)
+        if wire.index not in bonds:
+            joined.join(wire.a, wire.b)
     for part in panel.parts:
         bar = part.conducts is Conducts.BOND and part.role == "bar"
         if bar or (part.conducts is Conducts.JOINS and not part.mechanism):
@@ -40,11 +43,5 @@ def find_grounding_wires(view: View) -> GroundingWires:
         if any(is_grounding_terminal(panel, name) for name in members) and poles.isdisjoint(members)
         for terminal in members
     }
-    return GroundingWires(group, frozenset(w.index for w in panel.wires if w.a in group))
-
-
-def is_grounding_terminal(panel: Panel, terminal: str) -> bool:
-    """Whether a terminal is made for grounding conductors."""
-    return mark_of(terminal) == "PE" or bool(
-        panel.devices[device_of(terminal)].values.get("grounding")
-    )
+    wires = frozenset(wire.index for wire in panel.wires if wire.a in group)
+    return GroundingWires(group, wires - bonds)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from netcheck.case import View, concludes
-from netcheck.facts.grounding_wires import is_grounding_terminal
+from netcheck.facts.grounding_terminals import is_grounding_terminal
 from netcheck.model.devices import Conducts, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -25,12 +25,14 @@ class WireNumbers:
     """`bearing` gives, for each number, the wires that bear it, node by node in the text's
     order; `of_node` gives, for each node, its wires number by number.
 
-    Left out are grounding conductors, which are all called PE as a rule, and circuit
-    conductors joined to one: that is a return by ground or a short, and told as such.
+    All grounding conductors count as one node in `bearing`, for PE is PE as a rule, and are
+    left out of `of_node`, with the circuit conductors joined to them: that is a bond, a return
+    by ground or a short, and told as such.  `grounding` are their wires.
     """
 
     bearing: tuple[tuple[tuple[Wire, ...], ...], ...]
     of_node: tuple[tuple[tuple[Wire, ...], ...], ...]
+    grounding: frozenset[int]
 
 
 @concludes()
@@ -41,14 +43,18 @@ def find_wire_numbers(view: View) -> WireNumbers:
     numbered = [wire for wire in panel.wires if wire.number and not wire.cable]
     bearing: dict[tuple[str, str], dict[str, list[Wire]]] = {}
     of_node: dict[str, dict[str, list[Wire]]] = {}
+    grounding = set()
     for wire in numbered:
         place = node.find(wire.a)
-        if place in aside:
-            continue
         home = _home(panel, wire)
-        bearing.setdefault((home, wire.number), {}).setdefault(place, []).append(wire)
+        on_ground = place in aside
+        where = "ground" if on_ground else place
+        bearing.setdefault((home, wire.number), {}).setdefault(where, []).append(wire)
+        if on_ground:
+            grounding.add(wire.index)
+            continue
         of_node.setdefault(place, {}).setdefault(wire.number, []).append(wire)
-    return WireNumbers(_grouped(bearing.values()), _grouped(of_node.values()))
+    return WireNumbers(_grouped(bearing.values()), _grouped(of_node.values()), frozenset(grounding))
 
 
 def _grouped(found: Iterable[dict[str, list[Wire]]]) -> tuple[tuple[tuple[Wire, ...], ...], ...]:

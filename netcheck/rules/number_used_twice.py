@@ -4,7 +4,7 @@ In either practice it speaks where wires that nothing joins bear one number; ter
 strips and bars count as wire, devices do not.  In a panel that says `numbers one for each
 wire` it speaks also where two wires of one node bear one number.
 
-It keeps silent on wires without a number, on cores of cables, which go by their cable, on
+It keeps silent on wires without a number, on cores of cables, which go by their cable, among
 grounding conductors, on the numbers of another panel of the text, where a load's path breaks
 between the two nodes (`load never energised` names both ends), and on nodes that bear a
 second number (`node with two numbers`).
@@ -34,12 +34,14 @@ def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
     gaps = {(path.broken.last, path.broken.first) for path in view[OpenPaths].found}
     mixed = _mixed(view) if panel.settings.numbers == EACH_NODE else set()
+    alone = panel.settings.numbers == EACH_WIRE
+    grounding = view[WireNumbers].grounding
     for bearing in view[WireNumbers].bearing:
         groups = tuple(wires for wires in bearing if wires[0].index not in mixed)
         if len(groups) > 1:
             if not _told(groups, gaps):
                 yield _on_nodes(panel, groups)
-        elif panel.settings.numbers == EACH_WIRE and groups and len(groups[0]) > 1:
+        elif alone and groups and len(groups[0]) > 1 and groups[0][0].index not in grounding:
             yield _on_wires(panel, groups[0])
 
 

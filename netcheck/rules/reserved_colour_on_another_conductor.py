@@ -56,6 +56,8 @@ def _wrong(view: View, wire: Wire) -> bool:
         return colour not in (GREEN - {"green"} if iec else GREEN) | {"bare"}
     if colour in GREEN:
         return True
+    if duty is Duty.NEITHER:
+        return False
     if duty is Duty.GROUNDED:
         size = wire.properties.size
         small = size is None or size.area_mm2 < BY_ENDS_MM2
@@ -69,8 +71,7 @@ def _finding(panel: Panel, wires: list[Wire], duty: Duty) -> Finding:
     does = {
         Duty.GROUNDING: f"{verb} {colour} and {'grounds' if len(wires) == 1 else 'ground'} metal",
         Duty.GROUNDED: f"{verb} {colour} and {verb} grounded",
-        Duty.UNGROUNDED: f"{verb} {colour} and {verb} not grounded",
-    }[duty]
+    }.get(duty, f"{verb} {colour} and {verb} not grounded")
     if colour in GREEN:
         does = f"{verb} {colour} and no grounding conductor{'s' if len(wires) > 1 else ''}"
     return Finding(

@@ -25,6 +25,7 @@ from netcheck.model.defaults import DROP_LIMIT
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.record import record
+from netcheck.rounding import exceeds
 from netcheck.states.answers import Reached
 
 LOADS, DROPS, WIRES = "loads", "voltage drop", "conductors"
@@ -172,7 +173,7 @@ class _Sheet:
             how = f"at most: {BOUND}" + (", continuous loads at 125 %" if share > 1 else "")
             why = self._unsaid(bound.loads)
             known = decided and not (why and found is None)
-            if found is None and not why and bound.most_a > bound.rated_a * (1 + 1e-6):
+            if found is None and not why and exceeds(bound.most_a, bound.rated_a):
                 why = "less in every state that can be"
             one = Calculation(
                 about, bound.part.label, needed_a, bound.rated_a, "A",

@@ -22,6 +22,7 @@ from netcheck.facts.solved_states import SolvedStates, volts_across
 from netcheck.model.devices import SourcePart
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
+from netcheck.rounding import exceeds, with_slack
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Steady
 from netcheck.states.answers import Answer, Reached, Undecided
@@ -85,8 +86,6 @@ class Judged:
     left: tuple[LoadCurrent, ...]
 
 
-MOST_ON_THE_WAY = 400
-"""Wires of a load that are looked at one by one; of more only a bound is known."""
 MOST_COSTS = 100_000
 """Loads on the wires of one load, wire by wire; with more it is not decided."""
 MOST_JUDGED = 40
@@ -108,7 +107,6 @@ class DropFinder:
         self.ohm = {index: abs(ohm) for index, ohm in self.solved.stiff.wire_ohm.items()}
         self._ahead: dict[int, float] = {}
         self._ahead_at: dict[frozenset[int], list[int]] = {}
-        self._wires_of: dict[int, list[int]] = {}
         self._solved = 0
 
     def bounds(self) -> dict[int, float]:
@@ -128,33 +126,12 @@ class DropFinder:
         volts = {
             index: self.ohm.get(index, 0.0) * amperes for index, amperes in self._bounds_a.items()
         }
-        sums_v = self._along(volts)
+        sums_v = self.paths.along(volts)
         return {number: sums_v[number] / self.supplied_v(number) for number in self.paths.fed}
-
-    def _along(self, amounts: Mapping[int, float]) -> list[float]:
-        """For each load the sum of these amounts over its wires, or no less where they are many."""
-        sums = self.paths.along(amounts)
-        for number in self.paths.fed:
-            if self._count_of[number] <= MOST_ON_THE_WAY:
-                sums[number] = sum(amounts.get(index, 0.0) for index in self.wires_of(number))
-        return sums
-
-    @cached_property
-    def _count_of(self) -> list[float]:
-        """For each load no fewer than the wires it may draw through."""
-        return self.paths.along({wire.index: 1.0 for wire in self.panel.wires})
 
     @cached_property
     def _ohm_of(self) -> list[float]:
-        return self._along(self.ohm)
-
-    def wires_of(self, number: int) -> list[int]:
-        """The wires that a load may draw through, rising."""
-        if self._count_of[number] > MOST_ON_THE_WAY:
-            return self.paths.wires_of(number)
-        if number not in self._wires_of:
-            self._wires_of[number] = self.paths.wires_of(number)
-        return self._wires_of[number]
+        return self.paths.along(self.ohm)
 
     def more_lost(self, number: int, own_a: float) -> float:
         """Volts that a load loses beyond its bound where it takes `own_a` itself."""
@@ -212,7 +189,7 @@ class DropFinder:
     def costs(self, number: int, amperes: Mapping[int, float]) -> dict[int, float]:
         """By load (its own number too) the volts that its current costs this load."""
         costs: dict[int, float] = {number: 0.0}
-        for index in self.wires_of(number):
+        for index in self.paths.wires_of(number):
             ohm = self.ohm.get(index, 0.0)
             for other in self.paths.loads_on(index):
                 costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
@@ -239,7 +216,7 @@ class DropFinder:
 
     def _cost(self, number: int) -> float:
         """No less than how many loads are on its wires, wire by wire."""
-        return self._count_of[number] * len(self.loads)
+        return self.paths.most_wires[number] * len(self.loads)
 
     def _in_doubt(self, asked: Asked) -> VoltageDrop:
         """Not decided, its wires told as they are if all loads are on."""
@@ -266,7 +243,7 @@ class DropFinder:
             ConductorDrop(
                 self.panel.wire_numbered[index], current_a(index), self.ohm.get(index, 0.0)
             )
-            for index in self.wires_of(number)
+            for index in self.paths.wires_of(number)
         ]
         return tuple(sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index)))
 
@@ -293,14 +270,14 @@ class _Question:
     def answered(self) -> VoltageDrop | None:
         costs = self.costs
         others = sorted((n for n in costs if n != self.number), key=lambda n: (-costs[n], n))
-        allowed_v = self.limit * self.supplied_v
+        allowed_v = with_slack(self.limit * self.supplied_v)
         at_once = self.finder.at_once
         while True:
             found = heaviest_set(others, at_once, self.total, allowed_v, always=(self.number,))
             if found is None:
                 return None
             drop = self._drop(found)
-            if not drop.exact or drop.share > self.limit:
+            if not drop.exact or exceeds(drop.share, self.limit):
                 return drop
             if len(found.loads) == len(others) + 1:
                 return None

@@ -18,6 +18,7 @@ from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.facts.solved_states import SolvedStates
 from netcheck.model.devices import Device, SourcePart
 from netcheck.record import record
+from netcheck.rounding import exceeds
 from netcheck.solve.steady import Across
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.volts import magnitude
@@ -78,24 +79,17 @@ class _Finder:
         self.solutions = 0
 
     def find(self) -> Iterator[FarFault]:
-        loop_ohm = self._loop_ohms()
+        wire_ohm = self.solved.ratings.wire_ohm
+        loop_ohm = self.paths.along({index: abs(ohm) for index, ohm in wire_ohm.items()})
         by_device: dict[str, list[tuple[float, int, Ahead]]] = {}
         for number in sorted(self.paths.fed):
             ahead = self._device_ahead(number)
             if ahead is not None:
-                bound_a = self._bound_a(number, ahead, loop_ohm.get(number, 0.0))
+                bound_a = self._bound_a(number, ahead, loop_ohm[number])
                 if bound_a < ahead.amperes * self._multiple(ahead):
                     by_device.setdefault(ahead.by, []).append((bound_a, number, ahead))
         for found in by_device.values():
             yield from self._worst(sorted(found, key=lambda one: one[:2]))
-
-    def _loop_ohms(self) -> dict[int, float]:
-        """Of all the wire that may lie on the way of each load."""
-        found: dict[int, float] = {}
-        for index, ohm in self.solved.ratings.wire_ohm.items():
-            for number in self.paths.loads_on(index):
-                found[number] = found.get(number, 0.0) + abs(ohm)
-        return found
 
     def _device_ahead(self, number: int) -> Ahead | None:
         """The device that must open on a short circuit at the load, if it is one that opens."""
@@ -131,7 +125,7 @@ class _Finder:
     def _worst(self, found: list[tuple[float, int, Ahead]]) -> Iterator[FarFault]:
         for bound_a, number, ahead in found:
             fault = self._solve(number, ahead, bound_a)
-            if isinstance(fault.answer, Undecided) or fault.current_a < fault.needed_a:
+            if isinstance(fault.answer, Undecided) or exceeds(fault.needed_a, fault.current_a):
                 yield fault
                 return
 

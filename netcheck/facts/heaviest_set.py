@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
-from netcheck.facts.loads_at_once import LoadsAtOnce
+from netcheck.facts.loads_at_once import MOST_LOADS, LoadsAtOnce
 from netcheck.record import record
 from netcheck.states.answers import Answer, Reached, Undecided
 
@@ -28,11 +28,18 @@ def heaviest_set(
     total: Callable[[Sequence[int]], float],
     allowed: float,
     always: tuple[int, ...] = (),
+    weights: Mapping[int, float] | None = None,
 ) -> LoadSet | None:
     """One that surely can be on at once, else one of which it is not decided, else None.
 
     `total` must not fall as loads are added; the loads in `always` belong to every set.
+    More loads than are proved together are looked for in the states that have been seen,
+    by their `weights`, where these are given.
     """
+    if weights is not None and len(numbers) > MOST_LOADS:
+        seen = at_once.seen_together(weights)
+        if seen and total(seen) > allowed:
+            return LoadSet(seen, total(seen), Reached("settled operation", {}, ()))
     return _Search(at_once, total, allowed).run(tuple(numbers), always)
 
 
@@ -43,7 +50,7 @@ def filled_up(
     total: Callable[[Sequence[int]], float],
 ) -> LoadSet:
     """The set with all that can be on beside it, taken in the order of `numbers`."""
-    if not isinstance(found.answer, Reached):
+    if not isinstance(found.answer, Reached) or len(found.loads) >= MOST_LOADS:
         return found
     for number in numbers:
         if number not in found.loads:
@@ -70,24 +77,19 @@ class _Search:
         return self._grow(numbers, always) or self.open
 
     def _grow(self, rest: tuple[int, ...], chosen: tuple[int, ...]) -> LoadSet | None:
-        self.counted += 1 + len(chosen) + len(rest)
-        if self.counted > MOST_COUNTED:
-            self._leave_open(self.all_of_them, Undecided("more sets of loads than are tried"))
-            return None
-        if chosen and self.total(chosen) > self.allowed:
-            return LoadSet(chosen, self.total(chosen), self.at_once.together(chosen))
-        if not rest or self.total((*chosen, *rest)) <= self.allowed:
-            return None
-        first, others = rest[0], rest[1:]
-        answer = self.at_once.together((*chosen, first))
-        if isinstance(answer, Reached):
-            found = self._grow(others, (*chosen, first))
-            if found is not None:
-                return found
-        elif isinstance(answer, Undecided):
-            self._leave_open((*chosen, *rest), answer)
-        return self._grow(others, chosen)
-
-    def _leave_open(self, in_doubt: tuple[int, ...], answer: Undecided) -> None:
-        if self.open is None:
-            self.open = LoadSet(in_doubt, self.total(in_doubt), answer)
+        """With as many of `rest` as can be on beside `chosen`, the first ones first."""
+        while True:
+            if chosen and self.total(chosen) > self.allowed:
+                return LoadSet(chosen, self.total(chosen), self.at_once.together(chosen))
+            if not rest or self.total((*chosen, *rest)) <= self.allowed:
+                return None
+            first, others = rest[0], rest[1:]
+            answer = self.at_once.together((*chosen, first))
+            if isinstance(answer, Reached):
+                found = self._grow(others, (*chosen, first))
+                if found is not None:
+                    return found
+            elif isinstance(answer, Undecided) and self.open is None:
+                in_doubt = (*chosen, *rest)
+                self.open = LoadSet(in_doubt, self.total(in_doubt), answer)
+            rest = others

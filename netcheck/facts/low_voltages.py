@@ -13,6 +13,7 @@ from netcheck.facts.conductor_drops import Asked, DropFinder, VoltageDrop
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.model.devices import Device
 from netcheck.record import record
+from netcheck.rounding import exceeds
 from netcheck.states.volts import in_band, magnitude
 
 STARTING = 0.85
@@ -66,7 +67,7 @@ def _asked(finder: DropFinder) -> Iterator[Asked]:
         own_a = _starting_a(finder.panel.devices[load.device], load)
         limit = 1 - needed_v / supplied_v
         more = finder.more_lost(number, own_a) / supplied_v
-        if bound + more > limit:
+        if exceeds(bound + more, limit):
             yield Asked(number, bound, limit, own_a)
 
 

@@ -19,13 +19,13 @@ from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.sections import ProtectivePole, Sections
 from netcheck.model.devices import Conducts, Part
 from netcheck.record import record
+from netcheck.rounding import with_slack
 from netcheck.states.answers import Answer
 from netcheck.states.volts import Volts, kind_of, magnitude
 
 CONTINUOUS = 1.25
 SAME_VOLTAGE = 1.1
 """A rating is good for so much more than its nominal voltage, which goes by several numbers."""
-WITHIN = 1 + 1e-6
 
 
 @record
@@ -129,12 +129,12 @@ class _Finder:
         def total(some: Sequence[int]) -> float:
             return sum(amperes[number] for number in some)
 
-        allowed_a = rated_a * WITHIN
+        allowed_a = with_slack(rated_a)
         self.bounds.append(PoleBound(part, rated_a, total(numbers), tuple(numbers)))
         if total(numbers) <= allowed_a:
             return
         heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
-        found = heaviest_set(heaviest, self.at_once, total, allowed_a)
+        found = heaviest_set(heaviest, self.at_once, total, allowed_a, weights=amperes)
         if found is None:
             return
         found = filled_up(found, heaviest, self.at_once, total)

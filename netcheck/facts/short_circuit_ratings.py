@@ -16,6 +16,7 @@ from netcheck.facts.protection import Ahead, Protection
 from netcheck.facts.solved_faults import SolvedFaults
 from netcheck.model.devices import Conducts, Device, device_of
 from netcheck.record import record
+from netcheck.rounding import exceeds
 
 POWER = frozenset((Conducts.JOINS, Conducts.CONTACT))
 
@@ -33,7 +34,7 @@ class Withstand:
 
     @property
     def too_small(self) -> bool:
-        return self.withstand_a < self.available_a
+        return exceeds(self.available_a, self.withstand_a)
 
 
 @record

@@ -21,6 +21,7 @@ from netcheck.model.devices import Conducts, Device, Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
 from netcheck.record import record, replace
+from netcheck.rounding import exceeds
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Across, Unsettled, solve_state
@@ -61,7 +62,7 @@ def find_solved_faults(view: View) -> SolvedFaults:
 
 def _in_doubt(fault: FaultCurrent) -> bool:
     rating_a = fault.device.number("interrupting_a")
-    return rating_a is not None and fault.most_a is not None and fault.most_a > rating_a
+    return rating_a is not None and fault.most_a is not None and exceeds(fault.most_a, rating_a)
 
 
 class FaultSolver:

@@ -18,6 +18,7 @@ from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.model.devices import Device, SourcePart
 from netcheck.record import record
+from netcheck.rounding import with_slack
 from netcheck.states.answers import Answer
 from netcheck.states.volts import is_live
 
@@ -121,10 +122,10 @@ class _Finder:
         def total(some: Sequence[int]) -> float:
             return sum(amperes[number] for number in some)
 
-        allowed_a = rated_a * (1 + 1e-6)
+        allowed_a = with_slack(rated_a)
         if total(numbers) > allowed_a:
             heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
-            found = heaviest_set(heaviest, self.at_once, total, allowed_a)
+            found = heaviest_set(heaviest, self.at_once, total, allowed_a, weights=amperes)
             if found is not None:
                 found = filled_up(found, heaviest, self.at_once, total)
                 loads = tuple(self.paths.loads[number] for number in found.loads)

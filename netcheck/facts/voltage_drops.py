@@ -11,6 +11,7 @@ from netcheck.facts.load_currents import LoadCurrent
 from netcheck.model.defaults import DROP_LIMIT
 from netcheck.model.wires import Wire
 from netcheck.record import record
+from netcheck.rounding import exceeds
 
 
 @record
@@ -32,7 +33,7 @@ def find_voltage_drops(view: View) -> VoltageDrops:
     limit = DROP_LIMIT if said is None else said
     bounds = finder.bounds()
     judged = finder.judge(
-        Asked(number, bound, limit) for number, bound in bounds.items() if bound > limit
+        Asked(number, bound, limit) for number, bound in bounds.items() if exceeds(bound, limit)
     )
     shares = tuple((finder.loads[number], bound) for number, bound in bounds.items())
     missing = tuple(_missing(finder, frozenset(view[ComponentValues].wires_unsaid)))

@@ -24,6 +24,7 @@ from netcheck.facts.loads_at_once import MOST_LOADS, LoadsAtOnce
 from netcheck.facts.wire_limits import SMALL_CIRCUIT_A, WireLimit, WireLimits
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
+from netcheck.rounding import with_slack
 from netcheck.states.answers import Answer, Reached, Undecided
 
 if TYPE_CHECKING:
@@ -160,7 +161,7 @@ class _Finder:
         found = []
         for continuous in (False, True):
             allowed = limit.continuous if continuous else limit.steady
-            worst = self._worst(wire, continuous, allowed.current_a * (1 + 1e-9))
+            worst = self._worst(wire, continuous, with_slack(allowed.current_a))
             if worst is not None:
                 loads = tuple(self.loads[number] for number in sorted(worst.loads))
                 found.append(

@@ -9,7 +9,7 @@ It keeps silent where only one device stands behind the other, for then nothing 
 lost; on edges and supplies, whose device is elsewhere; and across transformers.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from netcheck.case import View
 from netcheck.facts.protection import Protection
@@ -40,9 +40,14 @@ FUSES = 1.6
     requires=(Protection, Sections),
 )
 def find(view: View) -> Iterator[Outcome]:
+    poles = {
+        (pole.device.name, section): pole
+        for pole in view[Sections].poles
+        for section in (pole.section_a, pole.section_b)
+    }
     behind: dict[str, dict[str, tuple[ProtectivePole, ProtectivePole]]] = {}
     for pole in view[Sections].poles:
-        ahead = _ahead(view, pole)
+        ahead = _ahead(view[Protection], pole, poles)
         if ahead is not None:
             behind.setdefault(ahead.device.name, {})[pole.device.name] = ahead, pole
     for branches in behind.values():
@@ -53,19 +58,15 @@ def find(view: View) -> Iterator[Outcome]:
                 yield _finding(ahead, pole)
 
 
-def _ahead(view: View, pole: ProtectivePole) -> ProtectivePole | None:
-    """The pole of the device just ahead, where one is."""
-    protection, sections = view[Protection], view[Sections]
+def _ahead(
+    protection: Protection, pole: ProtectivePole, poles: Mapping[tuple[str, int], ProtectivePole]
+) -> ProtectivePole | None:
+    """The pole of the device just ahead, where one is.  `poles` are by device and section."""
     for section, own in ((pole.section_a, pole.part.a), (pole.section_b, pole.part.b)):
         found = protection.worst(own) if section != NO_SECTION else None
         name = device_of(found.entry) if found is not None else ""
         if name and name != pole.device.name:
-            return next(
-                (
-                    one for one in sections.poles
-                    if one.device.name == name and section in (one.section_a, one.section_b)
-                ), None,
-            )  # fmt: skip
+            return poles.get((name, section))
     return None
 
 

@@ -18,6 +18,7 @@ from itertools import product
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
+from netcheck.rounding import exceeds
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Draw, Ratings
 from netcheck.solve.steady import Steady, Unsettled, solve_state
@@ -32,7 +33,6 @@ INRUSH = 10.0
 """Of the sealed current of an AC coil, where the text says none: at most, from memory."""
 SEALED_ANGLE, INRUSH_ANGLE = math.radians(80), math.radians(60)
 """The most usual of AC coils, sealed and open: from memory."""
-WITHIN = 1 + 1e-6
 
 
 @record
@@ -207,4 +207,4 @@ def _within_rating(part: Part, volts: float) -> bool:
     load = part.load
     if load is None or load.works not in AT_MOST_RATED or load.volts is None:
         return True
-    return volts <= load.volts * load.high * WITHIN
+    return not exceeds(volts, load.volts * load.high)

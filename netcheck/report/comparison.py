@@ -17,6 +17,7 @@ from netcheck.revisions.loads import LoadChange
 SCHEMA = 1
 
 SORTS = {
+    "load": "what loads get",
     "device": "devices", "wire": "wires", "cable": "cables", "raceway": "raceways",
     "location": "locations", "panel": "panel", "assumption": "assumptions", "intent": "intents",
     "acceptance": "acceptances",
@@ -78,7 +79,7 @@ def closing_line(compared: Sequence[Comparison]) -> str:
     parts = [f"{loads} energised under other conditions"]
     parts += [f"{open} not decided"] * bool(open)
     parts += [f"{sum(one.same_loads for one in compared)} proved the same"]
-    drawn = sum(len(one.changes) for one in compared)
+    drawn = sum(change.of != "load" for one in compared for change in one.changes)
     parts += [_counted(drawn, "change of the drawing", "changes of the drawing")]
     kinds = [entry.kind for one in compared for entry in one.findings]
     told = [f"{kinds.count(kind)} {kind}" for kind in ("new", "worse", "gone")]
@@ -161,7 +162,7 @@ def _account(line: tuple[str, str]) -> str:
 
 
 def _change(change: Change) -> str:
-    name = f"`{change.name}`" if change.of in ("device", "cable") else change.name
+    name = f"`{change.name}`" if change.of in ("load", "device", "cable") else change.name
     match change.kind:
         case "renamed":
             return f"`{change.before}` is now called `{change.after}`"

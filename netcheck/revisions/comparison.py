@@ -18,6 +18,7 @@ from netcheck.review import judge
 from netcheck.revisions.drawing import Change, changes, drawn_pairs
 from netcheck.revisions.loads import LoadChange, Loads, compare_loads
 from netcheck.revisions.pairs import Pairs, pair
+from netcheck.revisions.supplies import supply_changes
 from netcheck.states.behaviour import Behaviour
 from netcheck.text import Source
 
@@ -106,7 +107,13 @@ def compare(name: str, old: Read | None, new: Read | None) -> Comparison:
     if compared.mistakes:
         return replace(compared, not_compared="a text cannot be read as a whole")
     loads = _loads(pairs, old, new)
-    return replace(compared, loads=loads.changed, same_loads=loads.same)
+    supplied = tuple(supply_changes(pairs, old.case, new.case)) if loads.all else ()
+    return replace(
+        compared,
+        changes=(*supplied, *compared.changes),
+        loads=loads.changed,
+        same_loads=loads.same,
+    )
 
 
 def _loads(pairs: Pairs, old: Read, new: Read) -> Loads:

@@ -43,6 +43,10 @@ class Loads:
     changed: tuple[LoadChange, ...]
     same: int
 
+    @property
+    def all(self) -> int:
+        return len(self.changed) + self.same
+
 
 def compare_loads(old: Behaviour, new: Behaviour, pairs: Pairs) -> Loads:
     """Each load that both panels have, held against what it was."""

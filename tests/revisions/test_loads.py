@@ -94,6 +94,24 @@ def test_a_load_at_other_volts_is_off_where_it_was_on() -> None:
     assert ["H1"] == [load.name for load in found.loads]
 
 
+def test_what_a_load_gets_is_told_where_it_changes() -> None:
+    plain = "E1:+ --1-- S2:13-14 --4-- H1 --200-- E1:0V\n"
+    fused = HEAD.replace("fused 3 A", "fused 2 A").replace("24 V DC 2 W", "24 V DC 6 W")
+    got = [c for c in compared(HEAD + plain, fused + plain).changes if c.of == "load"]
+    # 2 W / 24 V = 83.3 mA, 6 W / 24 V = 0.25 A
+    assert [
+        ("H1", "draws 83.3 mA", "draws 0.25 A"),
+        ("H1", "behind E1 (3 A)", "behind E1 (2 A)"),
+    ] == [(c.name, c.before, c.after) for c in got]
+
+
+def test_a_load_moved_to_another_source_is_told_with_both_voltages() -> None:
+    plain = "E1:+ --1-- S2:13-14 --4-- H1 --200-- E1:0V\n"
+    low = HEAD.replace("E1 24 V DC", "E1 12 V DC")
+    (got,) = [c for c in compared(HEAD + plain, low + plain).changes if "gets" in c.after]
+    assert ("gets 24 V DC", "gets 12 V DC") == (got.before, got.after)
+
+
 @pytest.mark.parametrize("kind", ["added", "removed"])
 def test_a_panel_that_only_one_side_has_is_not_compared(kind: str) -> None:
     one = read(HEAD + SEALED)

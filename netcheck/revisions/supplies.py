@@ -1,0 +1,89 @@
+"""What each load gets, before and now: its volts, its current, the device that protects it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from netcheck.case import Case
+from netcheck.facts.load_currents import LoadCurrents
+from netcheck.facts.protection import Holds, Protection
+from netcheck.figure import figure
+from netcheck.model.devices import Part, mark_of
+from netcheck.model.panel import Panel
+from netcheck.revisions.drawing import Change
+from netcheck.revisions.pairs import Pairs
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.volts import kind_of, magnitude
+
+Supply = Mapping[str, str]
+"""What is said of one load, by what it is."""
+
+WITHOUT_DEVICE = frozenset((Holds.UNKNOWN, Holds.NOTHING))
+
+
+def supply_changes(pairs: Pairs, old: Case, new: Case) -> Iterator[Change]:
+    """Of every load that both panels have."""
+    before, now = _by_load(old), _by_load(new)
+    names = {was: name for name, was in pairs.renamed.items()}
+    told: set[Change] = set()
+    for (device, marks), supply in now.items():
+        was = before.get((pairs.device(device), marks))
+        for what in sorted({*supply, *(was or {})}) if was is not None else ():
+            old_words = _with_new_names((was or {}).get(what, ""), names)
+            if old_words != supply.get(what, ""):
+                label = device if _is_alone(new.panel, device) else f"{device} {marks}"
+                change = Change("load", "changed", label, old_words, supply.get(what, "nothing"))
+                if change not in told:
+                    told.add(change)
+                    yield change
+
+
+def _by_load(case: Case) -> dict[tuple[str, str], Supply]:
+    """By device and marks."""
+    panel, behaviour = case.panel, case.conclude(Behaviour)
+    protection = case.conclude(Protection)
+    currents = {
+        part.index: load for load in case.conclude(LoadCurrents).loads for part in load.parts
+    }
+    found: dict[tuple[str, str], Supply] = {}
+    for part in panel.parts:
+        if part.load is None or part.spare:
+            continue
+        supply = {}
+        if volts := _volts(behaviour, part):
+            supply["volts"] = volts
+        known = currents.get(part.index)
+        if known is not None and not known.unknown:
+            supply["current"] = f"draws {figure(known.current_a, 'A')}"
+        if ahead := _ahead(protection, part):
+            supply["protection"] = ahead
+        found[part.device, f"{mark_of(part.a)}-{mark_of(part.b)}"] = supply
+    return found
+
+
+def _volts(behaviour: Behaviour, part: Part) -> str:
+    """Every voltage that some way of feeding gives it, whether it is made for that or not."""
+    found = {
+        f"{figure(magnitude(feed.volts), 'V')} {kind_of(feed.volts)}"
+        for feed in behaviour.feeds(part)
+        if feed.volts
+    }
+    return f"gets {' or '.join(sorted(found))}" if found else ""
+
+
+def _ahead(protection: Protection, part: Part) -> str:
+    """What opens, or limits, on either side of it, in the way of feeding that holds least."""
+    found = set()
+    for terminal in (part.a, part.b):
+        ahead = protection.worst(terminal)
+        if ahead is not None and ahead.holds not in WITHOUT_DEVICE and not ahead.takes_home:
+            found.add(f"{ahead.by} ({figure(ahead.amperes, 'A')})")
+    return f"behind {' and '.join(sorted(found))}" if found else ""
+
+
+def _with_new_names(words: str, names: Mapping[str, str]) -> str:
+    return " ".join(names.get(word, word) for word in words.split(" "))
+
+
+def _is_alone(panel: Panel, device: str) -> bool:
+    return sum(panel.parts[index].load is not None for index in panel.devices[device].parts) == 1

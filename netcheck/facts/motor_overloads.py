@@ -89,7 +89,7 @@ class _Finder:
         parts = [part for part in parts if part.load is not None]
         most_a = largest_setting_a(motor)
         overloads: dict[str, None] = {}
-        lines, bare = [], []
+        lines, bare, minded = [], [], set[str]()
         for line in dict.fromkeys(end for part in parts for end in (part.a, part.b)):
             if self._is_grounded(line) and len(parts) == 1:
                 continue
@@ -103,8 +103,10 @@ class _Finder:
                 lines.append(line)
             if not poles:
                 overloads.update(devices)
+                minded.add(line)
         if not lines:
             return None
+        bare = [line for line in bare if _other_end(parts, line) not in minded]
         found = tuple(self._overload(self.panel.devices[name], parts) for name in overloads)
         return MotorProtection(motor, tuple(lines), tuple(bare), found, most_a)
 
@@ -172,6 +174,16 @@ def largest_setting_a(motor: Device) -> float | None:
         return None
     percent = overload_max_pct(motor.number("service_factor"), None)
     return trim(nameplate_a * percent.value / 100)
+
+
+def _other_end(parts: list[Part], line: str) -> str | None:
+    """Where the current that enters a winding here leaves it, if both its ends are led out alone,
+    as a motor's that starts in star and runs in delta: one overload then minds both."""
+    ends = [end for part in parts for end in (part.a, part.b)]
+    for part in parts:
+        if line in (part.a, part.b) and ends.count(part.a) == ends.count(part.b) == 1:
+            return part.b if line == part.a else part.a
+    return None
 
 
 def _is_plain(device: Device) -> bool:

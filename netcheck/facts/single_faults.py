@@ -86,11 +86,15 @@ def wires_that_open(panel: Panel) -> Iterator[Fault]:
 
 
 def contacts_that_weld(panel: Panel) -> Iterator[Fault]:
-    """Also transistors, which fail shorted; not contacts with direct opening."""
+    """Also transistors, which fail shorted; not contacts with direct opening, nor what is
+    marked `safety-rated`: it is made so that no single fault of its own lets it down."""
+    trusted = {one.name for one in panel.devices.values() if "safety-rated" in one.marks}
     for part in panel.parts:
-        if can_weld(part):
+        if can_weld(part) and part.device not in trusted:
             yield welded(panel, part)
     for mechanism in panel.mechanisms.values():
+        if mechanism.device in trusted:
+            continue
         if mechanism.moved_by_coil and mechanism.held is None:
             yield held(mechanism, FaultKind.HELD_IN)
 

@@ -25,7 +25,7 @@ def ambient_c(panel: Panel, place: str) -> float:
 
 
 def taken_for_granted(panel: Panel) -> tuple[str, ...]:
-    """The defaults a review of this panel used, and what its edges claim."""
+    """The defaults a review of this panel used, what its edges claim, and what is trusted."""
     said = []
     settings = panel.settings
     if not settings.practice_said:
@@ -41,6 +41,9 @@ def taken_for_granted(panel: Panel) -> tuple[str, ...]:
     for device in panel.devices.values():
         if device.kind == "edge":
             said.append(_edge(panel, device.name))
+    if any(intent.proviso == "even if any one contact welds" for intent in panel.intents):
+        trusted = [one.name for one in panel.devices.values() if "safety-rated" in one.marks]
+        said += [f"{name} is safety-rated: none of its own contacts welds" for name in trusted]
     return tuple(said)
 
 

@@ -12,7 +12,7 @@ from collections.abc import Callable
 import pytest
 
 from netcheck.case import Case
-from netcheck.facts.single_faults import OneFault
+from netcheck.facts.single_faults import OneFault, contacts_that_weld
 from netcheck.model.build import build_panel
 from netcheck.network.nodes import find_nodes
 from netcheck.reading.project import gather
@@ -239,3 +239,18 @@ def test_breakable_wires_are_the_same_circuit_as_long_as_none_is_open() -> None:
         single.machine.motions["K1"].may_rise, dict.fromkeys(single.came, 0)
     )
     assert {theirs.name_of(v) for v in theirs.support(literal)} == set(by_name)
+
+
+def test_a_safety_relay_holds_in_only_where_it_is_not_marked_safety_rated() -> None:
+    def faults(mark: str) -> set[str]:
+        one = one_fault(
+            GROUNDED,
+            f"safety relay SR1 24 V DC 3 W{mark}; channel A S11-S12; reset S33-S34; "
+            "normally open 13-14",
+            "contactor K1 coil 24 V DC 3 W; auxiliary normally open 13-14",
+        )
+        return {fault.words for fault in contacts_that_weld(one.panel)}
+
+    assert {"SR1 held in", "K1 held in"} <= faults("")
+    assert "K1 held in" in faults(", safety-rated")
+    assert not any(words.startswith("SR1") for words in faults(", safety-rated"))

@@ -165,11 +165,11 @@ def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
             [f"{first.terminal} to {sheet.black}, expect {first.healthy}.  "
              f"0 V: {back}.  {first.healthy}: go on towards the load"],
         )  # fmt: skip
-    for trap in traps_of(sheet):
+    for trap in traps_of(traced, sheet):
         page.say(trap)
 
 
-def traps_of(sheet: ProbeSheet) -> tuple[str, ...]:
+def traps_of(traced: Traced, sheet: ProbeSheet) -> tuple[str, ...]:
     """What misleads where these points are probed."""
     drop = Reading(dc_v=sheet.drop_v)
     said = ["0 V across a contact or fuse does not prove it closed while the rest is open."]
@@ -182,6 +182,11 @@ def traps_of(sheet: ProbeSheet) -> tuple[str, ...]:
         said.append(
             f"Keep the black lead on {sheet.black}: to ground, both ends of a load may read "
             "full volts with one line open, and 0 V across it."
+        )
+    if traced.part.load is not None and traced.part.load.phases == 3:
+        said.append(
+            "Three-phase: past one open line the load feeds back half the volts or more: "
+            "that is low here, and live."
         )
     return tuple(said)
 

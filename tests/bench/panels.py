@@ -76,7 +76,19 @@ circuit "Fan"
   SS1:2 --4-- K1:A1-A2 --5-- MAINS:N
 """
 
+THREE_PHASE = """\
+panel "Boiler"
+source MAINS 480 V AC three-phase 60 Hz, 10 kA available, ungrounded
+fuse FU1 30 A
+heater HTR1 9 kW 480 V AC three-phase
+circuit "Boiler"
+  MAINS:L1 --1-- FU1 --2-- HTR1:1
+  MAINS:L2 --3-- HTR1:2
+  MAINS:L3 --4-- HTR1:3
+"""
+
 ALL = {
+    "three-phase": THREE_PHASE,
     "valve": VALVE,
     "heater": HEATER,
     "sensor": SENSOR,

@@ -10,7 +10,15 @@ import pytest
 from netcheck.bench.metering import Clamped, Meter, clamp
 from netcheck.bench.ohms import ohms_between
 from netcheck.bench.standing import stand
-from tests.bench.panels import CONTROLLER, HEATER, SENSOR, VALVE, WINDINGS, panel_of
+from tests.bench.panels import (
+    CONTROLLER,
+    HEATER,
+    SENSOR,
+    THREE_PHASE,
+    VALVE,
+    WINDINGS,
+    panel_of,
+)
 
 WITH_START = ("S2 pressed",)
 
@@ -58,6 +66,14 @@ def test_both_ends_of_an_open_load_at_one_pole_read_0_v_and_are_live() -> None:
     assert between.red_to_ground.is_live
     assert between.black_to_ground.is_live
     assert 24 == pytest.approx(between.black_to_ground.ideal.dc_v, rel=0.01)
+
+
+def test_a_three_phase_load_feeds_its_open_line_back_at_half_volts() -> None:
+    # Two elements in series from L3 to L2, with the open line in their middle.
+    found = meter(THREE_PHASE, fault="FU1 blown").metered("HTR1:1", "MAINS:L2")
+    assert 240 == pytest.approx(found.ideal.ac_v, rel=0.01)
+    assert found.firm
+    assert found.is_live
 
 
 def test_a_point_that_nothing_joins_floats_and_is_not_called_0_v() -> None:

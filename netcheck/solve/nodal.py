@@ -143,7 +143,7 @@ def solve(branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> Solut
             levels.add(node)
     system = _System(levels, parts)
     for branch in branches:
-        if branch.ohm != 0:
+        if branch.ohm != 0 and branch.a != branch.b:
             system.add({branch.a: 1.0, branch.b: -1.0}, 1 / branch.ohm, branch.volts)
             parts.join(levels.root(branch.a), levels.root(branch.b))
     for one in windings:

@@ -70,6 +70,13 @@ def test_ideal_sources_of_different_voltage_side_by_side_are_in_conflict() -> No
         solve([Branch("a", "b", 0, 24), Branch("a", "b", 0, 12)])
 
 
+def test_a_load_whose_ends_are_one_node_takes_nothing_and_changes_nothing() -> None:
+    around = [Branch("s", "0", 0, 24), Branch("s", "a", 12), Branch("a", "0", 12)]
+    found = solve([*around, Branch("a", "a", 5)])
+    assert found.volts("a", "0") == pytest.approx(12)
+    assert found.current_a(3) == pytest.approx(0)
+
+
 def test_how_ideal_wires_side_by_side_share_is_not_told() -> None:
     branches = [
         Branch("s", "0", 0, 24),

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.circuit_volts import CircuitVolts
+from netcheck.facts.grounding_terminals import is_grounding_terminal
 from netcheck.facts.grounding_wires import GroundingWires
 from netcheck.model.devices import Conducts, Device, Part, device_of
 from netcheck.model.panel import Panel
@@ -40,10 +41,14 @@ class Ungrounded:
 
 @record
 class GroundPaths:
-    """What is not grounded, and the contacts, fuses and switches in grounding conductors."""
+    """What is not grounded, and the contacts, fuses and switches in grounding conductors.
+
+    `described` is whether the text draws any grounding conductor at all.
+    """
 
     ungrounded: tuple[Ungrounded, ...]
     interrupted: tuple[Part, ...]
+    described: bool
 
 
 @concludes(Behaviour, CircuitVolts, GroundingWires)
@@ -69,6 +74,7 @@ def find_ground_paths(view: View) -> GroundPaths:
     return GroundPaths(
         tuple(Ungrounded(tuple(names), rods.get(where)) for where, names in islands.items()),
         tuple(interrupted),
+        any(is_grounding_terminal(panel, terminal) for terminal in panel.wires_at),
     )
 
 

@@ -4,7 +4,8 @@ It speaks of a motor, heater, supply or anything else with a PE terminal whose l
 circuits are above 50 V, of what says `metal housing`, and of metal enclosures, doors and
 back plates (`enclosure`, `metal part`) of a panel with more than 50 V: where nothing is
 wired to that terminal, or what is wired leads to no PE of a service, battery or edge.  What
-hangs together and leads nowhere is one finding.
+hangs together and leads nowhere is one finding.  A text that draws no grounding conductor
+at all leaves them out, or forgets them: then it is not checked, once for the panel.
 
 It keeps silent up to 50 V, on enclosures of plastic, on spares and on what is in no
 circuit, on sources that come from elsewhere, where only a ground rod is reached (`grounding
@@ -15,7 +16,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.ground_paths import GroundPaths, Ungrounded
-from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
+from netcheck.finding import Family, Finding, NotChecked, Outcome, Place, ReferenceKind, Severity
 from netcheck.model.panel import Panel
 from netcheck.rule import rule
 from netcheck.telling import listed
@@ -31,9 +32,23 @@ from netcheck.telling import listed
     requires=(GroundPaths,),
 )
 def find(view: View) -> Iterator[Outcome]:
-    for island in view[GroundPaths].ungrounded:
+    paths = view[GroundPaths]
+    if paths.ungrounded and not paths.described:
+        yield _not_described(view.panel, paths.ungrounded)
+        return
+    for island in paths.ungrounded:
         if island.rod is None:
             yield _finding(view.panel, island)
+
+
+def _not_described(panel: Panel, islands: tuple[Ungrounded, ...]) -> NotChecked:
+    devices = tuple(name for island in islands for name in island.devices)
+    return NotChecked(
+        f"no grounding conductor is drawn: whether {listed(devices)} "
+        f"{'is' if len(devices) == 1 else 'are'} grounded",
+        Place(panel.devices[devices[0]].span),
+        devices,
+    )
 
 
 def _finding(panel: Panel, island: Ungrounded) -> Finding:

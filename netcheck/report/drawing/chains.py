@@ -141,6 +141,7 @@ def chains_of(panel: Panel, fits: Fits) -> list[Chain]:
     chains = [piece for chain in finder.traced() for piece in _split(panel, chain, fits)]
     chains = _joined_at_terminals(panel, chains, fits)
     chains = _joined_through_parts(panel, finder, chains, fits)
+    _lengthen(panel, finder, chains, fits)
     return _with_what_is_left(panel, finder, chains)
 
 
@@ -177,7 +178,7 @@ def _joined_at_terminals(panel: Panel, chains: list[Chain], fits: Fits) -> list[
         while number in live:
             end = live[number].terminals[-1]
             after = [other for other in starting.get(end, ()) if other in live and other != number]
-            if len(after) != 1 or not _is_way_on(panel, end):
+            if len(after) != 1 or not _is_way_on(panel, live[number]):
                 break
             one, other = live[number], live[after[0]]
             through = panel.devices[device_of(end)].kind == "terminal"
@@ -192,9 +193,10 @@ def _joined_at_terminals(panel: Panel, chains: list[Chain], fits: Fits) -> list[
     return [live[number] for number in sorted(live)]
 
 
-def _is_way_on(panel: Panel, terminal: str) -> bool:
-    """A terminal where two wires meet, and no more."""
-    return len(panel.wires_at[terminal]) == 2
+def _is_way_on(panel: Panel, chain: Chain) -> bool:
+    """Whether at its end two wires meet, or a part and a wire, and no more."""
+    wires = len(panel.wires_at.get(chain.terminals[-1], ()))
+    return wires == (1 if isinstance(chain.links[-1], Part) else 2)
 
 
 def _joined_through_parts(
@@ -229,12 +231,44 @@ def _joined_through_parts(
         if other.terminals[0] != part.b:
             other = other.turned()
         whole = one.followed_by(other, part)
-        if fits(whole):
+        meet = one.terminals[-1] == part.a and other.terminals[0] == part.b
+        if meet and fits(whole):
             finder.passed.add(part.index)
             owner[second] = first
             live[first] = whole
             del live[second]
     return [live[number] for number in sorted(live)]
+
+
+def _lengthen(panel: Panel, finder: _Finder, chains: list[Chain], fits: Fits) -> None:
+    """A part that leads on from the end of a chain stands in it: an output before its wire."""
+    ends: dict[str, Chain] = {}
+    for chain in chains:
+        ends[chain.terminals[0]] = ends[chain.terminals[-1]] = chain
+    for part in panel.parts:
+        if part.index in finder.passed or not _is_passable(part) or part.role in IN_A_BOX:
+            continue
+        for end, other in ((part.b, part.a), (part.a, part.b)):
+            beside_it = ends.get(end)
+            if beside_it is None or is_strip(panel, end) or other not in panel.wires_at:
+                continue
+            if len(panel.wires_at.get(end, ())) != 1 or other in beside_it.terminals:
+                continue
+            if part.conducts is Conducts.ONE_WAY and _across_a_load(panel, part):
+                continue
+            first = beside_it.terminals[0] == end
+            beside = beside_it.links[0 if first else -1]
+            longer = _with_end(beside_it, part, other, first)
+            if isinstance(beside, Wire) and fits(longer):
+                beside_it.terminals, beside_it.links = longer.terminals, longer.links
+                finder.passed.add(part.index)
+                break
+
+
+def _with_end(chain: Chain, part: Part, other: str, first: bool) -> Chain:
+    if first:
+        return Chain(chain.circuit, [other, *chain.terminals], [part, *chain.links])
+    return Chain(chain.circuit, [*chain.terminals, other], [*chain.links, part])
 
 
 def _is_passable(part: Part) -> bool:

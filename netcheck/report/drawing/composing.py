@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from netcheck.model.devices import Conducts, Device, Drive, Part, device_of, mark_of
+from netcheck.model.devices import Conducts, Device, Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
@@ -100,7 +100,7 @@ class _Drawing:
             measure(self.panel, row, coil_of)
         pieces: list[list[Row]] = [[]]
         height = 0.0
-        for row in rows:
+        for row in _boxed_together(rows):
             more = row.above + row.below
             if pieces[-1] and (
                 height + more > TALL - TOP - FOOT - 24 or len(pieces[-1]) == MOST_ROWS
@@ -169,6 +169,54 @@ class _Drawing:
         """Sheet and rung where a terminal stands, other than this row."""
         others = [found for found in self._at[terminal] if found[2] is not row]
         return min(others, key=lambda found: found[0])[2].number if others else ""
+
+
+def _boxed_together(rows: list[Row]) -> list[Row]:
+    """Rungs in order, but one without a part moved up to where its device's box stands."""
+    ordered: list[Row] = []
+    for row in rows:
+        at = next((place for place in _beside_box(ordered, row)), None)
+        if at is None or row.chain.parts or _share_a_pole(ordered, at):
+            ordered.append(row)
+        else:
+            ordered.insert(at, row)
+    return ordered
+
+
+def _beside_box(ordered: list[Row], row: Row) -> Iterator[int]:
+    """Where the rung would share the box of its device."""
+    for side, end in ((0, row.left), (-1, row.right)):
+        if end.sort != "box":
+            continue
+        device = device_of(row.chain.terminals[side])
+        boxed = [
+            place
+            for place, other in enumerate(ordered)
+            if (other.left if side == 0 else other.right).sort == "box"
+            and device_of(other.chain.terminals[side]) == device
+        ]
+        if boxed:
+            # Before the box where a branch hangs on its last rung, else behind it.
+            first, last = boxed[0], boxed[-1]
+            yield first if _branches(ordered, last + 1) else last + 1
+
+
+def _branches(ordered: list[Row], at: int) -> bool:
+    """Whether the rung there begins at an inner terminal of the one above it."""
+    if at >= len(ordered):
+        return False
+    return ordered[at].chain.terminals[0] in ordered[at - 1].chain.terminals[1:-1]
+
+
+def _share_a_pole(ordered: list[Row], at: int) -> bool:
+    """Whether poles of one device stand on both sides of the place, to be linked."""
+    if not 0 < at < len(ordered):
+        return False
+    above, below = (
+        {part.device for part in one.chain.parts if is_pole(part)}
+        for one in ordered[at - 1 : at + 1]
+    )
+    return bool(above & below)
 
 
 def _has_room(blocks: list[Block], block: Block) -> bool:
@@ -293,8 +341,8 @@ class _Writing:
         moved = f'<g transform="translate({middle:.1f} {y:.1f})"><g{turn}>{svg}</g></g>'
         self.sheet.shapes.append(Shape(box, moved, part.device, part.index))
         second = part.b if first == part.a else part.a
-        self.text(start + 4, y - 3, shown(mark_of(first)), SMALL, "start", "m", mark_of(first))
-        self.text(end - 4, y - 3, shown(mark_of(second)), SMALL, "end", "m", mark_of(second))
+        self.text(start + 4, y - 3, shown(mark_of(first)), SMALL, "start", "q", mark_of(first))
+        self.text(end - 4, y - 3, shown(mark_of(second)), SMALL, "end", "q", mark_of(second))
         if part.index not in row.linked:
             self._name(row, device, part, middle)
         if not self._linked_below(row, part):
@@ -332,7 +380,7 @@ class _Writing:
             closed = [mechanism.positions[at] for at in sorted(part.closed & mechanism.resting)]
             letters = max(6, int(76 / (SMALL * 0.605)))
             return (in_lines("in " + " ".join(closed), letters, 1) or [""])[0]
-        if mechanism.drive is Drive.PROTECTION:
+        if self.panel.devices[part.device].kind == "overload":
             heaters = [
                 self.panel.parts[index]
                 for index in self.panel.devices[part.device].parts
@@ -370,11 +418,16 @@ class _Writing:
         elif end.sort == "rail":
             shift, anchor = (4, "start") if at == 0 else (-4, "end")
             self.text(x + shift, y - 3, name, SMALL, anchor, "k", terminal)
-        elif end.sort == "flag":
+        elif end.sort == "flag" and not self._tied_to(row, at):
             where = self.drawing.elsewhere(terminal, row)
             said = f"{name} {ARROW} {where}" if where else name
             shift, anchor = (-6, "end") if at == 0 else (6, "start")
             self.text(x + shift, y + 2.6, said, SMALL, anchor, "f", terminal)
+
+    def _tied_to(self, row: Row, at: int) -> bool:
+        """Whether a rung of the block is tied to this terminal, so that it goes on before us."""
+        place = (self.block.rows.index(row), at)
+        return any(end.tie == place for other in self.block.rows for end in other.ends)
 
     def _rails(self, side: str) -> None:
         """A strip's terminals one above the other are one rail, past rungs that keep off it."""
@@ -428,7 +481,7 @@ class _Writing:
             mark = shown(mark_of(row.chain.terminals[at]))[:8]
             widest = max(widest, text_width(mark, SMALL))
             edge, anchor = (x + BOX - 4, "end") if side == "left" else (x + 4, "start")
-            self.text(edge, row.y + 2.6, mark, SMALL, anchor, "m", row.chain.terminals[at])
+            self.text(edge, row.y + 2.6, mark, SMALL, anchor, "q", row.chain.terminals[at])
         room = BOX - widest - 12
         middle = x + room / 2 + 3 if side == "left" else x + BOX - room / 2 - 3
         letters = max(4, int(room / (SMALL * 0.605)))

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -17,8 +18,10 @@ from netcheck.model.devices import Conducts
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
 from netcheck.reading.project import gather
+from netcheck.report.drawing.chains import chains_of
 from netcheck.report.drawing.composing import draw
 from netcheck.report.drawing.figures import Run, Shape, Sheet, Text
+from netcheck.report.drawing.rows import Fitting
 from netcheck.report.drawing.svg import WIDE, written
 from tests.report.drawing.measures import crossings, overlaps, run_over
 
@@ -26,6 +29,7 @@ ROOT = Path(__file__).parents[3]
 PANELS = sorted((ROOT / "samples" / "panels").glob("*.panel"))
 SOUND = sorted((ROOT / "samples" / "sound").glob("*.panel"))
 SAMPLES = [*PANELS, *SOUND]
+FAULTS = sorted((ROOT / "samples" / "faults").rglob("*.panel"))
 
 
 @cache
@@ -94,6 +98,43 @@ def test_every_wire_ends_on_its_terminals(path: Path) -> None:
             if not any(pair <= standing for pair in ends):
                 astray.append(wire.full_label)
     assert [] == astray
+
+
+@each(SAMPLES)
+def test_every_part_stands_between_its_own_terminals(path: Path) -> None:
+    panel, _ = drawn(path)
+    chains = chains_of(panel, Fitting(panel))
+    astray = [
+        link.label
+        for chain in chains
+        for link, ends in zip(chain.links, pairwise(chain.terminals), strict=True)
+        if {link.a, link.b} != set(ends)
+    ]
+    assert [] == astray
+
+
+@each(SAMPLES)
+def test_no_part_is_drawn_twice(path: Path) -> None:
+    _, sheets = drawn(path)
+    shown = [shape.part for sheet in sheets for shape in sheet.shapes if shape.part is not None]
+    assert len(set(shown)) == len(shown)
+
+
+@each(SAMPLES)
+def test_every_contact_and_coil_that_is_wired_is_drawn(path: Path) -> None:
+    panel, sheets = drawn(path)
+    shown = {shape.part for sheet in sheets for shape in sheet.shapes}
+    wired = [
+        part
+        for part in panel.parts
+        if {part.a, part.b} <= set(panel.wires_at) and not part.inside and not part.spare
+    ]
+    missing = [
+        part.label
+        for part in wired
+        if (part.conducts is Conducts.CONTACT or part.role == "coil") and part.index not in shown
+    ]
+    assert [] == missing
 
 
 def joined_in_the_text(panel: Panel) -> frozenset[frozenset[str]]:
@@ -199,3 +240,14 @@ def test_the_measures_see_what_they_are_to_see() -> None:
     assert [("K1", "K2")] == list(overlaps(sheet))
     assert [("K3", 1)] == list(run_over(sheet))
     assert 1 == len(crossings(sheet))
+
+
+def test_every_faulty_sample_is_drawn_whole_and_clear() -> None:
+    astray = []
+    for path in FAULTS:
+        panel, sheets = drawn(path)
+        shown = sorted(run.wire for one in sheets for run in one.runs if run.wire is not None)
+        astray += [path.name] if shown != sorted(wire.index for wire in panel.wires) else []
+        astray += [path.name for one in sheets if [*overlaps(one), *run_over(one)]]
+        astray += [path.name for one in sheets if crossings(one)]
+    assert [] == astray

@@ -48,6 +48,11 @@ FAINTEST = """
     .map(one => light(getComputedStyle(one).color))
     .map(ink => (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05)));
 """
+OTHER_SIZES = """
+  return [...document.querySelectorAll('svg.sheet text')]
+    .filter(one => getComputedStyle(one).fontSize !== one.getAttribute('font-size') + 'px')
+    .map(one => one.textContent);
+"""
 TEXTS_OUTSIDE = """
   return [...document.querySelectorAll('svg.sheet')].flatMap(svg => {
     const box = svg.getBoundingClientRect();
@@ -150,6 +155,7 @@ def test_no_letter_of_the_drawing_is_cut_or_stands_on_another(
 ) -> None:
     session.open(pages[name])
     session.show_as("screen", 1400)
+    assert [] == session.run(OTHER_SIZES)
     assert [] == session.run(TEXTS_OUTSIDE)
     assert [] == session.run(OVERLAPPING)
 

@@ -101,6 +101,7 @@ def _ohms(one: Ohms) -> dict[str, Any]:
         "rings_too": list(one.beside),
         "lift": one.lift,
         "open_and_lock": list(one.sources),
+        "open_at": list(one.open_at),
     }
 
 

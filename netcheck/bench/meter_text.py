@@ -184,7 +184,8 @@ def _ohms(page: Page, ohms: Ohms) -> None:
         page.field("rings too", [f"through {', '.join(ohms.beside)}", f"to tell: {ohms.lift}"])
     if ohms.alone is not None and ohms.alone.diode:
         page.field("leads", [ohms.alone.diode])
-    page.field("open", [f"{', '.join(ohms.sources) or 'every source'}: open, lock, tag"])
+    at = f" at {', '.join(ohms.open_at)}" if ohms.open_at else ""
+    page.field("open", [f"{', '.join(ohms.sources) or 'every source'}{at}: lock, tag, prove dead"])
 
 
 def _in_circuit(ohms: Ohms) -> str:

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 
 from netcheck.bench.cold_ohms import ColdOhms, Sort, cold_ohms
 from netcheck.bench.standing import Standing
-from netcheck.model.devices import Conducts, Part
+from netcheck.bench.walks import walks_of
+from netcheck.model.devices import Conducts, Part, device_of
 from netcheck.record import record
 from netcheck.solve.nodal import Branch, Solution, solve
 
+OPENS = ("breaker", "disconnect")
 OPEN_OHM = 1e8
 """More than this is no reading: the meter shows an open circuit."""
 LEADS_OHM = 1.0
@@ -32,7 +34,8 @@ class Ohms:
     beside: tuple[str, ...]
     lift: str
     sources: tuple[str, ...]
-    diodes: bool
+    open_at: tuple[str, ...]
+    """Breakers and disconnects on the ways of the load and of what feeds it, nearest first."""
 
     @property
     def rings_beside(self) -> bool:
@@ -61,8 +64,29 @@ def ohms_between(standing: Standing, a: str, b: str) -> Ohms:
         tuple(beside),
         lift,
         tuple(s.device for s in panel.sources if s.mechanism),
-        any(part.conducts is Conducts.ONE_WAY for part in panel.parts),
+        tuple(_openers(standing, load)) if load is not None else (),
     )
+
+
+def _openers(standing: Standing, load: Part) -> Iterator[str]:
+    panel = standing.panel
+    todo, seen, told = [load], set[int](), set[str]()
+    while todo:
+        part = todo.pop(0)
+        if part.index in seen:
+            continue
+        seen.add(part.index)
+        for way in walks_of(standing.states, part).ways:
+            for passed in (*reversed(way.out), *way.home):
+                by = passed.by
+                if not isinstance(by, Part) or not by.mechanism or by.device in told:
+                    continue
+                if panel.devices[by.device].kind in OPENS:
+                    told.add(by.device)
+                    yield by.device
+            for source in panel.sources:
+                if source.device in (device_of(way.start), device_of(way.end)):
+                    todo += [panel.parts[index] for index in source.inputs]
 
 
 def _solved(

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
+from netcheck.cli.loader import FileLoader
 from netcheck.model.build import build_panel
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import suppose
 from netcheck.reading.project import gather
 from tests.annotated import Texts
+
+SAMPLES = Path(__file__).parents[2] / "samples" / "panels"
 
 VALVE = """\
 panel "Bench valve"
@@ -107,3 +111,9 @@ def load_of(panel: Panel, device: str) -> Part:
     """The first load of a device."""
     parts = (panel.parts[index] for index in panel.devices[device].parts)
     return next(part for part in parts if part.load is not None)
+
+
+def greenhouse() -> Panel:
+    path = str(SAMPLES / "greenhouse.panel")
+    panel, _ = build_panel(path, gather(path, FileLoader({path: str(SAMPLES)})))
+    return panel

@@ -17,6 +17,7 @@ from tests.bench.panels import (
     THREE_PHASE,
     VALVE,
     WINDINGS,
+    greenhouse,
     panel_of,
 )
 
@@ -148,6 +149,16 @@ def test_windings_on_ac_are_low_ohms_that_no_nameplate_tells() -> None:
     # Anything between a short and an open circuit: never a figure that is made up.
     assert 0 == pytest.approx(found.low or 0, abs=0.1)
     assert None is found.high
+
+
+def test_the_breakers_to_open_are_named_from_the_load_to_its_source() -> None:
+    panel = greenhouse()
+    found = ohms_between(stand(panel, powered=False), "K3:A1", "K3:A2")
+    assert ("MAINS",) == found.sources
+    # Of the 24 V there is none; what opens the supply's own input does it.
+    assert ("CB8", "CB0", "QS1") == found.open_at
+    heater = ohms_between(stand(panel, powered=False), "HTR1:1", "HTR1:2")
+    assert ("CB4", "CB0", "QS1") == heater.open_at
 
 
 def test_an_open_circuit_rings_through_nothing() -> None:

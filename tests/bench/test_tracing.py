@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from netcheck.bench.energising import energise
@@ -11,28 +9,17 @@ from netcheck.bench.readings import read
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import Traced, Tracer
 from netcheck.bench.walks import walks_of
-from netcheck.cli.loader import FileLoader
-from netcheck.model.build import build_panel
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.reading.project import gather
 from netcheck.states.answers import Undecided
-from tests.bench.panels import ALL, CONTROLLER, HEATER, VALVE, load_of, panel_of
-
-SAMPLES = Path(__file__).parents[2] / "samples" / "panels"
+from tests.bench.panels import ALL, CONTROLLER, HEATER, VALVE, greenhouse, load_of, panel_of
 
 
 def trace(text: str, device: str, *withs: str, fault: str = "") -> Traced:
     sound = panel_of(text, withs)
     broken = panel_of(text, withs, [fault]) if fault else None
     return Tracer(sound, broken, panel_of(text)).of(load_of(sound, device))
-
-
-def greenhouse() -> Panel:
-    path = str(SAMPLES / "greenhouse.panel")
-    panel, _ = build_panel(path, gather(path, FileLoader({path: str(SAMPLES)})))
-    return panel
 
 
 def test_a_coil_is_walked_from_its_source_to_it_and_home_one_terminal_after_the_other() -> None:

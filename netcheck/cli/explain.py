@@ -106,6 +106,10 @@ def _spoken_of(text: str, rule: str) -> bool:
 
 def unknown(name: str, known: Sequence[str]) -> str:
     """Return the sentence for a name that is no rule, with the names near it."""
+    from netcheck.reading.words import kind_words
+
+    if name in kind_words():
+        return f"netcheck: {name} is a kind of device; `netcheck explain language` describes it"
     near = get_close_matches(name, known, n=3)
     meant = f"; did you mean {' or '.join(f'`{other}`' for other in near)}?" if near else ""
     return f"netcheck: no rule is called {name!r}{meant}\n`netcheck explain` lists them all."

@@ -48,7 +48,8 @@ ITEM = frozenset("NAME MARK MARKS COUNTED NUMBER QUANTITY STRING SIGN XR WORD SE
 """What may stand in a list of properties."""
 
 OTHER_WORDS = {
-    "timer": "on-delay timer", "pushbutton": "button", "push-button": "button", "light": "lamp",
+    "timer": "on-delay timer", "pushbutton": "button", "push-button": "button", "push": "button",
+    "light": "lamp",
     "pilot": "lamp", "indicator": "lamp", "beacon": "lamp", "gfci": "breaker",
     "plc": "controller", "vfd": "drive", "inverter": "drive", "psu": "supply", "power": "supply",
     "thermostat": "temperature switch", "starter": "contactor", "estop": "emergency stop",
@@ -284,6 +285,11 @@ def _slashed(spot: Spot) -> Told | None:
     whole = spot.whole.rstrip(",;")
     if not re.fullmatch(r"[A-Z0-9]+/[A-Z0-9]+", whole):
         return None
+    rest = spot.row[spot.at_whole[1] - 1 :]
+    if run_together := re.match(rf"{re.escape(whole)} V(AC|DC)\b", rest):
+        kind = run_together[1]
+        help = f"write `{whole} V {kind}`"
+        return Told(f"`V{kind}` is not a unit here", help, "not understood", spot.at_whole)
     ours = "AC or DC" if whole in ("AC/DC", "DC/AC") else whole.replace("/", "-")
     return Told(f"`{whole}` does not fit here", f"write `{ours}`", "not understood", spot.at_whole)
 
@@ -478,6 +484,9 @@ def _name_with_hyphen(spot: Spot) -> Told | None:
     if not re.fullmatch(r"-?[A-Z]\w*(?:[-/]\w+)*", name) or not re.search(r"[-/]", name):
         return None
     before = " ".join(spot.before_whole.split())
+    if not before and (ours := OTHER_WORDS.get(name.lower())):
+        message = f"`{name}` begins no statement"
+        return Told(message, f"did you mean `{ours}`?", "not understood", spot.at_whole)
     in_circuit_line = re.match(r"\s*[^\W_a-z]", spot.text) is not None
     if before not in kind_words() and not in_circuit_line:
         return None

@@ -103,3 +103,9 @@ def test_the_language_is_explained_from_the_grammar_s_own_reference(
     monkeypatch.setattr(netcheck.data, "package_text", package_text)
     assert "How a panel is written\n\n### A\n\n" == explain("language").stdout
     assert [("grammar", "reference.md")] == asked
+
+
+def test_a_kind_of_device_is_no_rule_and_is_described_with_the_language() -> None:
+    result = explain("contactor")
+    assert (2, "") == (result.exit_code, result.stdout)
+    assert "contactor is a kind of device; `netcheck explain language`" in result.stderr

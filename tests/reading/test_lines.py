@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from netcheck.reading import statements as say
 from netcheck.reading.syntax import logical_lines, read_statements
 from netcheck.text import Source
-from tests.model.build import panel_of
+from tests.model.build import panel_of, read
 
 
 def lines(text: str) -> list[tuple[int, str]]:
@@ -90,3 +90,19 @@ def test_a_quantity_is_known_by_its_unit_whatever_the_blanks_before_it() -> None
     device = panel_of(text).devices["X1"]
     assert (15.0, 1.0) == (device.values["current"], device.values["torque_nm"])
     assert ("22 AWG", "4/0 AWG") == (device.values["accepts_low"], device.values["accepts_high"])
+
+
+@pytest.mark.parametrize(
+    ("line", "help"),
+    [
+        ("source MAINS 120/240 VAC 60 Hz, three-wire", "write `120/240 V AC`"),
+        ("push button S2 normally open 13-14", "did you mean `button`?"),
+        ("E-stop ES1 normally closed 11-12", "did you mean `emergency stop`?"),
+        ("breaker CB1 2P, 15 A", "did you mean `2-pole`?"),
+    ],
+)
+def test_what_a_technician_writes_first_is_answered_with_how_it_is_written_here(
+    line: str, help: str
+) -> None:
+    _, mistakes = read(line)
+    assert help in [mistake.help for mistake in mistakes]

@@ -25,6 +25,8 @@ from netcheck.states.answers import Never, Undecided
 
 MOST_OTHERS = 8
 MOST_PROVED = 16
+MOST_TERMINALS = 12
+"""Of a device whose terminals are compared with one another; of others, with ground."""
 FAR_OVER = 5.0
 """Times its rating, from where a fuse or breaker opens within moments: from memory."""
 
@@ -251,6 +253,10 @@ class Tracer:
         opens = [place for place in places if place.open]
         if self.now.restless:
             return "NOT DECIDED", f"NOT DECIDED: relays never come to rest, so {name} is not told"
+        source = self._read(way.start, way.end)
+        if source is not None and (source.is_nought or source.floats):
+            given = "nothing (floats)" if source.floats else "0 V"
+            return "DEAD", f"DEAD: {way.start} to {way.end} gives {given}{self._fed_by(way)}"
         if opens:
             return "OPEN", self._open_verdict(name, opens)
         if across is None:
@@ -258,10 +264,6 @@ class Tracer:
         over = self._overloaded(way)
         if over:
             return "SHORT", f"SHORT: {over}, and these readings with it"
-        source = self._read(way.start, way.end)
-        if source is not None and (source.is_nought or source.floats):
-            given = "nothing (floats)" if source.floats else "0 V"
-            return "DEAD", f"DEAD: {way.start} to {way.end} gives {given}{self._fed_by(way)}"
         if fits(across, load):
             return "ON", f"ON: {name} gets {across}"
         rated = f", made for {load.volts:g} V {load.kind}".rstrip() if load.volts else ""
@@ -311,10 +313,14 @@ class Tracer:
         terminals = dict.fromkeys(place.at for place in places)
         own, _ = _highest(self._solved, self._ends(way), terminals)
         said = [f"{own} on this way" if not own.is_nought else "nothing on this way in this state"]
-        devices = dict.fromkeys(device_of(terminal) for terminal in terminals)
-        beside = [t for name in devices for t in self.panel.devices[name].terminals]
-        poles = [f"{s.device}:{pole}" for s in self.panel.sources for pole in s.poles]
-        other, at = _highest(self._solved, [*self._ends(way), *poles], dict.fromkeys(beside))
+        other, at = Reading(), ""
+        for name in dict.fromkeys(device_of(terminal) for terminal in terminals):
+            beside = self.panel.devices[name].terminals
+            among = beside if len(beside) <= MOST_TERMINALS else ()
+            references = [*sorted(grounded_poles(self.sound.states)), *among]
+            found, where = _highest(self._solved, references, dict.fromkeys(beside))
+            if found.size_v > other.size_v + 0.5:
+                other, at = found, where
         if other.size_v > own.size_v * 1.05 + 1:
             said.append(f"{other} at {at}, in a device on the way")
         return tuple(said), max(own.size_v, other.size_v)

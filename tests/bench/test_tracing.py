@@ -101,6 +101,29 @@ def test_lamps_in_series_are_walked_through_one_another() -> None:
     assert not found.energising.open
 
 
+TRANSFORMER = """\
+panel "Bell"
+source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here
+transformer T1 120 V AC to 24 V AC, 100 VA, X2 grounded
+breaker CB1 5 A
+relay K1 coil 24 V AC 5 VA sealed; normally open 13-14
+lamp H1 24 V AC 5 W
+circuit "Bell"
+  MAINS:L --1-- CB1 --2-- T1:H1-H2 --N-- MAINS:N
+  T1:X1 --4-- K1:A1-A2 --5-- T1:X2
+  T1:X1 --6-- K1:13-14 --7-- H1 --8-- T1:X2
+"""
+
+
+def test_a_dead_winding_comes_before_the_contacts_that_it_leaves_open() -> None:
+    found = trace(TRANSFORMER, "H1", fault="CB1 tripped")
+    assert "DEAD: T1:X1 to T1:X2 gives 0 V: trace T1, its input" == found.verdict
+    # What is left of the mains stands before the breaker, on no device of this way.
+    assert ("nothing on this way in this state",) == found.live
+    at_source = trace(TRANSFORMER, "T1", fault="CB1 tripped")
+    assert "OPEN: T1 is not reached: CB1 1-2 is open" == at_source.verdict
+
+
 def test_all_ways_are_told_where_there_are_several() -> None:
     found = trace(VALVE, "K1", "S2 pressed")
     assert [["S1 11-12", "K1 13-14"]] == [[c.by for c in way.contacts] for way in found.others]

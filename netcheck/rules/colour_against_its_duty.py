@@ -5,7 +5,8 @@ of wires marked `live with the main off` that are not yellow or orange (orange i
 practice): the schemes of NFPA 79, UL 508A and IEC 60204-1.  Wires alike are one finding.
 
 It keeps silent on all other colours, for a scheme of one's own is lawful where it is
-documented, on black, on grounded DC conductors that are blue and say no white (blue is DC,
+documented, on black, on the third line of a three-phase system, which is blue in the
+buildings of America, on grounded DC conductors that are blue and say no white (blue is DC,
 and a kind of wire is often described without its stripes), and on wires of which no colour
 is said.
 """
@@ -13,6 +14,8 @@ is said.
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.facts.conductor_duties import ConductorDuties, Duty
 from netcheck.finding import (
     Family,
@@ -36,7 +39,7 @@ from netcheck.telling import listed
     why="the next person trusts the colour: blue is taken for 24 V DC, orange for live",
     source="NFPA 79 13.2, UL 508A 66.5 and 66.9, IEC 60204-1 13.2.4: read second-hand",
     kind=ReferenceKind.STANDARD,
-    requires=(ConductorDuties,),
+    requires=(Behaviour, CircuitVolts, ConductorDuties),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel, duties = view.panel, view[ConductorDuties]
@@ -59,7 +62,7 @@ def _wanted(view: View, wire: Wire) -> tuple[str, str]:
         good = ("orange",) if iec else ("orange", "yellow")
         return ("live with the main off", table.LIVE_WITH_MAIN_OFF) if colour not in good else _FINE
     if duty is Duty.UNGROUNDED and (colour, kind) in (("blue", "AC"), ("white/blue", "AC")):
-        return "of an AC circuit", table.AC_CONTROL
+        return _FINE if _of_three_phases(view, wire) else ("of an AC circuit", table.AC_CONTROL)
     if duty is Duty.UNGROUNDED and (colour, kind) == ("red", "DC"):
         return "of a DC circuit", table.DC_CONTROL
     if duty is Duty.GROUNDED and (colour, kind) == ("white/blue", "AC"):
@@ -68,6 +71,18 @@ def _wanted(view: View, wire: Wire) -> tuple[str, str]:
 
 
 _FINE = ("", "")
+LINES = 3
+
+
+def _of_three_phases(view: View, wire: Wire) -> bool:
+    """Whether it hangs on a source of three lines."""
+    states = view[Behaviour]
+    rails = view[CircuitVolts].rails(states.node(wire.a))
+    return any(
+        sum(bool(volts) for volts in source.poles.values()) >= LINES
+        and rails & {states.pole_node(index, mark) for mark in source.poles}
+        for index, source in enumerate(states.panel.sources)
+    )
 
 
 def _finding(view: View, panel: Panel, wires: list[Wire]) -> Finding:

@@ -179,13 +179,14 @@ class SettledRelays:
             self._bound({relay: (f, f) for relay, f in wants.items()})
             self.restless.update(dict.fromkeys(wants, stuck))
             return
-        for relay in knot:
-            into, out = ends[relay]
-            if store.both(store.both(into, out), can_be) == FALSE:
-                # There is one way of settling, as far as this relay is concerned.
-                value = store.simplified(into, can_be)
-                if self._is_short(value):
-                    self._give_way(relay, value, wants)
+        two_ways = [store.all_of([*ends[relay], can_be]) != FALSE for relay in knot]
+        # Where one of them remembers, another that is in for a moment only may be what starts it:
+        # what it is once all has settled does not tell of that.
+        for relay in knot if not any(two_ways) else ():
+            # There is one way of settling, as far as this relay is concerned.
+            value = store.simplified(ends[relay][0], can_be)
+            if self._is_short(value):
+                self._give_way(relay, value, wants)
         for relay in sorted(wants, key=self._last_and_least):
             if self._follows(relay, wants):
                 self._give_way(relay, wants[relay], wants)

@@ -23,6 +23,9 @@ from netcheck.states.answers import Never, Reached
 from netcheck.states.volts import Volts, is_live
 from netcheck.states.ways import Way
 
+MOST_ON_THE_WAY = 400
+"""Wires of a load that are added up one by one; of more there is only a bound."""
+
 
 class CurrentPaths:
     """For each wire and part the loads that may draw through it, by their numbers in `loads`."""
@@ -45,6 +48,7 @@ class CurrentPaths:
             for edge, what in enumerate(layer.element_of_edge):
                 self._edges.setdefault(what, []).append((number, edge))
         self._known: dict[int, tuple[int, ...]] = {}
+        self._wires: dict[int, list[int]] = {}
 
     def bounds_a(self, amounts_a: list[float]) -> dict[int, float]:
         """For each wire no less than the sum of `amounts_a[i]` over the loads i on it.
@@ -62,10 +66,23 @@ class CurrentPaths:
         return {wire: bound_a for wire, bound_a in bounds.items() if bound_a > 0}
 
     def along(self, weights: Mapping[int, float]) -> list[float]:
-        """For each load no less than the sum of `weights` over the wires it may draw through.
+        """For each load the sum of `weights` over the wires it may draw through.
 
-        A wire that two of its currents may take is counted twice.
+        Where they are many it may be more: a wire that two of its currents take counts twice.
         """
+        sums = self._with_repetitions(weights)
+        for load, count in enumerate(self.most_wires):
+            if count <= MOST_ON_THE_WAY:
+                sums[load] = sum(weights.get(index, 0.0) for index in self.wires_of(load))
+        return sums
+
+    @cached_property
+    def most_wires(self) -> list[float]:
+        """For each load no fewer than the wires it may draw through."""
+        wires = {wire: 1.0 for wire in self._edges if wire >= 0}
+        return self._with_repetitions(wires)
+
+    def _with_repetitions(self, weights: Mapping[int, float]) -> list[float]:
         sums = [0.0] * len(self.loads)
         for layer in self._layers:
             by_edge = [weights.get(what, 0.0) for what in layer.element_of_edge]
@@ -75,6 +92,13 @@ class CurrentPaths:
 
     def wires_of(self, load: int) -> list[int]:
         """The wires that a load may draw through, rising; takes time in proportion to them."""
+        if self.most_wires[load] > MOST_ON_THE_WAY:
+            return self._find_wires(load)
+        if load not in self._wires:
+            self._wires[load] = self._find_wires(load)
+        return self._wires[load]
+
+    def _find_wires(self, load: int) -> list[int]:
         found = {
             layer.element_of_edge[edge]
             for layer, currents in zip(self._layers, self._currents_of, strict=True)

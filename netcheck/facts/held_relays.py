@@ -22,6 +22,8 @@ from netcheck.states.feed_path import Circuit, feed_path, poles_at
 from netcheck.states.witness import Witness, assignment, tell
 
 IN = frozenset((1,))
+MOST_WALKED = 200_000
+"""Parts of the panel, path by path; after so many, relays are told without their paths."""
 
 
 @record
@@ -62,7 +64,10 @@ def find_held_relays(view: View) -> HeldRelays:
         elif never(answer):
             holds = ask(wide, certain, relay.alone, "settled")
             if isinstance(holds, Reached):
-                found.append(_held(certain, mechanism, holds))
+                walked = len(found) * len(view.panel.parts) > MOST_WALKED
+                witness = tell(view.panel, holds)
+                path = () if walked else _path(certain, mechanism, holds)
+                found.append(HeldRelay(mechanism, witness, path))
     return HeldRelays(tuple(found), tuple(undecided))
 
 
@@ -97,14 +102,15 @@ class _Relay:
         return behaviour.energised(behaviour.panel.parts[self.mechanism.coils[0]])
 
 
-def _held(behaviour: Behaving, mechanism: Mechanism, holds: Reached) -> HeldRelay:
+def _path(behaviour: Behaving, mechanism: Mechanism, holds: Reached) -> tuple[Passed, ...]:
     coil, values = behaviour.panel.parts[mechanism.coils[0]], assignment(behaviour, holds)
-    path: tuple[Passed, ...] | None = None
     for feed in behaviour.feeds(coil):
-        if path is None and behaviour.logic.evaluate(feed.condition, values):
+        if behaviour.logic.evaluate(feed.condition, values):
             ends = (poles_at(behaviour, feed.rail_a), poles_at(behaviour, feed.rail_b))
             path = feed_path(behaviour, Circuit(coil, *ends, feed.volts), values)
-    return HeldRelay(mechanism, tell(behaviour.panel, holds), path or ())
+            if path is not None:
+                return path
+    return ()
 
 
 def own_contact(held: HeldRelay) -> Part | None:

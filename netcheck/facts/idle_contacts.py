@@ -39,6 +39,8 @@ FARTHEST_PLACES = 100
 """Where a load that hangs on a contact is looked for before anything is proved."""
 MOST_PROVED = 200
 """So many contacts are looked at thoroughly; of a panel with more, the others are left open."""
+MOST_LOOKED_AT = 100_000
+"""Parts about the contacts of a panel, contact by contact."""
 _CONDUCTORS = (Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY)
 _RAILS = 0
 
@@ -57,21 +59,27 @@ class IdleContact:
 class IdleContacts:
     found: tuple[IdleContact, ...]
     undecided: tuple[tuple[Part, str], ...]
+    left: tuple[Part, ...]
+    """Contacts that were not looked at, after so many."""
 
 
 @concludes(Behaviour, CertainBehaviour, SeenStates, LoadFeeds)
 def find_idle_contacts(view: View) -> IdleContacts:
     search = _Search(view)
-    contacts = search.not_seen_to_matter()
+    contacts = [part for part in search.not_seen_to_matter() if search.is_by_a_live_load(part)]
     found: list[IdleContact] = []
-    undecided = [(part, "too many contacts are to be proved") for part in contacts[MOST_PROVED:]]
-    for part in contacts[:MOST_PROVED]:
+    undecided: list[tuple[Part, str]] = []
+    left: list[Part] = []
+    for number, part in enumerate(contacts):
+        if number >= MOST_PROVED or search.looked_at > MOST_LOOKED_AT:
+            left.append(part)
+            continue
         outcome = search.outcome(part)
         if isinstance(outcome, IdleContact):
             found.append(outcome)
         elif outcome is not None:
             undecided.append((part, outcome.reason))
-    return IdleContacts(tuple(found), tuple(undecided))
+    return IdleContacts(tuple(found), tuple(undecided), tuple(left))
 
 
 class _Search:
@@ -84,6 +92,7 @@ class _Search:
         self.panel = self.certain.panel
         self.graph = _Graph(self.certain)
         self.closely: dict[Behaving, Neighbourhoods] = {}
+        self.looked_at = 0
 
     # ---- what is seen ----------------------------------------------------------------------
 
@@ -151,6 +160,11 @@ class _Search:
 
         return tuple(walk(self.panel, [part.a], [part.b], wire_only) or ())
 
+    def is_by_a_live_load(self, part: Part) -> bool:
+        """Whether no load beside it is dead: of one that is, it is said why."""
+        verdicts = [self.verdicts.get(load.index) for load in self.graph.loads_near(part)]
+        return all(verdict in (None, Verdict.ENERGISED) for verdict in verdicts)
+
     # ---- what is proved --------------------------------------------------------------------
 
     def outcome(self, part: Part) -> IdleContact | Undecided | None:
@@ -208,7 +222,9 @@ class _Search:
         """
         node = behaviour.node
         number, edges = {node(part.a): 0, node(part.b): 1}, []
-        for other in self._near(behaviour).around(part):
+        around = self._near(behaviour).around(part)
+        self.looked_at += len(around)
+        for other in around:
             u, v = (number.setdefault(node(end), len(number)) for end in (other.a, other.b))
             if other.load is not None or behaviour.one_way(other):
                 closed = behaviour.closed(other) if other.load is None else TRUE

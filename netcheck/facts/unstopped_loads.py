@@ -8,12 +8,14 @@ path around it.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
 from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.stop_devices import StopDevice, StopDevices
+from netcheck.model.devices import Load
 from netcheck.network.traces import Passed
 from netcheck.record import record
 from netcheck.states.aftermath import Aftermath
@@ -76,7 +78,7 @@ class _Finder:
         for stop in self.stops:
             if stop.mechanism.name not in self.wide.machine.switches:
                 continue
-            loads = [load for load in self.loads if self._should_stop(stop, load)]
+            loads = self._to_be_stopped(stop)
             unstopped: list[UnstoppedLoad] = []
             doubtful = [load for load in loads if not self._plainly_stops(stop, load)]
             if doubtful and self._happens(self._runs(stop, doubtful)):
@@ -87,24 +89,51 @@ class _Finder:
             if stopped:
                 self.stopped.append(StoppedLoads(stop, stopped))
 
-    def _should_stop(self, stop: StopDevice, load: LoadFeed) -> bool:
-        made, marks = load.parts[0].load, self.panel.devices[load.device].marks
-        if marks & MEANT or made is None:
-            return False
-        if stop.emergency and ("hazardous" in marks or made.works == "motor"):
-            return True
-        if not made.moves_or_heats and "hazardous" not in marks:
-            return False
-        return self._has_a_say(stop, load)
+    def _to_be_stopped(self, stop: StopDevice) -> list[LoadFeed]:
+        wanted = [
+            number
+            for number in self._dependent.get(stop.mechanism.name, ())
+            if self._has_a_say(stop, self.loads[number])
+        ]
+        if stop.emergency:
+            wanted += self._dangerous
+        return [self.loads[number] for number in sorted(set(wanted))]
+
+    @cached_property
+    def _judged_loads(self) -> list[tuple[int, Load, frozenset[str]]]:
+        """By number, with what they are made for and how they are marked."""
+        found = []
+        for number, load in enumerate(self.loads):
+            made, marks = load.parts[0].load, self.panel.devices[load.device].marks
+            if made is not None and not marks & MEANT:
+                found.append((number, made, marks))
+        return found
+
+    @cached_property
+    def _dangerous(self) -> list[int]:
+        """The loads that every emergency stop is to stop, by number."""
+        return [
+            number
+            for number, made, marks in self._judged_loads
+            if "hazardous" in marks or made.works == "motor"
+        ]
+
+    @cached_property
+    def _dependent(self) -> dict[str, list[int]]:
+        """By switch the loads that move, heat or are hazardous and on which it has a say."""
+        found: dict[str, list[int]] = {}
+        for number, made, marks in self._judged_loads:
+            if made.moves_or_heats or "hazardous" in marks:
+                on = energised(self.loads[number].parts)(self.wide)
+                for name in self.wide.prover.depends_on(on):
+                    found.setdefault(name, []).append(number)
+        return found
 
     def _has_a_say(self, stop: StopDevice, load: LoadFeed) -> bool:
         """Whether the load, or a relay it cannot do without, is wired through the stop; or
         whether pressing the stop, no more, stops it in some state."""
-        name = stop.mechanism.name
         on = energised(load.parts)(self.wide)
-        if name not in self.wide.prover.depends_on(on):
-            return False
-        return self._wired_through(name, on) or self._stops(stop, load)
+        return self._wired_through(stop.mechanism.name, on) or self._stops(stop, load)
 
     def _wired_through(self, name: str, on: int) -> bool:
         machine, logic = self.wide.machine, self.wide.logic

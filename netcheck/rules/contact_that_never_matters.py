@@ -64,6 +64,13 @@ def find(view: View) -> Iterator[Outcome]:
             Place(span_of(view.panel, part)),
             (part.device,),
         )
+    left = view[IdleContacts].left
+    if left:
+        yield NotDecided(
+            f"whether {len(left)} more contacts ever matter: not looked at after so many",
+            Place(span_of(view.panel, left[0])),
+            (left[0].device,),
+        )
 
 
 def _is_told_elsewhere(view: View, contact: IdleContact) -> bool:

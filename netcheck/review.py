@@ -6,7 +6,7 @@ written out), built into a panel with every name resolved, and put before every 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from netcheck.acceptance import accept, not_needed
 from netcheck.case import Case
@@ -32,6 +32,7 @@ from netcheck.reading.project import Gathered, gather
 from netcheck.reading.touched import touched
 from netcheck.record import replace
 from netcheck.rule import Rule, all_rules
+from netcheck.telling import listed
 from netcheck.text import Source, Span
 
 Supposing = Callable[[Panel], tuple[Panel, tuple[str, ...]]]
@@ -136,23 +137,43 @@ def _is_clean(said: Review) -> bool:
 def _without_what_hangs_on_the_unread(
     judged: Review, panel: Panel, gathered: Gathered, mistakes: Sequence[Mistake]
 ) -> Review:
-    """A path may only look open because the line that closes it could not be read."""
-    if not mistakes or not any(one.family is Family.OPEN_PATH for one in judged.findings):
+    """A path may only look open, an intent only seem to hold or to fail, because of a line that
+    could not be read."""
+    hasty = {Family.OPEN_PATH, Family.INTENT}
+    if not mistakes or not (judged.proved or any(one.family in hasty for one in judged.findings)):
         return judged
     known = {name.rpartition(".")[2] for name in panel.devices}
     spans = [one.place.span for one in mistakes]
     unread = touched(gathered.sources.values(), spans, known, gathered.unread.devices)
+    if not unread and not gathered.unread.files:
+        return judged
     kept, unchecked = [], []
     for finding in judged.findings:
-        hangs_on = _hanging_on(finding, panel)
-        lines = sorted(unread[name].line for name in hangs_on if name in unread)
-        if finding.family is Family.OPEN_PATH and (lines or gathered.unread.files):
-            what = f"line {lines[0]}" if lines else "a part of the text"
-            reason = f"{what} could not be read, and may join what looks open: {finding.message}"
+        open_path = finding.family is Family.OPEN_PATH
+        names = _hanging_on(finding, panel) if open_path else unread
+        lines = sorted(unread[name].line for name in names if name in unread)
+        if finding.family in hasty and (lines or gathered.unread.files):
+            may = "may join what looks open" if open_path else "may decide it"
+            reason = f"{_not_read(lines)}, and {may}: {finding.message}"
             unchecked.append(NotChecked(reason, finding.place, finding.devices, finding.rule))
         else:
             kept.append(finding)
-    return replace(judged, findings=tuple(kept), not_checked=(*judged.not_checked, *unchecked))
+    unchecked += _no_longer_proved(judged.proved, sorted(span.line for span in unread.values()))
+    not_checked = (*judged.not_checked, *unchecked)
+    return replace(judged, findings=tuple(kept), not_checked=not_checked, proved=())
+
+
+def _no_longer_proved(proved: Sequence[Proved], lines: Sequence[int]) -> Iterator[NotChecked]:
+    """One line for all intents: what was proved was proved of another panel."""
+    if proved:
+        names = listed([one.what for one in proved])
+        whether = f"intent {names} holds" if len(proved) == 1 else f"intents {names} hold"
+        reason = f"{_not_read(lines)}, and may decide whether {whether}"
+        yield NotChecked(reason, proved[0].place, rule=proved[0].rule)
+
+
+def _not_read(lines: Sequence[int]) -> str:
+    return f"{f'line {lines[0]}' if lines else 'a part of the text'} could not be read"
 
 
 def _hanging_on(finding: Finding, panel: Panel) -> set[str]:

@@ -62,3 +62,33 @@ def test_where_a_file_could_not_be_had_nothing_is_called_open() -> None:
     found = reviewed('include "zones.panel"\ncircuit "x"\n  E1:+ -- S1 -- H1\n')
     assert [] == dead(found)
     assert ["a part of the text"] == [reason[:18] for reason in unchecked(found)]
+
+
+INTENTS = 'intent "off": H1 is off whenever S1 is off\nintent "on": sometimes H1 is on\n'
+
+
+def of_intents(found: Review) -> list[str]:
+    return [one.reason for one in found.not_checked if one.rule == "intent not met"]
+
+
+def test_an_intent_is_not_called_proved_beside_a_line_that_could_not_be_read() -> None:
+    text = 'button S2 normaly open 13-14\ncircuit "x"\n  E1:+ -- S1 -- H1 -- E1:0V\n'
+    found = reviewed(text + "  E1:+ -- S2 -- H1\n" + INTENTS)
+    assert () == found.proved
+    reason = "line 7 could not be read, and may decide whether intents `off` and `on` hold"
+    assert [reason] == of_intents(found)
+
+
+def test_an_intent_that_only_an_unread_line_may_fail_is_not_called_broken() -> None:
+    text = 'button S2 normaly open 13-14\ncircuit "x"\n  E1:+ -- S2 -- H1 -- E1:0V\n'
+    found = reviewed(text + 'intent "on": sometimes H1 is on\n')
+    assert [] == [one for one in found.findings if one.rule == "intent not met"]
+    (reason,) = of_intents(found)
+    assert reason.startswith("line 7 could not be read, and may decide it: intent `on` is not met")
+
+
+def test_a_mistake_that_draws_nothing_leaves_an_intent_proved() -> None:
+    text = 'ambient 40 kg\ncircuit "x"\n  E1:+ -- S1 -- H1 -- E1:0V\n'
+    found = reviewed(text + INTENTS)
+    assert ["off", "on"] == [one.what for one in found.proved]
+    assert [] == of_intents(found)

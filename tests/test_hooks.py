@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import stat
 import subprocess
 import sys
@@ -66,6 +67,7 @@ def commands(sample: str) -> list[str]:
     return re.findall(r"(?:run:|-) (netcheck .*)", text)
 
 
+@pytest.mark.slow
 def test_the_gitlab_job_lets_an_old_fault_pass_and_stops_on_a_new_one(
     repository: Repository,
 ) -> None:
@@ -83,6 +85,7 @@ def test_the_gitlab_job_lets_an_old_fault_pass_and_stops_on_a_new_one(
     assert "new: danger" in (repository.folder / "change.md").read_text()
 
 
+@pytest.mark.slow
 def test_the_github_workflow_annotates_what_is_new(repository: Repository) -> None:
     repository.commit(a=SOUND + OLD_FAULT)
     repository.git("update-ref", "refs/remotes/origin/main", "HEAD")
@@ -98,6 +101,7 @@ def test_the_github_workflow_annotates_what_is_new(repository: Repository) -> No
     assert json.loads((repository.folder / "netcheck.sarif").read_text())["runs"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", ["github-workflow.yml", "gitlab-ci.yml"])
 def test_a_text_that_cannot_be_read_stops_every_job(repository: Repository, sample: str) -> None:
     repository.commit(a=SOUND)
@@ -138,6 +142,24 @@ def test_the_tidy_hook_changes_the_file_it_is_given_and_then_passes(
     line = f"{hooks()['netcheck-tidy']} a.panel"
     assert 0 == shell(repository, line).returncode
     assert SOUND == (repository.folder / "a.panel").read_text()
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(shutil.which("pre-commit") is None, reason="pre-commit is not installed here")
+def test_pre_commit_runs_the_hooks_from_a_clone(repository: Repository) -> None:
+    """Builds an environment for the hooks, so that it needs a package registry."""
+    clone = repository.folder.parent / "clone"
+    repository.git("clone", "-q", str(ROOT), str(clone))
+    revision = subprocess.check_output(["git", "-C", clone, "rev-parse", "HEAD"], text=True)
+    settings = ["repos:", f"- repo: {clone}", f"  rev: {revision.strip()}", "  hooks:"]
+    settings += ["  - id: netcheck-tidy", "  - id: netcheck-review"]
+    (repository.folder / ".pre-commit-config.yaml").write_text("\n".join(settings) + "\n")
+    repository.commit(a=SOUND)
+    assert 0 == shell(repository, "pre-commit run --all-files").returncode
+    repository.commit(a=SOUND + NEW_FAULT)
+    refused = shell(repository, "pre-commit run --all-files")
+    assert 1 == refused.returncode
+    assert "DANGER: " in refused.stdout
 
 
 # ---- git diff ------------------------------------------------------------------------------------
@@ -218,3 +240,24 @@ def test_an_outline_keeps_what_is_accepted() -> None:
     assert '[accepted]\naccept missing load on B1: "bench" until 2030-01-31\n\n' == outline(
         Source("a", text)
     )
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "line",
+    [
+        "netcheck review . --output sarif=-",
+        "netcheck review . --output csv=-",
+        "netcheck compare main: . --output json=-",
+        "netcheck outline a.panel",
+    ],
+)
+def test_the_same_texts_give_the_same_bytes_whatever_the_hash_seed_and_locale(
+    repository: Repository, line: str
+) -> None:
+    repository.commit(a=SOUND + OLD_FAULT, b=SOUND)
+    repository.write(a=SOUND + NEW_FAULT, c=SOUND)
+    seeds = [("1", "C"), ("2", "C.UTF-8"), ("3", "POSIX")]
+    runs = [shell(repository, line, PYTHONHASHSEED=seed, LC_ALL=name) for seed, name in seeds]
+    assert runs[0].stdout
+    assert {runs[0].stdout} == {run.stdout for run in runs}

@@ -143,7 +143,7 @@ class _Held:
             if started.get(f"{name} before") != started.get(f"{name} now"):
                 return f"it depends on how `{name}` was left"
         if twice and self._quicker(parts):
-            return "before the change already it depends on which relay is the quicker"
+            return "even of one text it depends on which relay is the quicker"
         return ""
 
     def _quicker(self, parts: tuple[Part, Part]) -> bool:

@@ -71,7 +71,7 @@ def _place(place: Place) -> dict[str, Any]:
         "by": place.by,
         "sort": place.sort,
         "open": place.open,
-        "meant": place.meant if place.open else None,
+        "meant": place.meant if place.open else (False if place.stuck else None),
         "why": place.why,
         "reading": reading_in_json(place.volts),
     }

@@ -12,7 +12,8 @@ from netcheck.bench.standing import TAKEN
 from netcheck.bench.trace_document import TraceDocument
 from netcheck.bench.tracing import Place, Traced, Way
 
-TERMINAL, VOLTS, BY, HEALTHY = 11, 9, 22, 11
+NONE = "nothing"
+TERMINAL, VOLTS, BY, HEALTHY = 11, 10, 21, 11
 
 
 def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
@@ -73,7 +74,8 @@ def _state(traced: Traced) -> str:
 def _places(page: Page, traced: Traced) -> None:
     """One place a line; the arrow stands at what should not be open, else at the first open."""
     wrong = [place for place in traced.opens if not place.meant]
-    spots = [*wrong, *traced.opens][:1]
+    stuck = [place for place in traced.places if place.stuck]
+    spots = [*wrong, *stuck, *traced.opens][:1]
     where = ""
     page.row([("", 2), ("at", TERMINAL), ("now", VOLTS), ("then by", BY)], "where", "name")
     for place in traced.places:
@@ -98,8 +100,11 @@ def _next(page: Page, traced: Traced) -> None:
     wrong = [place for place in traced.opens if not place.meant]
     page.blank()
     if traced.places:
-        page.field("as meant", [_opens(meant)])
-        page.field("by fault", [_opens(wrong)])
+        page.field("open now", [f"as meant: {_opens(meant)}"])
+        stuck = [f"{place.by} closed" for place in traced.places if place.stuck]
+        page.field(
+            "", ["by fault: " + ("; ".join([*stuck, *([_opens(wrong)] if wrong else [])]) or NONE)]
+        )
 
 
 def _opens(places: Sequence[Place]) -> str:
@@ -107,7 +112,7 @@ def _opens(places: Sequence[Place]) -> str:
         f"{place.by}: {place.why}" if place.why not in ("", "fault") else place.by
         for place in places
     ]
-    return "; ".join(said) if said else "nothing open"
+    return "; ".join(said) if said else NONE
 
 
 def _way(way: Way) -> str:

@@ -49,6 +49,11 @@ class Place:
     why: str
     volts: Reading | None
 
+    @property
+    def stuck(self) -> bool:
+        """Whether it is closed by the fault alone."""
+        return self.sort == "contact" and self.meant and not self.open
+
 
 @record
 class Way:
@@ -265,7 +270,9 @@ class Tracer:
         if over:
             return "SHORT", f"SHORT: {over}, and these readings with it"
         if fits(across, load):
-            return "ON", f"ON: {name} gets {across}"
+            stuck = [place.by for place in places if place.stuck]
+            wrongly = f", and is meant to be off: {stuck[0]} is closed by fault" if stuck else ""
+            return "ON", f"ON: {name} gets {across}{wrongly}"
         rated = f", made for {load.volts:g} V {load.kind}".rstrip() if load.volts else ""
         return "WRONG", f"WRONG: {name} gets {across}{rated}; nothing on the way is open"
 

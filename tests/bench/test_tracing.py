@@ -124,6 +124,13 @@ def test_a_dead_winding_comes_before_the_contacts_that_it_leaves_open() -> None:
     assert "OPEN: T1 is not reached: CB1 1-2 is open" == at_source.verdict
 
 
+def test_a_welded_contact_is_told_as_closed_by_fault() -> None:
+    found = trace(VALVE, "Y1", fault="K1:23-24 welded")
+    assert found.verdict.startswith("ON: Y1 gets 2")
+    assert found.verdict.endswith("and is meant to be off: K1 23-24 is closed by fault")
+    assert ["K1 23-24"] == [place.by for place in found.places if place.stuck]
+
+
 def test_all_ways_are_told_where_there_are_several() -> None:
     found = trace(VALVE, "K1", "S2 pressed")
     assert [["S1 11-12", "K1 13-14"]] == [[c.by for c in way.contacts] for way in found.others]

@@ -41,6 +41,8 @@ def taken_for_granted(panel: Panel) -> tuple[str, ...]:
     for device in panel.devices.values():
         if device.kind == "edge":
             said.append(_edge(panel, device.name))
+        if device.kind == "controller" and "safety-rated" in device.marks:
+            said.append(f"{device.name} is safety-rated: off while a stop that it reads is held")
     if any(intent.proviso == "even if any one contact welds" for intent in panel.intents):
         trusted = [one.name for one in panel.devices.values() if "safety-rated" in one.marks]
         said += [f"{name} is safety-rated: none of its own contacts welds" for name in trusted]

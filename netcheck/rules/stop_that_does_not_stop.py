@@ -5,13 +5,15 @@ to be `for stopping`, or whose contacts all open as it is pressed, should stop w
 say in, if that moves or heats: what it stops in one state and not in another has a path
 around it, and the state that opens the path is told.
 
-It keeps silent on loads marked `always on` or `not hazardous`, and on what is on only while
-relays are still moving.
+It keeps silent on loads marked `always on` or `not hazardous`, on what is on only while
+relays are still moving, and on what only the outputs of a `safety-rated` controller that reads
+the stop keep on: those are trusted to be off.
 """
 
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.trusted_outputs import TrustedOutputs
 from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
 from netcheck.finding import (
     Family,
@@ -35,11 +37,14 @@ from netcheck.states.witness import tell_path
     why="whoever pushes it believes that the machine stands still",
     source="IEC 60204-1 9.2.3, NFPA 79: a stop overrides starts, in every mode",
     kind=ReferenceKind.FROM_MEMORY,
-    requires=(UnstoppedLoads,),
+    requires=(TrustedOutputs, UnstoppedLoads),
 )
 def find(view: View) -> Iterator[Outcome]:
     by_stop: dict[str, list[UnstoppedLoad]] = {}
+    trusted = view[TrustedOutputs].trusted
     for one in view[UnstoppedLoads].loads:
+        if one in trusted:
+            continue
         by_stop.setdefault(one.stop.mechanism.name, []).append(one)
     for group in by_stop.values():
         certain = [one for one in group if isinstance(one.answer, Reached)]

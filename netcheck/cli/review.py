@@ -69,6 +69,9 @@ if TYPE_CHECKING:
 )
 @click.option("--allow-unchecked", is_flag=True, help="What lacked data does not count as open.")
 @click.option(
+    "--allow-undecided", is_flag=True, help="What no proof decided does not count as open."
+)
+@click.option(
     "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
 )
 @click.option(
@@ -104,6 +107,7 @@ def command(
     new_only: str | None,
     changed_only: str | None,
     allow_unchecked: bool,
+    allow_undecided: bool,
     as_path: str | None,
     root: str | None,
     colour: str,
@@ -148,7 +152,7 @@ def command(
         from netcheck.cli import gate
 
         run.review, run.sources = gate.registered(run.review, run.sources, register, as_of)
-    status = status_of(run.review, Severity(severity), allow_unchecked)
+    status = status_of(run.review, Severity(severity), allow_unchecked, allow_undecided)
     if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
         status = Status.WRONG
     for failure in run.review.failures:

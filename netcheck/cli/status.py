@@ -29,13 +29,16 @@ Exit status:
 
 
 def status_of(
-    review: Review, severity: Severity = Severity.QUERY, allow_unchecked: bool = False
+    review: Review,
+    severity: Severity = Severity.QUERY,
+    allow_unchecked: bool = False,
+    allow_undecided: bool = False,
 ) -> Status:
     """Return the status of a finished review.
 
     `severity` is the mildest that counts.  `allow_unchecked` lets pass what lacked data,
-    never what was not decided.  A review that ran no check is left open, unless all it was asked
-    of was passed over.
+    `allow_undecided` what no proof decided.  A review that ran no check is left open, unless
+    all it was asked of was passed over; so is one that netcheck itself failed in.
     """
     if review.mistakes:
         return Status.WRONG
@@ -43,6 +46,7 @@ def status_of(
     if any(finding.severity in counting for finding in review.findings):
         return Status.FOUND
     unchecked = review.not_checked and not allow_unchecked
-    if review.not_decided or unchecked or not (review.checks or review.passed_over):
+    undecided = review.failures or (review.not_decided and not allow_undecided)
+    if undecided or unchecked or not (review.checks or review.passed_over):
         return Status.OPEN
     return Status.NOTHING

@@ -55,6 +55,17 @@ def test_allowing_unchecked_lets_pass_what_lacks_data_and_nothing_else() -> None
     assert 3 == status_of(Review(), allow_unchecked=True)
 
 
+def test_what_is_undecided_passes_only_when_told_so_and_a_failure_of_netcheck_never() -> None:
+    assert 0 == status_of(UNDECIDED, allow_undecided=True)
+    assert 3 == status_of(OPEN, allow_undecided=True)
+    failed = replace(UNDECIDED, failures=("a rule broke",))
+    assert 3 == status_of(failed, allow_unchecked=True, allow_undecided=True)
+
+
+def test_panels_passed_over_are_no_review_of_nothing() -> None:
+    assert 0 == status_of(Review(passed_over=("a.panel",)))
+
+
 def test_accepted_findings_do_not_count() -> None:
     accepted = Accepted(Finding("m", PLACE, severity=Severity.DANGER), "it is meant")
     assert 0 == status_of(replace(CLEAN, accepted=(accepted,)))

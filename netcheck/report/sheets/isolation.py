@@ -25,14 +25,16 @@ def isolation_sheet(bench: Bench) -> Table:
     feeds = _Feeds(bench.panel)
     rows = tuple(_row(bench, feeds, device) for device in _worked_on(bench))
     columns = (
-        "to work on", "open and lock", "opens it too", "stays live there", "stored energy",
-        "prove dead at, each to the others and to earth", "locked by", "proved dead by",
+        "to work on", "open and lock", "opens it too", "stays live at the open handle",
+        "stored energy", "prove dead at, each to the others and to earth", "locked by",
+        "proved dead by",
     )  # fmt: skip
     unsure = sum(str(row[1]).startswith(UNSURE) for row in rows)
     notes = (
         "Stops, selectors and contactors are not isolation.  This sheet does not replace the "
         "procedure of the site.",
         "Try the meter on a known live point, test, and try it on the live point again.",
+        "It names what feeds the load: other circuits at the same place stay live.",
         "Predicted from the description: what feeds in from elsewhere and is not described "
         "is not known here.",
     )
@@ -101,10 +103,17 @@ class _Feeds:
     def __init__(self, panel: Panel) -> None:
         self.panel = panel
         self._hot: dict[str, SourcePart] = {}
+        self._windings: dict[str, list[tuple[str, str]]] = {}
+        """From a terminal of a transformer's primary, the poles that can feed it backwards."""
         for source in panel.sources:
             for mark, volts in source.poles.items():
                 if volts != 0 or not source.grounded_pole:
                     self._hot[f"{source.device}:{mark}"] = source
+            if "transformer" in panel.devices[source.device].kind:
+                poles = [(f"{source.device}:{mark}", source.device) for mark in source.poles]
+                for part in (panel.parts[index] for index in source.inputs):
+                    for end in (part.a, part.b):
+                        self._windings.setdefault(end, []).extend(poles)
 
     def way(self, ends: list[str], opened: str = "") -> list[str] | None:
         """The devices passed from `ends` to where voltage comes from; None if nothing does."""
@@ -123,6 +132,7 @@ class _Feeds:
             if source is not None:
                 inputs = [self.panel.parts[index] for index in source.inputs]
                 onward += [(end, source.device) for part in inputs for end in (part.a, part.b)]
+            onward += self._windings.get(at, ())
             for end, by in onward:
                 if end not in came and not self._grounded(end):
                     came[end] = (at, by)

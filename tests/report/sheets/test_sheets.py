@@ -182,6 +182,33 @@ def test_two_feeds_have_no_one_handle_and_the_sheet_says_so() -> None:
     assert str(table.rows[0][1]).startswith("cannot be certain")
 
 
+BACKWARDS = """\
+panel "Bench"
+edge E1 120/240 V AC 60 Hz, three-wire, fused 20 A, 5 kA available,
+  neutral bonded upstream, from "main panel"
+source GEN "Generator" 120 V AC 60 Hz, fused 5 A, 1 kA available
+disconnect QS1 2-pole, 30 A, 240 V AC
+transformer T1 240 V AC to 120 V AC, 500 VA, X2 grounded
+heater HTR1 1 kW 240 V AC
+circuit "Heater"
+  E1:L1 --1-- QS1:1-2 --3-- HTR1 --4-- QS1:4-3 --2-- E1:L2
+  HTR1:1 --3-- T1:H1
+  HTR1:2 --4-- T1:H2
+"""
+BEHIND = """\
+  GEN:L --5-- T1:X1
+  GEN:N --6-- T1:X2
+"""
+
+
+def test_a_generator_behind_a_transformer_leaves_what_is_before_it_live() -> None:
+    # A transformer works both ways: fed on its secondary it is a source on its primary.
+    (alone,) = isolation_sheet(Bench(panel_of(BACKWARDS))).rows
+    (fed,) = isolation_sheet(Bench(panel_of(BACKWARDS + BEHIND))).rows
+    assert str(alone[1]).startswith("QS1")
+    assert str(fed[1]).startswith("cannot be certain")
+
+
 def test_a_small_group_is_told_in_each_of_its_positions(bench: Bench) -> None:
     rows = [one for one in state_table(bench).rows if one[0] == "PLC1:Q0"]
     assert [("KR1", ""), ("", "KR1")] == [(one[3], one[2]) for one in rows]

@@ -30,6 +30,8 @@ from netcheck.report.drawing.rows import (
 from netcheck.report.drawing.symbols import HALF, RISE, symbol
 
 TALL = 700.0
+LOW = 240.0
+"""How high a sheet is at most, and at least."""
 TOP = 26.0
 FOOT = 44.0
 MOST_ROWS = 24
@@ -236,6 +238,7 @@ def _stack(sheet: Sheet, blocks: list[Block]) -> None:
             row.y = y + row.above
             y += row.above + row.below
         y += gap
+    sheet.height = min(TALL, max(LOW, y + FOOT))
 
 
 class _Writing:

@@ -245,6 +245,12 @@ def span_of(panel: Panel, by: Wire | Part) -> Span:
     return drawn if drawn is not None else panel.devices[by.device].span
 
 
+def written_at(panel: Panel, by: Wire | Part) -> tuple[int, int]:
+    """Line and column, by which what is written last is found."""
+    span = span_of(panel, by)
+    return span.line, span.column
+
+
 def when(panel: Panel, path: tuple[Passed, ...], state: dict[str, str]) -> str:
     """What must be operated for the contacts on a path: ` when S2 is pressed and K1 is in`.
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
-from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
+from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import (
     STANDARD_OUTPUT,
     Output,
@@ -89,7 +88,7 @@ def command(
         raise click.UsageError(f"{path!r} is a folder; name one panel")
     given = given_panels([path], as_path, root)
     refuse_harmful(outputs, given.paths)
-    unsaved = {as_path or STANDARD_INPUT: _standard_input()} if path == STANDARD_INPUT else {}
+    unsaved = {as_path or STANDARD_INPUT: standard_input()} if path == STANDARD_INPUT else {}
     loader = FileLoader(given.roots, unsaved)
     with Progress(lambda: f"working out the conditions of {loader.latest}"):
         sheet, sources = told(given, loader, names, withs, faults)
@@ -97,12 +96,6 @@ def command(
     if not write(sheet, sources, outputs, colour=wants_colour(colour)):
         status = Status.WRONG
     ctx.exit(status)
-
-
-def _standard_input() -> bytes:
-    if sys.stdin is None:
-        raise click.UsageError("there is no standard input to read")
-    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
 def told(

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Iterator, Sequence
 
-from netcheck.cli.loader import SUFFIX, FileLoader, refuse_outside
+import click
+
+from netcheck.cli.loader import LARGEST_BYTES, SUFFIX, FileLoader, refuse_outside
 from netcheck.finding import Mistake, Place
 from netcheck.loading import CannotLoad
 from netcheck.record import draft, fresh
 from netcheck.text import Span
 
 STANDARD_INPUT = "-"
+
+
+def standard_input() -> bytes:
+    """Return what stands there, a byte more than is allowed at most; UsageError if it is closed."""
+    if sys.stdin is None:
+        raise click.UsageError("there is no standard input to read")
+    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
 @draft

@@ -9,15 +9,14 @@ def command(ctx, path, asked): ...
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
-from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
+from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import (
     STANDARD_OUTPUT,
     Output,
@@ -127,16 +126,10 @@ def opened(asked: Asked, doing: str) -> Iterator[Read]:
     refuse_harmful(asked.outputs, given.paths)
     unsaved = {}
     if asked.path == STANDARD_INPUT:
-        unsaved = {asked.as_path or STANDARD_INPUT: _standard_input()}
+        unsaved = {asked.as_path or STANDARD_INPUT: standard_input()}
     loader = FileLoader(given.roots, unsaved)
     with Progress(lambda: f"{doing} {loader.latest}"):
         yield _read(asked, given, loader)
-
-
-def _standard_input() -> bytes:
-    if sys.stdin is None:
-        raise click.UsageError("there is no standard input to read")
-    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
 def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:

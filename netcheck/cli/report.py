@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.given import STANDARD_INPUT, given_panels, readable
-from netcheck.cli.loader import LARGEST_BYTES, SUFFIX, FileLoader
+from netcheck.cli.given import STANDARD_INPUT, given_panels, readable, standard_input
+from netcheck.cli.loader import SUFFIX, FileLoader
 from netcheck.cli.screen import Progress, note
 from netcheck.cli.status import Status, status_of
 
@@ -63,7 +62,7 @@ def command(
     if os.path.isdir(path):
         raise click.UsageError(f"{path!r} is a folder; name one panel")
     given = given_panels([path], as_path, root)
-    unsaved = {as_path or STANDARD_INPUT: _standard_input()} if path == STANDARD_INPUT else {}
+    unsaved = {as_path or STANDARD_INPUT: standard_input()} if path == STANDARD_INPUT else {}
     loader = FileLoader(given.roots, unsaved)
     if not readable(given, loader):
         note(f"netcheck: cannot read {given.mistakes[0].message}")
@@ -76,12 +75,6 @@ def command(
         files, left_open = _made(panel, review)
     written = _write(folder, files)
     ctx.exit(_status(review, left_open) if written else Status.WRONG)
-
-
-def _standard_input() -> bytes:
-    if sys.stdin is None:
-        raise click.UsageError("there is no standard input to read")
-    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
 def _reviewed(path: str, loader: FileLoader) -> tuple[Panel, Review]:

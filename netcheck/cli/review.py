@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import gc
-import sys
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
 
 from netcheck.cli.day import read_day
-from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable
-from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
+from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import (
     STANDARD_OUTPUT,
     Look,
@@ -127,7 +126,7 @@ def command(
         gc.enable()
     refuse_several(given.paths, withs, faults)
     refuse_harmful(outputs, [*given.paths, *filter(None, [register])])
-    unsaved = {as_path or STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
+    unsaved = {as_path or STANDARD_INPUT: standard_input()} if STANDARD_INPUT in paths else {}
 
     loader = FileLoader(given.roots, unsaved)
     passed_over: list[str] = []
@@ -162,12 +161,6 @@ def command(
         internal_error(error, f"while reviewing `{path}`")
         status = Status.OPEN
     ctx.exit(status)
-
-
-def _standard_input() -> bytes:
-    if sys.stdin is None:
-        raise click.UsageError("there is no standard input to read")
-    return sys.stdin.buffer.read(LARGEST_BYTES + 1)
 
 
 @draft

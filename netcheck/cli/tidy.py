@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.given import STANDARD_INPUT, given_panels, readable
-from netcheck.cli.loader import LARGEST_BYTES, FileLoader
+from netcheck.cli.given import STANDARD_INPUT, given_panels, readable, standard_input
+from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import write_whole
 from netcheck.cli.screen import note, say
 from netcheck.cli.status import Status
@@ -41,7 +40,7 @@ def command(ctx: click.Context, paths: tuple[str, ...], check: bool, diff: bool)
     from netcheck.revisions.tidy import NotTidied, tidy
 
     given = given_panels(paths, None, None)
-    unsaved = {STANDARD_INPUT: _standard_input()} if STANDARD_INPUT in paths else {}
+    unsaved = {STANDARD_INPUT: standard_input()} if STANDARD_INPUT in paths else {}
     loader = FileLoader(given.roots, unsaved)
     readable_paths = readable(given, loader)
     status = Status.NOTHING
@@ -90,9 +89,3 @@ def _refuse(path: str, refused: NotTidied) -> None:
         note(visible(f"{where}: {mistake.message}"))
     more = len(refused.mistakes) - MOST_SHOWN
     note(visible(f"{path} is left as it is" + (f", for {more} more mistakes" if more > 0 else "")))
-
-
-def _standard_input() -> bytes:
-    if sys.stdin is None:
-        raise click.UsageError("there is no standard input to read")
-    return sys.stdin.buffer.read(LARGEST_BYTES + 1)

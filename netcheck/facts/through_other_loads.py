@@ -17,7 +17,7 @@ from collections.abc import Iterator, Mapping
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.component_values import ComponentValues
-from netcheck.facts.load_feeds import ask, is_settled
+from netcheck.facts.load_feeds import ask, is_made_for_series, is_settled
 from netcheck.facts.loads_in_series import SeriesLoads
 from netcheck.facts.solved_states import SolvedStates, volts_across
 from netcheck.model.devices import Part
@@ -169,7 +169,7 @@ class _Judge:
         first = load if load in left else left[0]
         path = path if first is load else self._path(first, values)
         on_path = [p.by for p in path if isinstance(p.by, Part) and p.by.load is not None]
-        if all(part is first or _is_made_for_series(part) for part in on_path):
+        if all(part is first or is_made_for_series(part) for part in on_path):
             return None
         return FedThrough(
             tuple(dict.fromkeys((first, *left))),
@@ -218,11 +218,6 @@ class _Judge:
     def _circuit(self, load: Part, feed: Feed) -> Circuit:
         poles_a, poles_b = poles_at(self.wide, feed.rail_a), poles_at(self.wide, feed.rail_b)
         return Circuit(load, poles_a, poles_b, feed.volts)
-
-
-def _is_made_for_series(part: Part) -> bool:
-    """A resistor without a voltage of its own."""
-    return part.load is not None and part.load.works == "resistor" and part.load.volts is None
 
 
 def _dc_v(steady: Steady, part: Part) -> float:

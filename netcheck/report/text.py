@@ -175,7 +175,8 @@ def _finding(page: _Page, finding: Finding) -> list[str]:
 def reference_in_words(reference: Reference) -> str:
     """Return the standard and section, or what there is instead and that it is that."""
     text, kind = reference.text, reference.kind
-    return text if kind is ReferenceKind.STANDARD or not text else f"{text} ({kind.value})"
+    says_so = kind is ReferenceKind.STANDARD or kind.value in text
+    return text if says_so or not text else f"{text} ({kind.value})"
 
 
 def _related(page: _Page, places: Sequence[Place]) -> list[str]:

@@ -33,7 +33,7 @@ from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.network.traces import told
 from netcheck.rule import rule
-from netcheck.telling import listed, span_of
+from netcheck.telling import listed, span_of, written_at
 
 MOST_TOLD = 3
 DIVIDED = "the state solved, loads at the ohms of their ratings"
@@ -59,7 +59,7 @@ def find(view: View) -> Iterator[Outcome]:
 def _finding(panel: Panel, found: FedThrough) -> Finding:
     state = dict(found.witness.state)
     chain = [passed.by for passed in found.path if isinstance(passed.by, Part) and passed.by.load]
-    last = max(chain, key=lambda part: _written(panel, part))
+    last = max(chain, key=lambda part: written_at(panel, part))
     names = list(dict.fromkeys(part.device for part in chain))
     gets = [
         f"`{part.device}` gets {figure(found.share_v[part.index], 'V')}" for part in found.loads
@@ -91,11 +91,6 @@ def _when(panel: Panel, state: dict[str, str]) -> str:
         if position not in AT_REST and panel.mechanisms[name].drive is not Drive.SOURCE
     ]
     return f" when {' and '.join(said)}" if said else ""
-
-
-def _written(panel: Panel, part: Part) -> tuple[int, int]:
-    span = span_of(panel, part)
-    return span.line, span.column
 
 
 def _not_decided(panel: Panel, left_open: OpenThrough) -> NotDecided:

@@ -34,7 +34,7 @@ from netcheck.network.traces import told
 from netcheck.rule import rule
 from netcheck.solve.near_loads import Spread
 from netcheck.states.behaviour import kind_of
-from netcheck.telling import listed, span_of, volts_in_words, when
+from netcheck.telling import listed, span_of, volts_in_words, when, written_at
 
 DIVIDER = "resistances in series share the voltage in their own ratio"
 EXTREMES = "solved with what the loads may take at their most different"
@@ -64,7 +64,7 @@ def _finding(panel: Panel, string: LoadsInSeries) -> Finding:
     witness = string.witness
     assert witness is not None
     state = dict(witness.state)
-    last = max(string.loads, key=lambda part: _written(panel, part))
+    last = max(string.loads, key=lambda part: written_at(panel, part))
     return Finding(
         f"{_together(names)} stand in series on {volts_in_words(string.feed.volts)}"
         f"{when(panel, string.path, state)}: {_gets(string)}",
@@ -125,7 +125,7 @@ def _not_decided(panel: Panel, string: LoadsInSeries) -> NotDecided:
             f"how {_together(names)}, in series{state}, share "
             f"{volts_in_words(string.feed.volts)}: {string.reason}"
         )
-    last = max(string.loads, key=lambda part: _written(panel, part))
+    last = max(string.loads, key=lambda part: written_at(panel, part))
     return NotDecided(
         reason,
         Place(span_of(panel, last), "in series with another load"),
@@ -140,8 +140,3 @@ def _names(string: LoadsInSeries) -> list[str]:
 
 def _together(names: list[str]) -> str:
     return listed(names) if len(names) > 1 else f"loads of `{names[0]}`"
-
-
-def _written(panel: Panel, part: Part) -> tuple[int, int]:
-    span = span_of(panel, part)
-    return span.line, span.column

@@ -46,10 +46,12 @@ def _of(view: View, stop: StopDevice) -> Iterator[Finding]:
         if device.kind != "supply":
             continue
         inputs = {index for one in device.sources for index in panel.sources[one].inputs}
-        by = [part for n, part in cut.items() if _parts(view, n) & inputs]
+        by = [part for number, part in cut.items() if _parts(view, number) & inputs]
+        if not by:
+            continue
         fed = {n for one in device.sources for n in view[SourceLoading].fed.get(one, {})}
         late = [name for name, coils in _running(view) if _is_late(coils, fed, cut)]
-        if by and late:
+        if late:
             yield _finding(view, stop, device, by[0], list(dict.fromkeys(late)))
 
 

@@ -34,6 +34,7 @@ from netcheck.finding import (
 )
 from netcheck.model.devices import Device
 from netcheck.rule import rule
+from netcheck.states.aftermath import Aftermath
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.witness import tell
 from netcheck.telling import listed
@@ -55,6 +56,7 @@ def find(view: View) -> Iterator[Outcome]:
     buttons = [one for one in view.panel.devices.values() if one.kind == "button"]
     if not buttons:
         return
+    let_go = _let_go(view[SeenStates].behaviour, buttons)
     for load in view[LoadFeeds].loads:
         made = load.parts[0].load
         if made is None or made.works not in RUNS or load.verdict is not Verdict.ENERGISED:
@@ -63,7 +65,7 @@ def find(view: View) -> Iterator[Outcome]:
         pressed = [button for button in buttons if button.name in concerned]
         if not pressed or _is_jogged(view, load, concerned):
             continue
-        if view[SeenStates].happen(_running(load, pressed)(view[SeenStates].behaviour)):
+        if _is_seen_to_run_on(view[SeenStates], load, let_go):
             continue
         runs = _runs(view, load, pressed)
         if isinstance(runs, Undecided):
@@ -87,6 +89,18 @@ def _concerned(view: View, load: LoadFeed) -> frozenset[str]:
 def _is_jogged(view: View, load: LoadFeed, concerned: frozenset[str]) -> bool:
     devices = [view.panel.devices[name] for name in (load.device, *sorted(concerned))]
     return any("jog" in one.marks for one in devices if one.kind != "button")
+
+
+def _let_go(states: Behaviour, buttons: list[Device]) -> Aftermath:
+    """What follows as every button is let go."""
+    names = [name for one in buttons for name in one.mechanisms if name in states.machine.switches]
+    return Aftermath(states.machine, dict.fromkeys(names, 0))
+
+
+def _is_seen_to_run_on(seen: SeenStates, load: LoadFeed, let_go: Aftermath) -> bool:
+    """Whether it is known to run, and to run on once every button is let go."""
+    on = energised(load.parts)(seen.behaviour)
+    return seen.happen(seen.behaviour.logic.both(on, let_go.of(on)))
 
 
 def _running(load: LoadFeed, released: list[Device]) -> Condition:

@@ -88,6 +88,8 @@ class Judged:
 
 MOST_COSTS = 100_000
 """Loads on the wires of one load, wire by wire; with more it is not decided."""
+MOST_SPENT = 2_000_000
+"""The same of all loads of a panel; the others are not looked at."""
 MOST_JUDGED = 40
 """Loads of one panel that lose too much by their bounds and have so much on their wires."""
 MOST_SOLVED = 60_000
@@ -199,12 +201,14 @@ class DropFinder:
         """The drops that are above their limits, or in doubt."""
         drops: list[tuple[Asked, VoltageDrop]] = []
         left: list[LoadCurrent] = []
-        costly = 0
+        costly, spent = 0, 0.0
         for one in asked:
             drop: VoltageDrop | None
-            if self._cost(one.number) <= MOST_COSTS:
+            cost = self._cost(one.number)
+            if cost <= MOST_COSTS and spent <= MOST_SPENT:
+                spent += cost
                 drop = _Question(self, one).answered()
-            elif costly < MOST_JUDGED:
+            elif cost > MOST_COSTS and costly < MOST_JUDGED:
                 costly += 1
                 drop = self._in_doubt(one)
             else:

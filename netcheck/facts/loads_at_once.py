@@ -20,6 +20,11 @@ MOST_LOADS = 16
 """In one question to the prover."""
 MOST_QUESTIONS = 200
 """Of one panel; then it is not decided."""
+MOST_KNOTTED = 20_000
+"""Of one panel: relays and switches that have a say, squared, question by question, where they
+are too many for a list of states."""
+LISTED = 17
+"""Relays and switches of which every state is listed, at no great cost."""
 MILLIS = 1000
 
 
@@ -34,6 +39,7 @@ class LoadsAtOnce:
         self._certain = certain
         self._seen = seen
         self._questions = 0
+        self._knotted = 0
         self._answers: dict[tuple[int, ...], Answer] = {}
         self._on: dict[int, int] = {}
 
@@ -67,6 +73,8 @@ class LoadsAtOnce:
             return Undecided("some of its loads stand in series with others")
         if len(numbers) > MOST_LOADS or self._questions >= MOST_QUESTIONS:
             return Undecided(f"which of its {len(numbers)} loads can be on at once is not proved")
+        if self._is_too_much(numbers):
+            return Undecided("too many relays and switches have a say in which loads are on")
         self._questions += 1
         answer = self._ask(self._certain, numbers)
         if self._certain is not self._wide and not isinstance(answer, Reached):
@@ -76,10 +84,18 @@ class LoadsAtOnce:
             return Never("logic alone")
         return answer
 
+    def _is_too_much(self, numbers: Sequence[int]) -> bool:
+        literal = self._all_draw(self._wide, numbers)
+        count = len(self._wide.prover.depends_on(literal))
+        if count > LISTED:
+            self._knotted += count * count
+        return count > LISTED and self._knotted > MOST_KNOTTED
+
     def _ask(self, states: States, numbers: Sequence[int]) -> Answer:
-        return states.prover.can_happen(
-            states.logic.all_of([self._draws(states, number) for number in numbers])
-        )
+        return states.prover.can_happen(self._all_draw(states, numbers))
+
+    def _all_draw(self, states: States, numbers: Sequence[int]) -> int:
+        return states.logic.all_of([self._draws(states, number) for number in numbers])
 
     def _draws(self, states: States, number: int) -> int:
         """While a load is fed at any voltage at all, in every winding it has."""

@@ -37,10 +37,6 @@ class Ohms:
     open_at: tuple[str, ...]
     """Breakers and disconnects on the ways of the load and of what feeds it, nearest first."""
 
-    @property
-    def rings_beside(self) -> bool:
-        return bool(self.beside)
-
 
 def ohms_between(standing: Standing, a: str, b: str) -> Ohms:
     """`standing` has its sources absent."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from netcheck import __version__
@@ -22,8 +22,6 @@ SORTS = {
     "location": "locations", "panel": "panel", "assumption": "assumptions", "intent": "intents",
     "acceptance": "acceptances",
 }  # fmt: skip
-
-Escape = Callable[[str], str]
 
 
 def render(compared: Sequence[Comparison], old: str, new: str) -> str:

@@ -111,10 +111,6 @@ def end_width(sort: str, terminal: str) -> float:
     return {"rail": 0.0, "box": BOX, "tie": 0.0}.get(sort, flag_width(terminal))
 
 
-def fits(panel: Panel) -> Fitting:
-    return Fitting(panel)
-
-
 class Fitting:
     """Whether a chain is short enough for a rung, however it comes to end."""
 

@@ -56,6 +56,8 @@ def _broken(view: View, verdict: IntentVerdict, place: Place) -> Finding:
 
 def _open(verdict: IntentVerdict, place: Place) -> NotDecided:
     count = len(verdict.devices)
-    concerned = f"; {count} {'device is' if count == 1 else 'devices are'} concerned" if count else ""
+    concerned = (
+        f"; {count} {'device is' if count == 1 else 'devices are'} concerned" if count else ""
+    )
     reason = f"intent `{verdict.intent.title}`: {verdict.reason}{concerned}"
     return NotDecided(reason, place, devices=verdict.devices)

@@ -53,6 +53,9 @@ class SettledRelays:
         """Where those that may chatter cannot come to rest."""
         self.contradictory = False
         """Whether what is assumed of some switches and relays leaves nothing that can be."""
+        self._steady: dict[int, int] = {}
+        """Of `values` those that are in for no moment when they are not once all has settled: no
+        relay that is late in letting go, or in pulling in, lets them in."""
         self._together: dict[int, int] = {}
         """Those of the knot in work that give way already."""
         self._rests: dict[str, int] = {}
@@ -69,9 +72,9 @@ class SettledRelays:
 
     # ---- for conditions ----------------------------------------------------------------------
 
-    def bounds(self, f: int) -> Bounds:
+    def bounds(self, f: int, values: Mapping[int, int] | None = None) -> Bounds:
         """A diagram without relays that give way: the same twice where all is decided."""
-        f = self._store.composed(f, self.values)
+        f = self._store.composed(f, self.values if values is None else values)
         open_ones = self._store.support(f) & self.undecided.keys()
         if not open_ones:
             return f, f
@@ -135,19 +138,19 @@ class SettledRelays:
         else:
             self._untie({relay: low for relay, (low, _) in wants.items()})
 
-    def _wants(self, relay: int) -> Bounds:
+    def _wants(self, relay: int, values: Mapping[int, int] | None = None) -> Bounds:
         """When a relay surely and possibly is to be in, itself being as it is."""
         name = self._terms.owner(relay)
         motion = self._machine.motions[name]
         follows = motion.may_rise == motion.must_rise == motion.may_fall ^ 1 == motion.must_fall ^ 1
         if follows and not self.is_held_apart(name):
-            return self.bounds(self._terms.of(motion.must_rise))
+            return self.bounds(self._terms.of(motion.must_rise), values)
         moving = self._slicer.dynamics(name)
         state = self._store.variable(relay)
         must, may = self._terms.of(moving.must), self._terms.of(moving.may)
         low = self._store.choose(state, may ^ 1, must)
         high = self._store.choose(state, must ^ 1, may)
-        return self.bounds(low)[0], self.bounds(high)[1]
+        return self.bounds(low, values)[0], self.bounds(high, values)[1]
 
     def _depends(self, bounds: Bounds, relays: Iterable[int]) -> bool:
         support = self._store.support(bounds[0]) | self._store.support(bounds[1])
@@ -163,7 +166,34 @@ class SettledRelays:
 
     def _keep(self, relay: int, value: int) -> None:
         """It gives way to what moves it, unless that is too long."""
-        (self.values if self._is_short(value) else self.remaining)[relay] = value
+        if not self._is_short(value):
+            self.remaining[relay] = value
+            return
+        self.values[relay] = value
+        if self._is_steady(relay):
+            self._steady[relay] = value
+
+    def _is_steady(self, relay: int) -> bool:
+        """Whether only switches, and relays that are steady and help it in, have a say in it."""
+        motion = self._machine.motions[self._terms.owner(relay)]
+        if not motion.may_rise == motion.must_rise == motion.may_fall ^ 1 == motion.must_fall ^ 1:
+            return False
+        relays = {mover.state for mover in self._machine.movers.values()}
+        support = self._store.support(self._terms.of(motion.must_rise)) & relays
+        return support <= self._helpers(relay).keys()
+
+    def _helpers(self, relay: int) -> dict[int, int]:
+        """Of the steady relays those that only help it in: others may let it in for a moment,
+        before they themselves have moved."""
+        store, f = (
+            self._store,
+            self._terms.of(self._machine.motions[self._terms.owner(relay)].must_rise),
+        )
+        return {
+            helper: self._steady[helper]
+            for helper in store.support(f) & self._steady.keys()
+            if store.implies(store.given(f, {helper: False}), store.given(f, {helper: True}))
+        }
 
     # ---- relays that influence one another -----------------------------------------------------
 
@@ -179,14 +209,21 @@ class SettledRelays:
             self._bound({relay: (f, f) for relay, f in wants.items()})
             self.restless.update(dict.fromkeys(wants, stuck))
             return
-        two_ways = [store.all_of([*ends[relay], can_be]) != FALSE for relay in knot]
-        # Where one of them remembers, another that is in for a moment only may be what starts it:
-        # what it is once all has settled does not tell of that.
-        for relay in knot if not any(two_ways) else ():
-            # There is one way of settling, as far as this relay is concerned.
-            value = store.simplified(ends[relay][0], can_be)
-            if self._is_short(value):
-                self._give_way(relay, value, wants)
+        if any(store.all_of([*ends[relay], can_be]) != FALSE for relay in knot):
+            # What remembers may be started by what is in for a moment only: what that is once
+            # all has settled does not tell of it.
+            bounds = {relay: self._wants(relay, self._helpers(relay)) for relay in knot}
+            if any(low != high for low, high in bounds.values()):
+                self._bound(bounds)
+                return
+            wants = {relay: low for relay, (low, _) in bounds.items()}
+            can_be = self._can_be(wants)
+        else:
+            for relay in knot:
+                # There is one way of settling, as far as this relay is concerned.
+                value = store.simplified(ends[relay][0], can_be)
+                if self._is_short(value):
+                    self._give_way(relay, value, wants)
         for relay in sorted(wants, key=self._last_and_least):
             if self._follows(relay, wants):
                 self._give_way(relay, wants[relay], wants)

@@ -35,3 +35,25 @@ def test_what_a_pulse_starts_is_not_said_to_be_never_in() -> None:
     relay = Conditions(Behaviour(panel, find_nodes(panel))).relay("K1")
     assert relay.held is not None
     assert Sum(((Term("K3", IN),),)) == relay.held.started
+
+
+# K3 has its way in through K1 until K1 has pulled in, and holds itself from then on.
+BEFORE_IT_MOVES = """
+panel "A relay that is late"
+battery B1 24 V DC, ungrounded
+relay K1 coil 24 V DC; normally closed 3-4
+relay K3 coil 24 V DC; normally open 1-2
+circuit "Late"
+  B1:+ -- K1:A1-A2 -- B1:-
+  B1:+ -- K1:3-4 -- K3:A1-A2 -- B1:-
+  B1:+ -- K3:1-2 -- K3:A1
+"""
+
+
+def test_what_another_lets_in_before_it_has_moved_is_not_said_to_be_never_in() -> None:
+    panel, mistakes = build_panel("p", gather("p", Texts({"p": BEFORE_IT_MOVES})))
+    assert not mistakes
+    relay = Conditions(Behaviour(panel, find_nodes(panel))).relay("K3")
+    assert relay.held is not None
+    assert isinstance(relay.held.started, Sum)
+    assert Term("K1", frozenset((0,))) in relay.held.started.products[0]

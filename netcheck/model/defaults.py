@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from netcheck.model.panel import Panel
+from collections.abc import Iterator
+
+from netcheck.model.panel import Claim, Is, Not, Order, Panel
 
 AMBIENT_INSIDE_C = 40.0
 AMBIENT_OUTSIDE_C = 30.0
@@ -46,7 +48,25 @@ def taken_for_granted(panel: Panel) -> tuple[str, ...]:
     if any(intent.proviso == "even if any one contact welds" for intent in panel.intents):
         trusted = [one.name for one in panel.devices.values() if "safety-rated" in one.marks]
         said += [f"{name} is safety-rated: none of its own contacts welds" for name in trusted]
+    for assumption in panel.assumptions:
+        held = list(dict.fromkeys(_moved_by_coils(panel, assumption.claim)))
+        if held:
+            said.append(f"{' and '.join(held)} as an assumption has it, whatever the coil gets")
     return tuple(said)
+
+
+def _moved_by_coils(panel: Panel, claim: Claim | Order) -> Iterator[str]:
+    """Relays and loads that an assumption speaks of: it holds them, not what moves them."""
+    todo = [] if isinstance(claim, Order) else [claim.condition, claim.given]
+    while todo:
+        condition = todo.pop()
+        if isinstance(condition, Is):
+            if condition.load or panel.mechanisms[condition.mechanism].moved_by_coil:
+                yield condition.load or condition.mechanism
+        elif isinstance(condition, Not):
+            todo.append(condition.inner)
+        elif condition is not None:
+            todo += condition.parts
 
 
 def _edge(panel: Panel, name: str) -> str:

@@ -83,6 +83,10 @@ class _Search:
                 return LoadSet(chosen, self.total(chosen), self.at_once.together(chosen))
             if not rest or self.total((*chosen, *rest)) <= self.allowed:
                 return None
+            self.counted += len(chosen) + len(rest)
+            if self.counted > MOST_COUNTED:
+                self.open = self.open or self._left_open()
+                return None
             first, others = rest[0], rest[1:]
             answer = self.at_once.together((*chosen, first))
             if isinstance(answer, Reached):
@@ -93,3 +97,7 @@ class _Search:
                 in_doubt = (*chosen, *rest)
                 self.open = LoadSet(in_doubt, self.total(in_doubt), answer)
             rest = others
+
+    def _left_open(self) -> LoadSet:
+        reason = f"which of its {len(self.all_of_them)} loads can be on at once is not proved"
+        return LoadSet(self.all_of_them, self.total(self.all_of_them), Undecided(reason))

@@ -95,7 +95,7 @@ class _Finder:
         ends = [(0, number[root]) for root in self._roots()]
         wires: list[Wire | None] = [None] * len(ends)
         for wire in self.panel.wires:
-            if wire.a in number:
+            if wire.index in self.grounding.wires:
                 ends.append((number[wire.a], number[wire.b]))
                 wires.append(wire)
         for part in self.panel.parts:

@@ -179,12 +179,13 @@ def _not_read(lines: Sequence[int]) -> str:
 def _hanging_on(finding: Finding, panel: Panel) -> set[str]:
     """The devices of a finding and on its path, as their own lines name them.
 
-    Not its sources: nearly every line names one, and joins nothing else to it.
+    Not its sources: nearly every line names one, and joins nothing else to it.  But where a
+    source is all that it speaks of, the source it is.
     """
     sources = {source.device for source in panel.sources}
     on_path = (step.at.partition(":")[0] for step in finding.path)
-    names = {*finding.devices, *on_path} - sources
-    return {name.rpartition(".")[2] for name in names}
+    names = {*finding.devices, *on_path}
+    return {name.rpartition(".")[2] for name in names - sources or names}
 
 
 def _describes_nothing(path: str) -> Mistake:

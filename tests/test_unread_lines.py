@@ -92,3 +92,10 @@ def test_a_mistake_that_draws_nothing_leaves_an_intent_proved() -> None:
     found = reviewed(text + INTENTS)
     assert ["off", "on"] == [one.what for one in found.proved]
     assert [] == of_intents(found)
+
+
+def test_a_source_in_a_line_that_could_not_be_read_is_not_called_left_out() -> None:
+    source = 'edge E2 24 V DC, fused 5 A, 100 A available, 0V grounded, from "greenhouse panel"\n'
+    found = reviewed(source + 'circuit "x"\n  E2:+ -- -- H1 -- E2:0V\n')
+    assert ["E1"] == [one.devices[0] for one in found.findings if "E1" in one.devices]
+    assert [] == [one for one in found.findings if "E2" in one.devices]

@@ -25,8 +25,9 @@ if TYPE_CHECKING:
 
     _Carried = tuple[ConductorSize, Conditions, Conditions, CurrentLimit, CurrentLimit, str]
 
-Laid = tuple[float, float, float, str, int | None, bool, str]
-"""Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method."""
+Laid = tuple[float, float, float, str, int | None, bool, str, int]
+"""Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method,
+conductors in parallel."""
 
 SMALL_CIRCUIT_A = 100
 LARGEST_SMALL_MM2 = 42.5
@@ -108,6 +109,7 @@ class WireLimits:
             self._together(wire),
             all(inside for inside, _ in around),
             "B2" if wire.cable else "B1",
+            properties.parallel or 1,
         )
         key = size.text, laid
         if key not in self._carried:
@@ -117,7 +119,7 @@ class WireLimits:
             return carried
         assumed = tuple(dict.fromkeys(words for _, words in terminals if words))
         if self._iec:
-            assumed = (f"installation method {laid[-1]}",)
+            assumed = (f"installation method {laid[-2]}",)
         return WireLimit(wire, *carried, assumed)
 
     def _surroundings(self, wire: Wire) -> tuple[str, ...]:
@@ -178,9 +180,10 @@ def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
     from netcheck.tables.conditions import IEC, NEC, Conditions
     from netcheck.tables.lookup import NotTabulated
 
-    insulation_c, terminal_c, ambient, material, together, inside, method = laid
+    insulation_c, terminal_c, ambient, material, together, inside, method, parallel = laid
+    practice = IEC if iec else NEC
     conditions = Conditions(
-        insulation_c, terminal_c, ambient, material, together, inside, IEC if iec else NEC, method
+        insulation_c, terminal_c, ambient, material, together, inside, practice, method, parallel
     )
     steady, only_above = ampacity(size, conditions), ""
     if isinstance(steady, NotTabulated):

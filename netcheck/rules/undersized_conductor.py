@@ -140,12 +140,14 @@ def _help(view: View, overload: Overload) -> str:
     """The smallest size that would do, with the device that stands ahead of it."""
     from netcheck.tables.lookup import NotTabulated
     from netcheck.tables.sizing import smallest_size_for
+    from netcheck.tables.wire_sizes import trade_size
 
     device_a, fuse = _device(view, overload)
     motor = any(load.sort is Sort.MOTOR for load in overload.loads)
     sizes = []
     for needed_a, conditions in overload.demands:
-        found = smallest_size_for(needed_a, conditions, device_a, motor, fuse=fuse)
+        least = trade_size("1/0 AWG") if conditions.in_parallel > 1 else None
+        found = smallest_size_for(needed_a, conditions, device_a, motor, least, fuse)
         if isinstance(found, NotTabulated):
             return f"divide the load: {found.reason}"
         sizes.append(found)
@@ -153,7 +155,9 @@ def _help(view: View, overload: Overload) -> str:
     carried = figure(largest.ampacity.current_a, "A")
     held = HELD_BY.get(largest.governed_by)
     why = f"; a smaller one is held down by its {held}" if held else ""
-    return f"{largest.size} would do: it may carry {carried}{why}"
+    count = overload.limit.conditions.in_parallel
+    size = f"{count} of {largest.size}" if count > 1 else f"{largest.size}"
+    return f"{size} would do: {'they' if count > 1 else 'it'} may carry {carried}{why}"
 
 
 def _device(view: View, overload: Overload) -> tuple[float | None, bool]:

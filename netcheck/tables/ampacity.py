@@ -38,13 +38,27 @@ def ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit | NotT
     IEC practice: IEC 60204-1 table 6 by installation method x the factor of table D.1.
 
     A size of the other system takes the row of the next smaller tabulated size, since more
-    metal carries no less.
+    metal carries no less.  Conductors in parallel carry the sum of what each may.
     """
     if conditions.practice == NEC:
-        return _nec_ampacity(size, conditions)
-    if conditions.practice == IEC:
-        return _iec_ampacity(size, conditions)
-    return NotTabulated(f"no ampacity table for the practice {conditions.practice}")
+        one = _nec_ampacity(size, conditions)
+    elif conditions.practice == IEC:
+        one = _iec_ampacity(size, conditions)
+    else:
+        return NotTabulated(f"no ampacity table for the practice {conditions.practice}")
+    if isinstance(one, NotTabulated) or conditions.in_parallel == 1:
+        return one
+    return _together(one, conditions)
+
+
+def _together(one: CurrentLimit, conditions: Conditions) -> CurrentLimit:
+    """Like conductors in parallel share evenly.  Source: NEC 310.10(G); IEC 60364-5-52 523.7,
+    both from memory."""
+    nec = conditions.practice == NEC
+    source = "NEC 310.10(G)" if nec else "IEC 60364-5-52 523.7"
+    step = Lookup(float(conditions.in_parallel), "", source, False, "conductors in parallel")
+    current_a = trim(one.current_a * conditions.in_parallel)
+    return CurrentLimit(current_a, (*one.steps, step), one.governed_by)
 
 
 def default_terminal_temperature_c(circuit_a: float, size: ConductorSize) -> Lookup:

@@ -19,7 +19,8 @@ class Conditions(NamedTuple):
     around the conductor.  `current_carrying` counts the current-carrying conductors laid
     together, None where no raceway, duct or cable is stated.  `method` is the IEC
     installation method (B1, B2, C or E); the NEC has no use for it, and the IEC table
-    none for `terminal_c` and `inside_panel`.
+    none for `terminal_c` and `inside_panel`.  `in_parallel` counts the like conductors that
+    make up one and share its current.
     """
 
     insulation_c: float
@@ -30,3 +31,4 @@ class Conditions(NamedTuple):
     inside_panel: bool = False
     practice: str = NEC
     method: str = "B1"
+    in_parallel: int = 1

@@ -233,3 +233,11 @@ def test_an_answer_from_memory_is_known_by_its_steps(laid: Conditions, size: Con
 def test_of_equal_limits_the_insulation_governs() -> None:
     found = limit("8 AWG", FIELD._replace(insulation_c=60))
     assert (40, rules.INSULATION) == (found.current_a, found.governed_by)
+
+
+def test_conductors_in_parallel_carry_the_sum_of_what_each_may() -> None:
+    """NEC 310.10(G), from memory: 1/0 AWG at 75 degC terminals carries 150 A (table 310.16)."""
+    large = FIELD._replace(terminal_c=75)
+    carried = [limit("1/0 AWG", large._replace(in_parallel=count)) for count in (1, 2, 3)]
+    assert [150, 300, 450] == [one.current_a for one in carried]
+    assert [True, False, False] == [one.confirmed for one in carried]

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from netcheck.record import record
+from netcheck.report.sheets.balance import balance
 from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.calculating import calculation_sheet
+from netcheck.report.sheets.cold_grid import cold_grid
 from netcheck.report.sheets.isolation import isolation_sheet
 from netcheck.report.sheets.lists import (
     device_list,
@@ -16,12 +19,15 @@ from netcheck.report.sheets.lists import (
     wire_list,
 )
 from netcheck.report.sheets.loads import load_list, protection_list, supply_list
+from netcheck.report.sheets.nameplate import nameplate
+from netcheck.report.sheets.powering import first_power
 from netcheck.report.sheets.ringing import ohm_list, ring_out
 from netcheck.report.sheets.states import state_table
 from netcheck.report.sheets.stops import stop_grid
 from netcheck.report.sheets.table import Table
 
 SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
+    ("Nameplate data", nameplate),
     ("Devices", device_list),
     ("Wires", wire_list),
     ("What to cut from which reel", reel_list),
@@ -31,10 +37,14 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Loads, and when each is on", load_list),
     ("Protective devices", protection_list),
     ("Loading of supplies", supply_list),
+    ("Balance of the legs", balance),
+    ("Calculations", calculation_sheet),
     ("State table of small groups", state_table),
     ("Stop grid", stop_grid),
     ("Ring-out, wire by wire", ring_out),
     ("Ohms of loads", ohm_list),
+    ("Expected ohms before first power", cold_grid),
+    ("First power", first_power),
     ("Isolation, to sign", isolation_sheet),
 )
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Device, device_of, mark_of
 from netcheck.model.wires import Wire
+from netcheck.reading.units import UNIT_TABLE
 from netcheck.report.sheets.bench import Bench, named
 from netcheck.report.sheets.ratings import ratings
 from netcheck.report.sheets.table import Cell, Table, natural
@@ -27,11 +28,24 @@ def device_list(bench: Bench) -> Table:
                 device.location,
                 ratings(device, bench.parts_of(device)),
                 f"{low} to {high}" if low and high else "",
+                _torque(bench, device),
             )
         )
     rows.sort(key=lambda row: natural(str(row[0])))
-    columns = ("device", "is", "kind", "where", "made for", "wire its terminals take")
+    columns = ("device", "is", "kind", "where", "made for", "wire its terminals take", "torque")
     return Table("devices", "Devices", columns, tuple(rows))
+
+
+def _torque(bench: Bench, device: Device) -> str:
+    """In the unit of the panel's practice; the text may say either."""
+    newton_metres = device.number("torque_nm")
+    if newton_metres is None:
+        return ""
+    if bench.panel.settings.practice.iec:
+        return figure(newton_metres, "N m")
+    pound_inch = UNIT_TABLE["lb-in"]
+    inches = newton_metres * pound_inch.denominator / pound_inch.numerator
+    return figure(round(inches, 3), "lb-in")
 
 
 def wire_list(bench: Bench) -> Table:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from netcheck.bench.cold_ohms import BEEPS_OHM, ColdOhms, Sort, cold_ohms
 from netcheck.figure import figure
-from netcheck.model.devices import Conducts, Part, mark_of
+from netcheck.model.devices import Conducts, mark_of
 from netcheck.model.wires import Wire
 from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.feeding import Feeds
 from netcheck.report.sheets.table import Cell, Table, natural
 from netcheck.tables.conditions import COPPER
 from netcheck.tables.lookup import Lookup
@@ -68,49 +70,36 @@ def _beside(bench: Bench, wire: Wire) -> str:
 def ohm_list(bench: Bench) -> Table:
     """Each load's own ohms, where the ratings give them: lifted at one end."""
     rows = tuple(_ohm_rows(bench))
-    columns = ("between", "and", "load", "expect", "why", "lift first", "read")
+    columns = (
+        "red on", "black on", "load", "expect", "why", "open and lock", "lift first", "read",
+    )  # fmt: skip
     notes = (
         "Power off, locked and proved dead, contacts at rest.",
-        "Ohms of what is hot or cold, wound or electronic differ: take them as a first guess.",
+        "A good coil, motor winding or heater of few ohms makes a meter beep as a short does: "
+        "read the ohms.  Hot or cold, wound or electronic, ohms differ: a first guess.",
     )
-    return Table("ohms", "Ohms of loads", columns, rows, notes, "no loads", frozenset((6,)))
+    return Table("ohms", "Ohms of loads", columns, rows, notes, "no loads", frozenset((7,)))
 
 
 def _ohm_rows(bench: Bench) -> Iterator[tuple[Cell, ...]]:
+    feeds = Feeds(bench.panel)
+    handles: dict[tuple[str, str], str] = {}
     for device in bench.panel.devices.values():
-        parts = bench.parts_of(device)
-        for part in parts:
+        for part in bench.parts_of(device):
             if part.load is None or part.spare or part.a not in bench.panel.wires_at:
                 continue
-            expect, why = _expected(part, parts)
+            told, ends = cold_ohms(bench.panel, part), (part.a, part.b)
+            wired = [end for end in ends if end in bench.panel.wires_at]
+            if ends not in handles:
+                handles[ends] = next(iter(feeds.enough(wired)), "every source: no one handle does")
+            red, black = ends[::-1] if f"plus lead on {part.b}" in told.diode else ends
+            why = "; ".join(filter(None, (told.assumed, told.diode)))
             label = f"{device.name} {part.role}"
-            yield part.a, part.b, label, expect, why, f"the wires at {mark_of(part.a)}", ""
+            lift = f"the wires at {mark_of(part.a)}"
+            yield red, black, label, _expected(told), why, handles[ends], lift, ""
 
 
-def _expected(part: Part, parts: list[Part]) -> tuple[str, str]:
-    made = part.load
-    assert made is not None
-    diode = any(one.role == "diode" and {one.a, one.b} == {part.a, part.b} for one in parts)
-    turned = "; red lead on " + part.a + ", its diode conducts the other way" if diode else ""
-    if made.resistance_ohm is not None:
-        return figure(made.resistance_ohm, "ohm"), f"as the text says{turned}"
-    plain = made.works == "heater" or (made.works in ("coil", "valve") and made.kind == "DC")
-    if made.volts is None or not plain:
-        return "not known", _why_not(made.works, made.kind)
-    if made.power_w:
-        why = f"{figure(made.volts, 'V')} squared over {figure(made.power_w, 'W')}"
-        return figure(made.volts**2 / made.power_w, "ohm"), why + turned
-    if made.current_a:
-        why = f"{figure(made.volts, 'V')} over {figure(made.current_a, 'A')}"
-        return figure(made.volts / made.current_a, "ohm"), why + turned
-    return "not known", "neither watts nor amperes are said"
-
-
-def _why_not(works: str, kind: str) -> str:
-    if works == "motor":
-        return "a winding: a few ohm, all windings of a kind alike"
-    if works == "coil" or works == "valve":
-        return f"a coil on {kind or 'AC'}: far fewer ohm than volts over amperes"
-    if works == "lamp":
-        return "a lamp: cold filament or LED, no figure to expect"
-    return "electronics or mixed: no figure to expect"
+def _expected(told: ColdOhms) -> str:
+    if told.ohm is None:
+        return f"{told.words}{'; may beep: good' if told.sort is Sort.WINDING else ''}"
+    return f"{figure(told.ohm, 'ohm')}{', beeps' if told.ohm < BEEPS_OHM else ''}"

@@ -1,0 +1,78 @@
+"""Before and at first power: ohms and volts held to Ohm's law and to the order of feeding."""
+
+from __future__ import annotations
+
+from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.cold_grid import cold_grid
+from netcheck.report.sheets.powering import first_power
+from tests.facts.panels import panel_of
+from tests.report.sheets.panels import greenhouse, rows_with
+
+ALONE = """\
+panel "Bench"
+source MAINS 120/240 V AC 60 Hz, three-wire, 5 kA available, neutral bonded here
+disconnect QS1 2-pole, 30 A, 240 V AC
+breaker CB1 2-pole, 20 A, 240 V AC
+contactor K1 coil 120 V AC 10 VA; 2 main poles 240 V AC 25 A
+heater HTR1 2.4 kW 240 V AC
+button S1 normally open 13-14 120 V AC 4 A
+circuit "Heat"
+  MAINS:L1 --1-- QS1:1-2 --3-- CB1:1-2 --5-- K1:1-2 --7-- HTR1 --8-- K1:4-3 --6-- CB1:4-3
+  CB1:3 --4-- QS1:4-3 --2-- MAINS:L2
+  CB1:2 --5-- S1 --9-- K1:A1-A2 --N-- MAINS:N
+"""
+
+
+def test_buses_read_open_until_a_contactor_is_pushed_in_and_then_its_load() -> None:
+    # 240 V squared over 2.4 kW is 24 ohm: Ohm's law.
+    table = cold_grid(Bench(panel_of(ALONE)))
+    lines = rows_with(table, red_on="MAINS:L1", black_on="MAINS:L2")
+    assert [("all at rest", "open"), ("K1 pushed in by hand", "24 ohm")] == [
+        (one["with"], one["expect"]) for one in lines
+    ]
+
+
+def test_a_bonded_neutral_reads_nothing_to_ground() -> None:
+    table = cold_grid(greenhouse())
+    (line,) = rows_with(table, red_on="MAINS:N", black_on="MAINS:PE")
+    assert "under 1 ohm" == line["expect"]
+
+
+def test_electronics_on_a_bus_are_named_for_their_reading_tells_nothing() -> None:
+    table = cold_grid(greenhouse())
+    (line,) = rows_with(table, **{"with": "all at rest"}, red_on="PS1:+", black_on="PS1:0V")
+    assert "no figure, and it climbs" == line["expect"]
+    assert {"PLC1", "EM"} <= {name.strip(",;") for name in str(line["because"]).split()}
+
+
+def test_nothing_is_closed_before_what_feeds_it() -> None:
+    steps = list(dict.fromkeys(str(one[0]) for one in first_power(greenhouse()).rows))
+    order = [step.split()[2] for step in steps[1:]]
+    assert ["QS1", "CB0"] == order[:2]
+    assert order.index("CB8") < min(order.index(f"FU{number}") for number in range(1, 8))
+    assert len(set(order)) == len(order)
+
+
+def test_every_step_tells_what_is_new_and_what_must_still_be_dead() -> None:
+    rows = rows_with(first_power(Bench(panel_of(ALONE))), red_on="CB1:2")
+    assert [("MAINS:N", "120 V AC (108 to 132)"), ("CB1:4", "240 V AC (216 to 264)")] == [
+        (one["black on"], one["expect"]) for one in rows
+    ]
+    (first, *_) = first_power(Bench(panel_of(ALONE))).rows
+    assert "anything live behind QS1" in str(first[6])
+
+
+def test_what_stands_behind_an_open_contactor_is_closed_later_and_said_to_be() -> None:
+    assert any("QS2, QS3, QS4" in note for note in first_power(greenhouse()).notes)
+
+
+def test_direct_current_is_read_against_its_own_return() -> None:
+    (line,) = rows_with(first_power(greenhouse()), red_on="FU1:2")
+    assert ("PS1:0V", "24 V DC (21.6 to 26.4)") == (line["black on"], line["expect"])
+
+
+def test_a_fault_between_sources_is_not_read_but_said_to_be_undecided() -> None:
+    shorted = ALONE.replace("--1-- QS1:1-2", "--1-- MAINS:L2 --1-- QS1:1-2")
+    table = first_power(Bench(panel_of(shorted)))
+    assert table.open
+    assert str(table.rows[0][5]).startswith("not decided")

@@ -104,6 +104,8 @@ def motor_device_kind(device: Device | None) -> str:
     """Its column in table 430.52; what a text does not describe is taken for a breaker."""
     from netcheck.tables import motors
 
+    if device is not None and device.values.get("instantaneous_only"):
+        return motors.INSTANTANEOUS_TRIP
     if device is None or device.kind == "breaker":
         return motors.INVERSE_TIME_BREAKER
     slow = device.values.get("time_delay") and device.values.get("class") != "CC"

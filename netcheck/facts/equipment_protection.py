@@ -18,7 +18,8 @@ from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
 from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.finding import Working
 from netcheck.model.devices import Device
-from netcheck.record import record
+from netcheck.record import record, replace
+from netcheck.rounding import exceeds
 
 
 @record
@@ -42,6 +43,18 @@ def find_equipment_protection(view: View) -> EquipmentProtection:
         return EquipmentProtection(())
     finder = _Finder(view)
     return EquipmentProtection((*finder.motors(), *finder.transformers()))
+
+
+def _trip_at_once(
+    motors: tuple[str, ...], ahead: Ahead, device: Device, allowed: DeviceLimit
+) -> Iterator[EquipmentFault]:
+    """Of a trip that is instantaneous only the setting is limited, not the rating."""
+    set_a, most_a = device.number("instantaneous_a"), device.number("adjustable_high_a")
+    if set_a is not None and exceeds(set_a, allowed.amperes):
+        yield EquipmentFault(motors, replace(ahead, amperes=set_a), allowed)
+    if set_a is None and (most_a is None or exceeds(most_a, allowed.amperes)):
+        reason = f"{ahead.by} does not say at what current it opens at once"
+        yield EquipmentFault((ahead.by,), ahead, None, reason)
 
 
 class _Finder:
@@ -70,7 +83,11 @@ class _Finder:
             if device is not None and device.values.get("motor_protector"):
                 continue
             allowed = of_motors(loads, device)
-            if allowed is not None and ahead.amperes > allowed.amperes * (1 + 1e-9):
+            if allowed is None:
+                continue
+            if device is not None and device.values.get("instantaneous_only"):
+                yield from _trip_at_once(motors, ahead, device, allowed)
+            elif exceeds(ahead.amperes, allowed.amperes):
                 yield EquipmentFault(motors, ahead, allowed)
 
     def _loads_in(self, section: int) -> list[LoadCurrent]:
@@ -101,7 +118,7 @@ class _Finder:
                 yield EquipmentFault((device.name,), ahead, None, reason)
                 continue
             allowed = self._of_transformer(device, index, primary_a, ahead)
-            if ahead.amperes > allowed.amperes * (1 + 1e-9):
+            if exceeds(ahead.amperes, allowed.amperes):
                 yield EquipmentFault((device.name,), ahead, allowed)
 
     def _ahead_of_primary(self, device: Device, inputs: tuple[int, ...]) -> Ahead | None:

@@ -1,7 +1,8 @@
 """What protects each motor against overload, line by line, and whether it stops the motor.
 
 An overload relay, a motor protector, a soft starter with an overload, and any breaker or
-fuse small enough (NEC 430.32) count in the lines they stand in.  A drive protects its own
+fuse small enough (NEC 430.32) count in the lines they stand in, but for a breaker that has
+an instantaneous trip only.  A drive protects its own
 motor, and a motor may say that it is thermally protected.
 """
 
@@ -197,6 +198,8 @@ def _is_overload(device: Device, part: Part, most_a: float | None) -> bool:
     if device.kind == "soft starter":
         return part.role == "main pole" and bool(device.values.get("motor_overload"))
     if part.role != "pole" or device.kind not in ("breaker", "fuse"):
+        return False
+    if device.values.get("instantaneous_only"):
         return False
     rated_a = device.number("current")
     small = most_a is not None and rated_a is not None and rated_a <= most_a

@@ -9,7 +9,7 @@ primary.  A supply's current limit counts like a rating, but opens nothing.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from enum import StrEnum
 
 from netcheck.case import View, concludes
@@ -79,6 +79,11 @@ def find_protection(view: View) -> Protection:
     return _Finder(view.panel, view[Sections]).find()
 
 
+def protection_without(panel: Panel, sections: Sections, left_out: Container[str]) -> Protection:
+    """What would stand ahead of every section if the devices named were wire."""
+    return _Finder(panel, sections, left_out).find()
+
+
 @draft
 class _Fed:
     """The least held way found for a section, and the sections it came through."""
@@ -88,9 +93,10 @@ class _Fed:
 
 
 class _Finder:
-    def __init__(self, panel: Panel, sections: Sections) -> None:
+    def __init__(self, panel: Panel, sections: Sections, left_out: Container[str] = ()) -> None:
         self.panel = panel
         self.sections = sections
+        self.left_out = left_out
         self._one_way = {False: self._steps(False), True: self._steps(True)}
         self.steps = self._one_way[False]
 
@@ -99,8 +105,9 @@ class _Finder:
         for pole in self.sections.poles:
             a, b = pole.section_a, pole.section_b
             if a != NO_SECTION and b != NO_SECTION and a != b:
-                steps.setdefault(a, []).append((b, pole.part.b, pole))
-                steps.setdefault(b, []).append((a, pole.part.a, pole))
+                holds = None if pole.device.name in self.left_out else pole
+                steps.setdefault(a, []).append((b, pole.part.b, holds))
+                steps.setdefault(b, []).append((a, pole.part.a, holds))
         for start, end, part in self.sections.one_way:
             if start != end and backwards:
                 steps.setdefault(end, []).append((start, part.a, None))

@@ -71,11 +71,13 @@ class WireProtection:
 
 @concludes(Protection, BeyondWires, WireLimits, LoadCurrents, CurrentPaths, FeedingWays)
 def find_wire_protection(view: View) -> WireProtection:
-    judge = _Judge(view)
+    judge = Judge(view)
     return WireProtection(tuple(judge.faults()), view[BeyondWires].before)
 
 
-class _Judge:
+class Judge:
+    """Judges wires by what stands ahead of them in one way of feeding."""
+
     def __init__(self, view: View) -> None:
         self.protection = view[Protection]
         self.sections = self.protection.sections
@@ -96,7 +98,7 @@ class _Judge:
         for wire in self.panel.wires:
             section = self.sections.of.get(wire.a, -1)
             for ahead in self.protection.ways.get(section, ()):
-                fault = self._fault(wire, ahead)
+                fault = self.fault(wire, ahead)
                 if fault is None:
                     continue
                 if fault.fault is Fault.UNKNOWN:
@@ -107,7 +109,7 @@ class _Judge:
                     yield WireFault(wire, fault.fault, ahead, fault.limit, fault.allowed, fed)
                     break
 
-    def _fault(self, wire: Wire, ahead: Ahead) -> WireFault | None:
+    def fault(self, wire: Wire, ahead: Ahead) -> WireFault | None:
         """What is wrong with a wire fed in one way; None where nothing is."""
         beyond = self.beyond.get(wire.index, Beyond())
         holds = ahead.holds

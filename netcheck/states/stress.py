@@ -9,6 +9,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from netcheck.model.devices import Device, Part
+from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed
 from netcheck.record import record
 from netcheck.states.volts import Volts, kind_of, magnitude
@@ -79,3 +80,15 @@ def is_slash(device: Device) -> bool:
 
 def _greater_kind(volts: Volts) -> str:
     return kind_of((max(volts, key=lambda part: abs(part[1])),))
+
+
+LOW_DC_V = 30.0
+"""Up to here makers rate one contact for as many amperes DC as AC.  Common practice: relay data
+give `250 V AC / 30 V DC` with one current."""
+
+
+def on_low_dc(panel: Panel, stress: Stress) -> bool:
+    """Whether it is a mechanical contact with so few volts that DC asks no more of it than AC."""
+    electronic = panel.devices[stress.part.device].values.get("electronic")
+    mechanical = not electronic or stress.part.role in ("contact", "auxiliary")
+    return mechanical and magnitude(stress.volts) <= LOW_DC_V

@@ -183,7 +183,8 @@ class _Operation:
     def _aftermath(self, behaviour: Behaviour) -> Aftermath:
         key = id(behaviour)
         if key not in self._aftermaths:
-            self._aftermaths[key] = Aftermath(behaviour.machine, self._moved)
+            may_move = behaviour.prover.may_move_after(self._moved)
+            self._aftermaths[key] = Aftermath(behaviour.machine, self._moved, may_move)
         return self._aftermaths[key]
 
     def _standing(self, behaviour: Behaviour, starts: int) -> Iterator[int]:
@@ -195,10 +196,9 @@ class _Operation:
 
     def _at_rest(self, behaviour: Behaviour, starts: int) -> Iterator[str]:
         """The buttons that have a say in it, but for the stop itself."""
-        support = behaviour.logic.support(starts)
-        for name, switch in behaviour.machine.switches.items():
+        for name in behaviour.prover.depends_on(starts):
             kind = self._panel.devices[self._panel.mechanisms[name].device].kind
-            if kind == "button" and name not in self._moved and support.intersection(switch.bits):
+            if kind == "button" and name not in self._moved:
                 yield name
 
 

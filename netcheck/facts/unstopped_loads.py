@@ -73,6 +73,7 @@ class _Finder:
         self.seen = view[SeenStates]
         self.loads = [load for load in view[LoadFeeds].loads if load.verdict is Verdict.ENERGISED]
         self.stopped: list[StoppedLoads] = []
+        self._aftermaths: dict[tuple[int, str], Aftermath] = {}
 
     def find(self) -> Iterator[UnstoppedLoad]:
         for stop in self.stops:
@@ -158,11 +159,21 @@ class _Finder:
 
         def stops(behaviour: Behaviour) -> int:
             on = energised(load.parts)(behaviour)
-            aftermath = Aftermath(behaviour.machine, {name: stop.stopping})
+            aftermath = self._aftermath(behaviour, stop)
             at_rest = behaviour.in_positions(name, frozenset((0,)))
             return behaviour.logic.all_of([on, at_rest, aftermath.of(on) ^ 1])
 
         return self.seen.happen(stops(self.certain)) or self._happens(stops)
+
+    def _aftermath(self, behaviour: Behaviour, stop: StopDevice) -> Aftermath:
+        """What follows as the stop is pressed."""
+        name = stop.mechanism.name
+        key = id(behaviour), name
+        if key not in self._aftermaths:
+            may_move = behaviour.prover.may_move_after([name])
+            pressed = {name: stop.stopping}
+            self._aftermaths[key] = Aftermath(behaviour.machine, pressed, may_move)
+        return self._aftermaths[key]
 
     def _plainly_stops(self, stop: StopDevice, load: LoadFeed) -> bool:
         on = energised(load.parts)(self.wide)

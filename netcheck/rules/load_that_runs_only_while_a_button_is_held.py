@@ -94,7 +94,8 @@ def _is_jogged(view: View, load: LoadFeed, concerned: frozenset[str]) -> bool:
 def _let_go(states: Behaviour, buttons: list[Device]) -> Aftermath:
     """What follows as every button is let go."""
     names = [name for one in buttons for name in one.mechanisms if name in states.machine.switches]
-    return Aftermath(states.machine, dict.fromkeys(names, 0))
+    may_move = states.prover.may_move_after(names)
+    return Aftermath(states.machine, dict.fromkeys(names, 0), may_move)
 
 
 def _is_seen_to_run_on(seen: SeenStates, load: LoadFeed, let_go: Aftermath) -> bool:

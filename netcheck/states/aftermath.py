@@ -7,7 +7,7 @@ What is found so is played through again, one relay at a time, before it is beli
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.machine import Machine, Mover, Switch
@@ -18,16 +18,24 @@ MOST_MOVES = 200
 
 
 class Aftermath:
-    """One operation on one machine: these switches go to these positions."""
+    """One operation on one machine in which all has settled: these switches go to these positions.
 
-    def __init__(self, machine: Machine, moved: Mapping[str, int]) -> None:
+    `may_move` are the movers that can move after it (`Prover.may_move_after`); all others stay
+    as they are, and are not followed.
+    """
+
+    def __init__(
+        self, machine: Machine, moved: Mapping[str, int], may_move: Container[str]
+    ) -> None:
         self._machine = machine
         self._moved = {
             bit: TRUE if position >> place & 1 else FALSE
             for name, position in moved.items()
             for place, bit in enumerate(machine.switches[name].bits)
         }
-        self._names = {mover.state: name for name, mover in machine.movers.items()}
+        self._names = {
+            mover.state: name for name, mover in machine.movers.items() if name in may_move
+        }
         self._known: dict[tuple[int, int], int] = {}
 
     def of(self, literal: int, rounds: int = ROUNDS) -> int:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from netcheck.states.cone import Slicer
-from netcheck.states.expressions import FALSE, TRUE, Logic
+from netcheck.states.expressions import TRUE, Logic
 
 MOST = 5_000
 """A question with more alternatives is left whole."""
@@ -20,7 +20,7 @@ def alternatives(logic: Logic, literal: int) -> list[int]:
 
     An AND with one OR among its members is taken apart by that OR.
     """
-    members = _members(logic, literal)
+    members = logic.members(literal)
     splits = [(len(found), -place) for place, m in enumerate(members) if (found := _ways(logic, m))]
     if not splits:
         return [literal]
@@ -53,25 +53,8 @@ def grouped(logic: Logic, slicer: Slicer, literals: Iterable[int]) -> list[int]:
     return [logic.any_of(literals[place] for place in places) for places in ordered]
 
 
-def _members(logic: Logic, literal: int) -> list[int]:
-    """The operands of an AND, and of the ANDs among them, in order; of anything else, itself."""
-    found: dict[int, None] = {}
-    seen: set[int] = set()
-    todo = [literal]
-    while todo:
-        here = todo.pop()
-        if here in seen:
-            continue
-        seen.add(here)
-        if here & 1 or here == FALSE or logic.is_variable(here):
-            found[here] = None
-        else:
-            todo += reversed(logic.operands(here))
-    return list(found)
-
-
 def _ways(logic: Logic, literal: int) -> list[int]:
     """The operands of an OR; empty if it is none."""
     if not literal & 1 or literal == TRUE or logic.is_variable(literal):
         return []
-    return [way ^ 1 for way in _members(logic, literal ^ 1)]
+    return [way ^ 1 for way in logic.members(literal ^ 1)]

@@ -226,14 +226,14 @@ class Behaviour:
     def energised(self, part: Part) -> int:
         """When a load has its working voltage and its current a way home to the same source."""
         assert part.load is not None
-        return self.logic.any_of(
+        return self.logic.any_way(
             [feed.condition for feed in self.feeds(part) if in_band(feed.volts, part.load)]
         )
 
     def fed_wrongly(self, part: Part) -> int:
         """When a load is fed, but at volts or a kind outside what it is made for."""
         assert part.load is not None
-        return self.logic.any_of(
+        return self.logic.any_way(
             [feed.condition for feed in self.feeds(part) if not in_band(feed.volts, part.load)]
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
@@ -60,7 +61,7 @@ class Slicer:
 
     def cone(self, literals: Iterable[int]) -> Cone:
         """Everything the literals depend on, directly or through others."""
-        names = sorted(self.reach(literals), key=self._order.__getitem__)
+        names = self.named(literals)
         machine = self._machine
         switches = tuple(machine.switches[name] for name in names if name in machine.switches)
         return Cone(
@@ -68,6 +69,10 @@ class Slicer:
             switches,
             self._constraints(names, switches),
         )
+
+    def named(self, literals: Iterable[int]) -> list[str]:
+        """The same as `reach`, movers first, in the order of the machine."""
+        return sorted(self.reach(literals), key=self._order.__getitem__)
 
     def reach(self, literals: Iterable[int]) -> frozenset[str]:
         """The names of everything the literals depend on, directly or through others."""
@@ -78,6 +83,27 @@ class Slicer:
             found.add(name)
             todo |= self._needs_of(name) - found
         return frozenset(found)
+
+    def swayed_by(self, names: Iterable[str]) -> frozenset[str]:
+        """The movers that these have a say in, directly or through other movers; and themselves,
+        where they are movers."""
+        found: set[str] = set()
+        todo = [*names]
+        while todo:
+            name = todo.pop()
+            if name not in found:
+                found.add(name)
+                todo += self._swaying.get(name, ())
+        return frozenset(found & self._machine.movers.keys())
+
+    @cached_property
+    def _swaying(self) -> dict[str, list[str]]:
+        """For each name the movers that depend on it at once."""
+        found: dict[str, list[str]] = {}
+        for mover in self._machine.movers:
+            for name in self._needs_of(mover):
+                found.setdefault(name, []).append(mover)
+        return found
 
     def dynamics(self, name: str) -> Dynamics:
         """When the mover of this name flips."""

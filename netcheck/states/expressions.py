@@ -104,6 +104,33 @@ class Logic:
         """The two literals a gate (an even literal that is no variable) joins by AND."""
         return self._left[gate >> 1], self._right[gate >> 1]
 
+    def members(self, literal: int) -> list[int]:
+        """The operands of an AND, and of ANDs among them, in order; of anything else, itself."""
+        found: dict[int, None] = {}
+        seen: set[int] = set()
+        todo = [literal]
+        while todo:
+            here = todo.pop()
+            if here in seen:
+                continue
+            seen.add(here)
+            if here & 1 or here == FALSE or here in self._names:
+                found[here] = None
+            else:
+                todo += reversed(self.operands(here))
+        return list(found)
+
+    def any_way(self, literals: Iterable[int]) -> int:
+        """As `any_of`, without those that are another one and more: of the way by the service
+        alone, and the same way while two of its lines are joined too, the first is left."""
+        ways = list(dict.fromkeys(literals))
+        if len(ways) < 2:
+            return ways[0] if ways else FALSE
+        sets = {way: frozenset(self.members(way)) for way in ways}
+        return self.any_of(
+            [way for way in ways if not any(sets[way] > other for other in sets.values())]
+        )
+
     def gates(self, literals: Iterable[int], known: Container[int] = ()) -> list[int]:
         """The gates the literals are built from, as even literals, operands before their gate.
 

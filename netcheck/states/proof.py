@@ -122,9 +122,15 @@ class Prover:
 
     def depends_on(self, literal: int) -> tuple[str, ...]:
         """Names of the switches and movers that have a say in it."""
-        cone = self._slicer.cone([literal])
-        movers = [moving.mover.name for moving in cone.movers]
-        return (*(switch.name for switch in cone.switches), *movers)
+        names = self._slicer.named([literal])
+        movers = [name for name in names if name in self._machine.movers]
+        return (*names[len(movers) :], *movers)
+
+    def may_move_after(self, names: Iterable[str]) -> frozenset[str]:
+        """The movers that may move when these switches do, from where all has settled: what they
+        have a say in, and what moves of its own accord, a timer or a mover that never settles."""
+        timers = [mover.name for mover in self._machine.movers.values() if mover.timed]
+        return self._slicer.swayed_by([*names, *timers, *self._knot_of])
 
     @cached_property
     def possible_chatterers(self) -> frozenset[str]:

@@ -32,6 +32,22 @@ def package_names(folder: str, *names: str) -> list[str]:
     return sorted(os.listdir(path)) if os.path.isdir(path) else []
 
 
+def package_digest() -> str:
+    """A digest of all that netcheck is: code, tables, grammar.  One byte more is another one."""
+    import hashlib
+
+    found = hashlib.sha256()
+    for folder in (PACKAGE, data_folder(PACKAGE, "grammar")):
+        for here, folders, files in os.walk(folder):
+            folders[:] = sorted(set(folders) - {"__pycache__", "samples"})
+            for name in sorted(files):
+                with open(path := os.path.join(here, name), "rb") as file:
+                    data = file.read()
+                found.update(f"{os.path.relpath(path, folder)}\0{len(data)}\0".encode())
+                found.update(data)
+    return found.hexdigest()
+
+
 def _path(folder: str, *names: str) -> str:
     for part in (folder, *names):
         if part in ("", ".", "..") or not part.isprintable() or set(part) & set("/\\:"):

@@ -9,7 +9,10 @@ from netcheck.text import Span
 
 
 def in_order(reviews: Iterable[Review]) -> Review:
-    """All reviews as one: worst first, then by place and rule; equal findings are numbered."""
+    """All reviews as one: worst first, then by place and rule; equal findings are numbered.
+
+    Reviews that are in order already may be among them: the numbers are given anew.
+    """
     found = list(reviews)
     findings = sorted((f for r in found for f in r.findings), key=_finding_key)
     return Review(
@@ -69,6 +72,8 @@ def _numbered(findings: list[Finding]) -> tuple[Finding, ...]:
     seen: dict[tuple[str, str], int] = {}
     numbered = []
     for finding in findings:
+        if finding.ordinal != 1:
+            finding = finding.with_ordinal(1)
         key = finding.place.span.path, finding.identity
         seen[key] = seen.get(key, 0) + 1
         numbered.append(finding if seen[key] == 1 else finding.with_ordinal(seen[key]))

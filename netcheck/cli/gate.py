@@ -6,13 +6,12 @@ Nothing here is loaded by a review that asks for none of it.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Callable
 
 import click
 
 from netcheck.cli.git import NoRevision, Revision, RevisionLoader, differs
-from netcheck.cli.given import Given, cannot_load, readable
+from netcheck.cli.given import Given, cannot_load
 from netcheck.cli.loader import FileLoader, decoded, read_file
 from netcheck.finding import Mistake, Place, Review
 from netcheck.loading import CannotLoad
@@ -21,10 +20,7 @@ from netcheck.register import NoRegister, Register, entries_of, held_against, re
 from netcheck.report.said import tidy_path
 from netcheck.text import Source, Span
 
-if TYPE_CHECKING:
-    from netcheck.loading import Loader
-
-Reviewing = Callable[[list[str], "Loader"], tuple[Review, Mapping[str, Source]]]
+Reviewing = Callable[[Given, FileLoader], Review]
 
 
 def revision(name: str) -> Revision:
@@ -60,8 +56,7 @@ def new_only(review: Review, given: Given, since: str, reviewing: Reviewing) -> 
     """The review with what was found `since` then already, no better and no worse, accepted."""
     then = revision(since)
     loader = RevisionLoader(given.roots, then)
-    old = Given(dict(given.roots))
-    before, _ = reviewing(readable(old, loader), loader)
+    before = reviewing(Given(dict(given.roots)), loader)
     entries = tuple(entries_of(before, tidy_path))
     return held_against(review, Register(entries, f"not new: found in {since} too"), tidy_path)
 

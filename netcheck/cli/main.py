@@ -14,7 +14,7 @@ from typing import NoReturn
 import click
 
 from netcheck import __version__
-from netcheck.cli.screen import internal_error, no_more_output, note
+from netcheck.cli.screen import fault_of, internal_error, no_more_output, note
 from netcheck.cli.status import Status
 
 COMMANDS = {
@@ -112,7 +112,7 @@ def run(arguments: Sequence[str]) -> int:
         # click swaps standard output and leaves with 1 when a reader of its own help went away.
         return Status.NOTHING if sys.stdout is not before else int(leaving.code or 0)
     except Exception as error:
-        internal_error(error, f"in `netcheck {' '.join(arguments)}`")
+        internal_error(fault_of(error), f"in `netcheck {' '.join(arguments)}`")
         return Status.OPEN
     return int(status or 0)
 

@@ -11,6 +11,7 @@ import click
 from netcheck.cli.day import read_day
 from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
 from netcheck.cli.loader import FileLoader
+from netcheck.cli.many import Many, Task, asked_for, each, many
 from netcheck.cli.outputs import (
     STANDARD_OUTPUT,
     Look,
@@ -20,15 +21,25 @@ from netcheck.cli.outputs import (
     rendered,
     write_whole,
 )
-from netcheck.cli.screen import Progress, internal_error, note, say, screen_width, wants_colour
+from netcheck.cli.screen import (
+    Fault,
+    Progress,
+    internal_error,
+    note,
+    say,
+    screen_width,
+    share_done,
+    wants_colour,
+)
 from netcheck.cli.status import MEANING, Status, status_of
 from netcheck.cli.supposing import refuse_several, supposed, supposing
-from netcheck.finding import SEVERITY_ORDER, NotDecided, Place, Review, Severity
+from netcheck.finding import SEVERITY_ORDER, Review, Severity
 from netcheck.record import draft, fresh, replace
 from netcheck.report.terminal import visible
-from netcheck.text import Source, Span
+from netcheck.text import Source
 
 if TYPE_CHECKING:
+    from netcheck.cli.kept import Kept
     from netcheck.loading import Loader
     from netcheck.model.panel import Panel
     from netcheck.review import Supposing
@@ -94,6 +105,7 @@ if TYPE_CHECKING:
     help="Add the calculation sheet: what was required, what is allowed, and from where, also "
     "where it holds.",
 )
+@many
 @click.option("--quiet", is_flag=True, help="Show findings only, and the counts of the rest.")
 @click.pass_context
 def command(
@@ -111,6 +123,9 @@ def command(
     root: str | None,
     colour: str,
     working: bool,
+    workers: int,
+    cache: str | None,
+    no_cache: bool,
     quiet: bool,
     withs: tuple[str, ...],
     faults: tuple[str, ...],
@@ -121,6 +136,7 @@ def command(
     """
     if as_path and STANDARD_INPUT not in paths:
         raise click.UsageError("--as names the text that `-` reads; give `-` as well")
+    how = asked_for(workers, cache, no_cache)
     given = given_panels(paths, as_path, root)
     if len(given.paths) > 1:
         gc.enable()
@@ -138,13 +154,13 @@ def command(
     def supposing(panel: Panel) -> tuple[Panel, tuple[str, ...]]:
         return supposed(panel, withs, faults)
 
-    run = reviewed(given, loader, supposing, as_of, working)
+    run = reviewed(given, loader, supposing, as_of, working, how)
     run.review = replace(run.review, passed_over=tuple(passed_over))
     if new_only is not None:
         from netcheck.cli import gate
 
-        def as_then(paths: Sequence[str], then: Loader) -> tuple[Review, Mapping[str, Source]]:
-            return review(paths, then, supposing, as_of)
+        def as_then(given: Given, then: FileLoader) -> Review:
+            return reviewed(given, then, supposing, as_of, how=how).review
 
         run.review = gate.new_only(run.review, given, new_only, as_then)
     if register is not None:
@@ -157,10 +173,13 @@ def command(
     for failure in run.review.failures:
         note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
         status = Status.OPEN
-    for path, error in run.failures:
-        internal_error(error, f"while reviewing `{path}`")
+    for path, fault in run.failures:
+        internal_error(fault, f"while reviewing `{path}`")
         status = Status.OPEN
     ctx.exit(status)
+
+
+ALONE = Many()
 
 
 @draft
@@ -169,7 +188,7 @@ class Run:
 
     review: Review
     sources: dict[str, Source] = fresh(factory=dict)
-    failures: list[tuple[str, Exception]] = fresh(factory=list)
+    failures: list[tuple[str, Fault]] = fresh(factory=list)
 
 
 def reviewed(
@@ -178,68 +197,52 @@ def reviewed(
     supposing: Supposing | None = None,
     as_of: str = "",
     working: bool = False,
+    how: Many = ALONE,
 ) -> Run:
-    """Review what can be read; what cannot is a mistake of the review."""
+    """Review what can be read; what cannot is a mistake of the review.
+
+    `supposing` is for one panel: what is kept and what other processes do supposes nothing.
+    """
     run = Run(Review())
-    with Progress(lambda: f"reviewing {loader.latest}"):
+    reviews: list[Review] = []
+    paths: list[str] = []
+    with Progress(lambda: _doing(len(reviews), len(paths), loader.latest)):
         paths = readable(given, loader)
-        if paths:
-            _review_into(run, paths, loader, supposing, as_of, working)
+        options = {"as_of": as_of, "working": working}
+        if len(paths) == 1:
+            task = Task(review, loader, {**options, "supposing": supposing})
+        else:
+            task = Task(review, loader, options, _kept(how, options))
+        for done in each(task, paths, how.workers):
+            reviews.append(done.review)
+            run.sources.update(done.sources)
+            if done.fault is not None:
+                run.failures.append((done.path, done.fault))
+    run.review = _together(reviews)
     run.review = replace(run.review, mistakes=(*given.mistakes, *run.review.mistakes))
     for path in paths:
         run.sources.setdefault(path, loader.load(path))
     return run
 
 
-def _review_into(
-    run: Run,
-    paths: Sequence[str],
-    loader: FileLoader,
-    supposing: Supposing | None = None,
-    as_of: str = "",
-    working: bool = False,
-) -> None:
-    """All at once; if netcheck fails, one by one, so that the other panels' findings are kept."""
-    try:
-        run.review, sources = review(paths, loader, supposing, as_of, working)
-        run.sources.update(sources)
-    except click.UsageError:
-        raise
-    except Exception as error:
-        if len(paths) > 1:
-            for path in paths:
-                _review_into(run_of_one := Run(Review()), [path], loader, None, as_of, working)
-                _join(run, run_of_one)
-        else:
-            run.failures.append((paths[0], error))
-            place = Place(Span(paths[0], 1, 1, 1))
-            unfinished = NotDecided("a fault in netcheck itself ended this review", place)
-            run.review = Review(not_decided=(unfinished,), panels=(paths[0],))
+def _doing(done: int, all: int, latest: str) -> str:
+    return share_done(done, all, f"reviewing {latest}") if all > 1 else f"reviewing {latest}"
 
 
-def _join(run: Run, other: Run) -> None:
-    mine, more = run.review, other.review
-    run.review = Review(
-        findings=tuple(
-            sorted(
-                (*mine.findings, *more.findings),
-                key=lambda finding: SEVERITY_ORDER.index(finding.severity),
-            )
-        ),
-        not_checked=mine.not_checked + more.not_checked,
-        not_decided=mine.not_decided + more.not_decided,
-        accepted=mine.accepted + more.accepted,
-        mistakes=mine.mistakes + more.mistakes,
-        assumed=tuple(dict.fromkeys(mine.assumed + more.assumed)),
-        panels=mine.panels + more.panels,
-        proved=mine.proved + more.proved,
-        supposed=tuple(dict.fromkeys(mine.supposed + more.supposed)),
-        checks=max(mine.checks, more.checks),
-        clean=mine.clean + more.clean,
-        calculations=mine.calculations + more.calculations,
-    )
-    run.sources.update(other.sources)
-    run.failures += other.failures
+def _kept(how: Many, options: Mapping[str, object]) -> Kept | None:
+    if not how.cache:
+        return None
+    from netcheck.cli.kept import Kept
+
+    return Kept(how.cache, [repr(options["working"])], str(options["as_of"]))
+
+
+def _together(reviews: Sequence[Review]) -> Review:
+    if len(reviews) == 1:
+        return reviews[0]
+    from netcheck.order import in_order
+
+    return in_order(reviews)
 
 
 def review(

@@ -10,8 +10,11 @@ from typing import IO, Any
 
 import click
 
+from netcheck.record import record
+
 QUIET_S = 2.0
 """Seconds of work before progress is shown."""
+BAR_COLUMNS = 20
 
 
 def wants_colour(choice: str) -> bool:
@@ -61,19 +64,40 @@ def note(text: str) -> None:
     click.echo(text, err=True)
 
 
-def internal_error(error: BaseException, doing: str) -> None:
+@record
+class Fault:
+    """What went wrong in netcheck itself, and where; it may have been in another process."""
+
+    what: str
+    trace: str = ""
+
+
+def fault_of(error: BaseException) -> Fault:
+    trace = ""
+    if os.environ.get("NETCHECK_TRACEBACK") == "1":
+        import traceback
+
+        trace = "".join(traceback.format_exception(error))
+    return Fault(f"{type(error).__name__}: {error}"[:200], trace)
+
+
+def internal_error(fault: Fault, doing: str) -> None:
     """Say that netcheck itself failed, on what, and how to help; details only if asked for."""
     from netcheck.report.terminal import visible
 
-    what = visible(f"{type(error).__name__}: {error}"[:200])
+    what = visible(fault.what)
     note(
         f"netcheck: a fault in netcheck itself, not in your panel, {visible(doing)} ({what})\n"
         "Please report it together with the text it was given.  NETCHECK_TRACEBACK=1 shows more."
     )
-    if os.environ.get("NETCHECK_TRACEBACK") == "1":
-        import traceback
+    if fault.trace:
+        note(fault.trace)
 
-        note("".join(traceback.format_exception(error)))
+
+def share_done(done: int, all: int, what: str) -> str:
+    """A bar, the count, and what is being done: `[####------] 812 of 2000, reviewing a.panel`."""
+    full = BAR_COLUMNS * done // max(all, 1)
+    return f"[{'#' * full}{'-' * (BAR_COLUMNS - full)}] {done} of {all}, {what}"
 
 
 class Progress:
@@ -118,7 +142,9 @@ class Progress:
     def show(self) -> None:
         from netcheck.report.terminal import columns, padded, visible
 
-        text = visible(self._doing())[: _columns() // 2]
+        text = visible(self._doing())
+        while columns(text) >= _columns():
+            text = text[:-1]
         self._stream.write("\r" + padded(text, self._shown))
         self._stream.flush()
         self._shown = columns(text)

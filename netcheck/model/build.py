@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
-from lark import Token
-
 from netcheck.finding import Mistake
 from netcheck.model.claims import ClaimBuilder
 from netcheck.model.devices import Device
@@ -21,6 +19,7 @@ from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
 from netcheck.reading.phrases import Said
 from netcheck.reading.project import Gathered, Scoped
+from netcheck.reading.token import Token
 from netcheck.reading.told import Told
 from netcheck.reading.understanding import understand
 from netcheck.reading.values import PhraseMistake

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from lark import Token
-
 from netcheck.model.devices import Device, Drive, Mechanism
 from netcheck.model.maker import Made
 from netcheck.model.names import NameMistake, scopes
@@ -29,6 +27,7 @@ from netcheck.reading import statements as say
 from netcheck.reading.mistakes import NO_TIMES, TIMING
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Scoped
+from netcheck.reading.token import Token
 from netcheck.reading.unit_mistakes import with_article
 from netcheck.text import Span
 
@@ -137,7 +136,7 @@ class ClaimBuilder:
 
     def _is(self, name: Token, state: Token, scoped: Scoped) -> Condition | None:
         written = state[1:-1] if state.type == "STRING" else str(state)
-        device_token = name.update(value=name.partition(":")[0]) if ":" in name else name
+        device_token = name.saying(name.partition(":")[0]) if ":" in name else name
         device = self._device(device_token, scoped)
         if device is None:
             return None

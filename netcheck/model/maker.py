@@ -442,7 +442,7 @@ def refuse_contradictions(said: Said, what: str) -> None:
     for rivals in EXCLUSIVE:
         both = [key for key in rivals if said.has(key)]
         if len(both) > 1:
-            tokens = sorted((said.tokens[key] for key in both), key=lambda t: t.start_pos or 0)
+            tokens = sorted((said.tokens[key] for key in both), key=lambda t: (t.line, t.column))
             words = [key.replace("_", " ") for key in both]
             raise PhraseMistake(
                 tokens[-1],

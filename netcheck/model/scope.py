@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 
-from lark import Token
-
 from netcheck.model.names import NameMistake, Names, ToldAlready
 from netcheck.model.wires import Place
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Gathered
+from netcheck.reading.token import Token
 from netcheck.reading.told import Told
 from netcheck.reading.values import PhraseMistake
 from netcheck.record import draft, fresh

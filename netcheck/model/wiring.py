@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from lark import Token
-
 from netcheck.model.devices import Device
 from netcheck.model.names import NameMistake, scopes
 from netcheck.model.scope import Scope, described_twice
@@ -14,6 +12,7 @@ from netcheck.reading.near import did_you_mean
 from netcheck.reading.phrases import Said
 from netcheck.reading.project import Scoped
 from netcheck.reading.quantities import Quantity
+from netcheck.reading.token import Token
 from netcheck.reading.understanding import understand
 from netcheck.reading.values import PhraseMistake
 from netcheck.record import draft, fresh, record, replace

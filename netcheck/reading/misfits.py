@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lark import Token
-
 from netcheck.reading.mistakes import CONTINUED
 from netcheck.reading.near import nearest
 from netcheck.reading.phrases import Group, Phrase, candidates
@@ -19,6 +17,7 @@ from netcheck.reading.quantities import (
 )
 from netcheck.reading.slots import SLOTS, QuantitySlot
 from netcheck.reading.templates import Piece, compiled, how_far, start
+from netcheck.reading.token import Token
 from netcheck.reading.unit_mistakes import with_article
 from netcheck.reading.values import PhraseMistake, quantity
 from netcheck.reading.words import kind_words, statement_words
@@ -186,7 +185,7 @@ def refuse_decimal_comma(
     if not following or position != len(item) - 1 or item[-1].type != "NUMBER":
         return
     whole, rest = item[-1], following[0][0]
-    touching = rest.line == whole.line and rest.column == (whole.end_column or 0) + 1
+    touching = rest.line == whole.line and rest.column == whole.end_column + 1
     if not touching or rest.type not in ("QUANTITY", "NUMBER"):
         return
     point = f"`{whole}.{rest}`"

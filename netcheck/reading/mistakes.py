@@ -8,12 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 
-from lark import Token, UnexpectedCharacters, UnexpectedInput, UnexpectedToken
-
 from netcheck.finding import Mistake, Place
 from netcheck.reading.characters import hidden_in, odd_in
 from netcheck.reading.near import nearest
+from netcheck.reading.parser import Refused
 from netcheck.reading.statements import Origin
+from netcheck.reading.token import Token
 from netcheck.reading.unit_mistakes import explain_missing_blank
 from netcheck.reading.words import kind_words, spoken, statement_words
 from netcheck.record import record
@@ -173,7 +173,7 @@ class Told:
     """Line, column and length of the word meant, where it is not the one met."""
 
 
-def explain(error: UnexpectedInput, text: str, origin: Origin) -> Mistake:
+def explain(error: Refused, text: str, origin: Origin) -> Mistake:
     """The mistake behind a parser's refusal of one statement's `text`."""
     spot = _spot(error, text)
     told = next(filter(None, (look(spot) for look in LOOKS)), None) or _does_not_fit(spot)
@@ -182,30 +182,17 @@ def explain(error: UnexpectedInput, text: str, origin: Origin) -> Mistake:
     return Mistake(told.message, Place(span, told.label), told.help)
 
 
-def _spot(error: UnexpectedInput, text: str) -> Spot:
-    if isinstance(error, UnexpectedToken):
-        expected = _without_blanks(error.expected)
-        if error.token.type != "$END":
-            token = error.token
-            return Spot(text, token.line or 1, token.column or 1, str(token), expected)
-    elif isinstance(error, UnexpectedCharacters):
+def _spot(error: Refused, text: str) -> Spot:
+    if error.token is not None:
+        token = error.token
+        return Spot(text, token.line, token.column, token.value, error.expected)
+    if error.line:
         rest = text.split("\n")[error.line - 1][error.column - 1 :]
         word = re.match(r"[^\s,;]+", rest)
         met = (word.group() if word else rest[:1])[:60]
-        return Spot(text, error.line, error.column, met, _without_blanks(error.allowed or ()))
-    else:
-        expected = frozenset()
+        return Spot(text, error.line, error.column, met, error.expected)
     rows = text.rstrip().split("\n")
-    return Spot(text, len(rows), len(rows[-1]) + 1, "", expected)
-
-
-def _without_blanks(names: Iterable[str]) -> frozenset[str]:
-    """Blanks are the one thing that fits everywhere; the parser has two names for the end."""
-    return frozenset(
-        "$END" if name == "<END-OF-FILE>" else name
-        for name in names
-        if not name.startswith("__IGNORE")
-    )
+    return Spot(text, len(rows), len(rows[-1]) + 1, "", error.expected)
 
 
 def _does_not_fit(spot: Spot) -> Told:

@@ -1,82 +1,100 @@
 """The grammar's parse tables, worked out once and brought along.
 
-Lark takes about 0.1 s to work the tables out of the grammar's text, as long as it takes
-to import lark and click together; reading them takes a tenth of that.  They hold only
-for the very text and the version of lark they were made from; with any other, the
-grammar is read again.  Made by
+Lark takes about 0.1 s to work them out of the grammar's text, after as much again to be
+imported; reading them takes two milliseconds.  They hold only for the very text they were
+made from; with any other, lark is asked again.  Made by
 
     python -m netcheck.reading.parse_tables > grammar/panel.tables.json
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
-from typing import Any
-
-import lark
-from lark import Lark, Transformer
+from typing import TYPE_CHECKING, Any
 
 from netcheck.data import package_text
+from netcheck.reading.parser import Tables
+
+if TYPE_CHECKING:
+    from lark import Lark
 
 FILE = "panel.tables.json"
 
 
-def reader(grammar: str, transformer: Transformer[Any, Any] | None) -> Lark:
-    """A parser of `grammar` that calls `transformer` as it goes, or makes trees without one."""
-    tables = stored(grammar)
-    if tables is None:
-        return worked_out(grammar, transformer)
-    made: Lark = Lark.__new__(Lark)._load(tables, transformer=transformer)
-    return made
+def tables_of(grammar: str) -> Tables:
+    """How `grammar` is read."""
+    found = stored(grammar)
+    return worked_out(grammar) if found is None else found
 
 
-def mark(grammar: str) -> str:
-    """What the tables must bear to be used: the grammar's digest and lark's version."""
-    return f"{hashlib.sha256(grammar.encode()).hexdigest()} {lark.__version__}"
-
-
-def stored(grammar: str) -> dict[str, Any] | None:
+def stored(grammar: str) -> Tables | None:
     """The tables brought along, if they are those of `grammar`."""
     try:
-        text = package_text("grammar", FILE)
+        kept: dict[str, Any] = json.loads(package_text("grammar", FILE))
     except FileNotFoundError:
         return None
-    # Looked at before the rest is read: tables of another grammar are not worth reading.
-    if not text.startswith(f'{{"made from":"{mark(grammar)}"'):
+    if kept.pop("grammar", None) != grammar:
         return None
-    tables: dict[str, Any] = json.loads(text)
-    # JSON knows no numbers as names; these three are numbered.
-    table = tables["data"]["parser"]["parser"]
-    table["states"] = {int(n): _numbered(actions) for n, actions in table["states"].items()}
-    table["tokens"] = _numbered(table["tokens"])
-    tables["memo"] = _numbered(tables["memo"])
-    return tables
+    return Tables(**kept)
 
 
-def _numbered(found: dict[str, Any]) -> dict[int, Any]:
-    return {int(name): value for name, value in found.items()}
-
-
-def worked_out(grammar: str, transformer: Transformer[Any, Any] | None) -> Lark:
-    """The parser made from the grammar's text itself."""
-    return Lark(
-        grammar,
-        parser="lalr",
-        lexer="contextual",
-        transformer=transformer,
-        maybe_placeholders=False,
+def worked_out(grammar: str) -> Tables:
+    """The tables made from the grammar's text itself."""
+    parser: Any = by_lark(grammar)
+    table = parser.parser.parser._parse_table
+    rules = {rule: number for number, rule in enumerate(dict.fromkeys(parser.rules))}
+    numbers = {state: number for number, state in enumerate(table.states)}
+    ignored = set(parser.parser.lexer_conf.ignore)
+    terminals = {t.name: t.pattern.to_regexp() for t in _in_order(parser.terminals)}
+    return Tables(
+        terminals={name: how for name, how in terminals.items() if name not in ignored},
+        blanks="|".join(terminals[name] for name in sorted(ignored)),
+        states=tuple(
+            {
+                # Lark's actions are classes whose names only differ in their sense: 0 is to shift.
+                symbol: -1 - rules[target] if target in rules else numbers[target]
+                for symbol, (_, target) in actions.items()
+            }
+            for actions in table.states.values()
+        ),
+        rules=tuple(_rule(rule) for rule in rules),
+        start=numbers[table.start_states["start"]],
+        end=numbers[table.end_states["start"]],
     )
+
+
+def by_lark(grammar: str) -> Lark:
+    """Lark's own parser of `grammar`, which makes trees."""
+    from lark import Lark
+
+    return Lark(grammar, parser="lalr", lexer="contextual", maybe_placeholders=False)
+
+
+def _in_order(terminals: list[Any]) -> list[Any]:
+    """As lark tries them."""
+    return sorted(
+        terminals,
+        key=lambda t: (-t.priority, -t.pattern.max_width, -len(t.pattern.value), t.name),
+    )
+
+
+def _rule(rule: Any) -> tuple[str, str, bool, str]:
+    """A rule as `Tables` has it."""
+    name = rule.alias or rule.origin.name
+    kept = "".join(
+        ("-" if symbol.filter_out else "+") if symbol.is_term else "*+"[symbol.name[0] != "_"]
+        for symbol in rule.expansion
+    )
+    alone = bool(rule.options.expand1 and not rule.alias)
+    nobodys = name.startswith("_") or (alone and kept.strip("-") == "+")
+    return rule.origin.name, "" if nobodys else name, alone, kept
 
 
 def written(grammar: str) -> str:
     """The tables as they are kept, one line of JSON."""
-    from lark.grammar import Rule
-    from lark.lexer import TerminalDef
-
-    data, memo = worked_out(grammar, None).memo_serialize([TerminalDef, Rule])
-    kept = {"made from": mark(grammar), "data": data, "memo": memo}
-    return json.dumps(kept, separators=(",", ":")) + "\n"
+    tables = worked_out(grammar)
+    fields = {name: getattr(tables, name) for name in Tables.__match_args__}
+    return json.dumps({"grammar": grammar, **fields}, separators=(",", ":")) + "\n"
 
 
 if __name__ == "__main__":

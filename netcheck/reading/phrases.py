@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lark import Token
-
 from netcheck.reading.quantities import Quantity
+from netcheck.reading.token import Token
 from netcheck.reading.values import PHASES, PhraseMistake, Rating, Value
 from netcheck.record import draft, fresh, record, replace
 

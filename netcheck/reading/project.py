@@ -9,13 +9,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 
-from lark import Token
-
 from netcheck.finding import Mistake
 from netcheck.loading import CannotLoad, Loader
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.syntax import read_statements
+from netcheck.reading.token import Token
 from netcheck.reading.told import Told
 from netcheck.reading.unread import Unread
 from netcheck.record import draft, fresh, record, replace
@@ -400,7 +399,7 @@ class _Writer:
 
 def _connection(assembly: _Assembly, name: Token) -> say.Device:
     """A connection is a terminal of its own, joined inside and out."""
-    kind = name.update(type="KIND", value="terminal")
+    kind = name.saying("terminal", "KIND")
     return say.Device(assembly.statement.origin, kind, name, ())
 
 
@@ -483,8 +482,8 @@ def _wire(
     filled = _filled(wire, settings)
     if not _WIRE_NUMBER.fullmatch(filled[2:-2]):
         missing(origin, wire)
-        return wire.update(value="--")
-    return wire.update(value=filled)
+        return wire.saying("--")
+    return wire.saying(filled)
 
 
 def _item(
@@ -494,13 +493,11 @@ def _item(
     tokens: list[Token] = []
     for token in item:
         if token.type == "STRING" and "<" in token:
-            tokens.append(token.update(value=_filled(token, settings)))
+            tokens.append(token.saying(_filled(token, settings)))
         elif token.type != "SETTING_NAME":
             tokens.append(token)
         elif token[1:-1] in settings:
-            tokens += [
-                token.update(type=value.type, value=value.value) for value in settings[token[1:-1]]
-            ]
+            tokens += [token.saying(value.value, value.type) for value in settings[token[1:-1]]]
         else:
             missing(origin, token)
     return tuple(tokens)

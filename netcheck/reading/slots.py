@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lark import Token
-
 from netcheck.reading.quantities import ConductorSize, Quantity, SystemVoltage
+from netcheck.reading.token import Token
 from netcheck.reading.unit_mistakes import MOST_DIGITS
 from netcheck.reading.units import UNIT_TABLE
 from netcheck.reading.values import EITHER, PHASES, PhraseMistake, Rating, Value, quantity

@@ -6,8 +6,7 @@ within its statement into a place in the source.
 
 from __future__ import annotations
 
-from lark import Token
-
+from netcheck.reading.token import Token
 from netcheck.record import record
 from netcheck.text import Span
 
@@ -28,9 +27,9 @@ class Origin:
     def span(self, token: Token) -> Span:
         return Span(
             self.path,
-            self.first_line + (token.line or 1) - 1,
-            token.column or 1,
-            token.end_column or (token.column or 1) + len(token),
+            self.first_line + token.line - 1,
+            token.column,
+            token.end_column,
         )
 
     @property

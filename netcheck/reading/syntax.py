@@ -1,8 +1,8 @@
 """Text to statements, one statement at a time.
 
 A bad statement costs only itself: reading goes on at the next one, so that one
-run shows every mistake.  Lark builds no tree; the callbacks below make the
-statements as the parser reduces (measured twice as fast, a fifth of the memory).
+run shows every mistake.  No tree is built; the callbacks below make the statements
+as the parser ends rules (measured twice as fast, a fifth of the memory).
 """
 
 from __future__ import annotations
@@ -11,8 +11,6 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from typing import Any, cast
-
-from lark import Lark, Token, Transformer, UnexpectedInput
 
 from netcheck.finding import Mistake
 from netcheck.reading import statements as say
@@ -24,7 +22,9 @@ from netcheck.reading.mistakes import (
     too_deep,
     too_long,
 )
-from netcheck.reading.parse_tables import reader
+from netcheck.reading.parse_tables import tables_of
+from netcheck.reading.parser import Parser, Refused
+from netcheck.reading.token import Token
 from netcheck.reading.told import MOST_MISTAKES
 from netcheck.reading.unread import Unread
 from netcheck.reading.words import grammar_text
@@ -79,7 +79,7 @@ def _read(
     maker.origin = origin
     try:
         return cast(say.Statement, parser.parse(text))
-    except UnexpectedInput as error:
+    except Refused as error:
         mistakes.append(explain(error, text, origin))
     except _TooDeep as error:
         mistakes.append(too_deep(origin, error.token, DEEPEST_CONDITION))
@@ -107,7 +107,7 @@ def _stand_in(origin: say.Origin, text: str) -> say.Statement | None:
     if opening is None:
         return None
     at = opening.start(1)
-    name = Token("NAME", opening[2], line=1, column=at + 1, end_column=at + 9)
+    name = Token("NAME", opening[2], column=at + 1, end_column=at + 9)
     return say.Assembly(origin, name, None)
 
 
@@ -159,14 +159,14 @@ def _without_remark(line: str) -> str:
 
 
 @cache
-def _reader() -> tuple[Lark, _Maker]:
+def _reader() -> tuple[Parser, _Maker]:
     maker = _Maker()
-    return reader(grammar_text(), maker), maker
+    return Parser(tables_of(grammar_text()), maker), maker
 
 
 def grammar_terminals() -> tuple[str, ...]:
     """The names of the grammar's terminals, which no message may show."""
-    return tuple(sorted(terminal.name for terminal in _reader()[0].terminals))
+    return tuple(sorted(tables_of(grammar_text()).terminals))
 
 
 class _TooDeep(Exception):
@@ -177,7 +177,7 @@ class _TooDeep(Exception):
 
 def _one_blank(token: Token) -> Token:
     """Blanks inside a keyword of several words count once."""
-    return token.update(value=" ".join(token.split())) if len(token.split()) > 1 else token
+    return token.saying(" ".join(token.split())) if len(token.split()) > 1 else token
 
 
 def _names(found: Iterable[Any]) -> tuple[Token, ...]:
@@ -188,7 +188,7 @@ Found = list[Any]
 """What the parser hands a callback: tokens, and what other callbacks made."""
 
 
-class _Maker(Transformer[Token, say.Statement]):
+class _Maker:
     """One callback a grammar rule, named after it."""
 
     origin = say.Origin("", 1)
@@ -284,16 +284,7 @@ class _Maker(Transformer[Token, say.Statement]):
         first, last = found[0], found[-1]
         if len(found) == 1 or first.line != last.line:
             return cast(Token, first)
-        return Token(
-            "WORD",
-            " ".join(found),
-            first.start_pos,
-            first.line,
-            first.column,
-            last.end_line,
-            last.end_column,
-            last.end_pos,
-        )
+        return Token("WORD", " ".join(found), first.line, first.column, last.end_column)
 
     def is_so(self, found: Found) -> say.IsSo:
         return say.IsSo(found[0], len(found) > 3, found[-1])

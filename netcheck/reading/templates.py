@@ -16,9 +16,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
-from lark import Token
-
 from netcheck.reading.slots import SLOTS, Slot
+from netcheck.reading.token import Token
 from netcheck.reading.values import PhraseMistake, Value
 from netcheck.record import record
 

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from lark import Token
-
 from netcheck.reading.phrases import REPEATABLE, Group, Phrase, Said, candidates
 from netcheck.reading.slots import dimension_of
 from netcheck.reading.statements import Facets
 from netcheck.reading.templates import compiled, match_pieces, start
+from netcheck.reading.token import Token
 from netcheck.reading.values import PhraseMistake, Value
 
 
@@ -57,16 +56,8 @@ def _whole(item: Sequence[Token], start: int, end: int) -> Token:
     first, last = item[start], item[end - 1]
     if end - start == 1 or first.line != last.line:
         return first
-    return Token(
-        first.type,
-        " ".join(item[start:end]),
-        first.start_pos,
-        first.line,
-        first.column,
-        last.end_line,
-        last.end_column,
-        last.end_pos,
-    )
+    words = " ".join(item[start:end])
+    return Token(first.type, words, first.line, first.column, last.end_column)
 
 
 def _refuse_half_said(

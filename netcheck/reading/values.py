@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from functools import cache
 
-from lark import Token
-
 from netcheck.reading.quantities import (
     ConductorSize,
     Measure,
@@ -14,6 +12,7 @@ from netcheck.reading.quantities import (
     UnitMistake,
     read_quantity,
 )
+from netcheck.reading.token import Token
 from netcheck.record import record
 
 EITHER = "AC or DC"

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from lark import Token
-
 from netcheck.model.devices import Conducts
 from netcheck.model.kinds.common import CURRENT, RESISTANCE, own
 from netcheck.model.maker import Build, Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
+from netcheck.reading.token import Token
 from netcheck.reading.values import PhraseMistake
 
 SPREAD = Phrase(

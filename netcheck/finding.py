@@ -201,6 +201,15 @@ class Accepted:
 
 
 @record
+class SwitchedOff:
+    """A rule that was not asked, for a project file or the text chose so; where, and why."""
+
+    rule: str
+    place: Place
+    reason: str = ""
+
+
+@record
 class Review:
     """Everything one run has to say, in its final order."""
 
@@ -223,3 +232,5 @@ class Review:
     """By panel the calculation sheet, where one was asked for."""
     passed_over: tuple[str, ...] = ()
     """Panels that were asked for and not reviewed, for they read as they did before."""
+    switched_off: tuple[SwitchedOff, ...] = ()
+    """Rules that were not asked of a panel.  Never a pass."""

@@ -42,3 +42,10 @@ class Loader(Protocol):
         folder, be it by its words or through a link.
         """
         ...
+
+    def project_file(self, path: str) -> Source | None:
+        """The project file that holds for the text of `path`, or None where there is none.
+
+        Raises CannotLoad for one that is there and cannot be had.
+        """
+        ...

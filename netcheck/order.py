@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from netcheck.finding import SEVERITY_ORDER, Family, Finding, Review, Severity
+from netcheck.finding import SEVERITY_ORDER, Family, Finding, Review, Severity, SwitchedOff
 from netcheck.text import Span
 
 
@@ -49,7 +49,14 @@ def in_order(reviews: Iterable[Review]) -> Review:
         failures=tuple(text for r in found for text in r.failures),
         clean=tuple(path for r in found for path in r.clean),
         calculations=tuple(sheet for r in found for sheet in r.calculations),
+        switched_off=_switched_off(found),
     )
+
+
+def _switched_off(reviews: list[Review]) -> tuple[SwitchedOff, ...]:
+    """Once each; what one project file chose for many panels is one choice."""
+    every = dict.fromkeys(off for one in reviews for off in one.switched_off)
+    return tuple(sorted(every, key=lambda off: (*_at(off.place.span), off.rule)))
 
 
 def _finding_key(finding: Finding) -> tuple[object, ...]:

@@ -190,6 +190,7 @@ def _not_needed(
 
     reviewed = {named(path) for path in review.panels}
     unsure = {one.rule for one in review.not_checked} | {one.rule for one in review.not_decided}
+    unsure |= {one.rule for one in review.switched_off}
     for entry in register.entries:
         if entry.file in reviewed - {""} and (entry.file, entry.identity) not in met:
             if entry.rule in unsure:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from netcheck.acceptance import accept, not_needed
 from netcheck.case import Case
+from netcheck.chosen import chosen
 from netcheck.facts.load_currents import by_nameplate
 from netcheck.finding import (
     Calculation,
@@ -27,6 +28,7 @@ from netcheck.loading import Loader
 from netcheck.model.build import build_panel
 from netcheck.model.defaults import taken_for_granted
 from netcheck.model.panel import Panel
+from netcheck.one_cause import told_once
 from netcheck.order import in_order
 from netcheck.reading.project import Gathered, gather
 from netcheck.reading.touched import touched
@@ -89,7 +91,8 @@ def judge(
     case = case or Case(panel)
     outcomes: list[Outcome] = []
     failures: list[str] = []
-    rules = all_rules() if panel.devices else ()
+    choice = chosen(panel, all_rules() if panel.devices else ())
+    rules = choice.asked
     for rule in rules:
         try:
             outcomes += rule.outcomes(case)
@@ -99,8 +102,8 @@ def judge(
     findings = [outcome for outcome in outcomes if isinstance(outcome, Finding)]
     if as_drawn and not mistakes:
         unsure = frozenset(o.rule for o in outcomes if isinstance(o, (NotChecked, NotDecided)))
-        findings += not_needed(panel, findings, rules, unsure)
-    parted = accept(panel, findings, rules, as_of)
+        findings += choice.of_asked(not_needed(panel, findings, rules, unsure))
+    parted = accept(panel, findings, all_rules() if panel.devices else (), as_of)
     calculated: tuple[tuple[str, tuple[Calculation, ...]], ...] = ()
     if working and panel.devices:
         try:
@@ -110,15 +113,16 @@ def judge(
     said = Review(
         parted.kept,
         tuple(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
-        tuple(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
+        told_once(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
         parted.accepted,
-        (*mistakes, *parted.unfit),
+        (*mistakes, *choice.unfit, *parted.unfit),
         proved=tuple(outcome for outcome in outcomes if isinstance(outcome, Proved)),
         panels=(panel.path,) if panel.devices else (),
         assumed=(*taken_for_granted(panel), *by_nameplate(panel)),
         checks=len(rules),
         failures=tuple(failures),
         calculations=calculated,
+        switched_off=choice.off,
     )
     return replace(said, clean=said.panels) if _is_clean(said) else said
 
@@ -131,7 +135,7 @@ def _calculated(case: Case) -> tuple[tuple[str, tuple[Calculation, ...]], ...]:
 
 def _is_clean(said: Review) -> bool:
     left_open = said.not_checked or said.not_decided or said.mistakes or said.failures
-    return not (said.findings or said.accepted or left_open)
+    return not (said.findings or said.accepted or left_open or said.switched_off)
 
 
 def _without_what_hangs_on_the_unread(

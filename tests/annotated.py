@@ -88,6 +88,10 @@ class Texts:
     def resolve(self, included: str, from_path: str) -> str:
         return posixpath.normpath(posixpath.join(posixpath.dirname(from_path), included))
 
+    def project_file(self, path: str) -> Source | None:
+        known = posixpath.join(posixpath.dirname(path), "netcheck.toml")
+        return Source(known, self.texts[known]) if known in self.texts else None
+
 
 def expected_of(sources: Iterable[Source]) -> list[Expected]:
     """Every expectation in the remarks of these texts.  Raises UnreadableRemark."""

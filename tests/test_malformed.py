@@ -114,5 +114,8 @@ def test_one_run_tells_the_mistakes_of_every_line() -> None:
         def resolve(self, included: str, from_path: str) -> str:
             raise AssertionError
 
+        def project_file(self, path: str) -> Source | None:
+            return None
+
     found, _ = netcheck.review.review(["many.panel"], Alone())
     assert [1, 2, 3, 4, 5, 6] == sorted(mistake.place.span.line for mistake in found.mistakes)

@@ -130,6 +130,15 @@ class RevisionLoader(FileLoader):
     def read(self, path: str) -> Source:
         return Source(path, decoded(self._revision.read(path)))
 
+    def read_project_file(self, path: str, top: str) -> bytes | None:
+        """As it stood in the revision; that is also how far up it is looked for."""
+        try:
+            if self._revision.place(path) not in self._revision.files:
+                return None
+        except CannotLoad:
+            return None
+        return self._revision.read(path)
+
     def refuse(self, path: str, root: str) -> None:
         """No links are followed, so that the words of a path say where it leads."""
         whole, folder = os.path.abspath(path), os.path.abspath(root)

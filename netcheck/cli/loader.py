@@ -7,6 +7,7 @@ import os
 import stat
 from collections.abc import Mapping
 
+from netcheck.cli.project_files import folders_up, nearest, refuse_link_out
 from netcheck.loading import CannotLoad
 from netcheck.text import Source
 
@@ -32,6 +33,7 @@ class FileLoader:
         self._roots = dict(roots)
         self._unsaved = {os.path.abspath(path): data for path, data in (unsaved or {}).items()}
         self._sources: dict[str, Source] = {}
+        self._project_files: dict[tuple[str, str], Source | None] = {}
         self.latest = ""
         """The path asked for last, for whoever reports progress."""
 
@@ -51,6 +53,26 @@ class FileLoader:
     def refuse(self, path: str, root: str) -> None:
         """Raise CannotLoad for a path that may not be included from within `root`."""
         refuse_outside(path, root)
+
+    def project_file(self, path: str) -> Source | None:
+        """The nearest upwards, named as the user names the panel: from here, or in full."""
+        key = os.path.dirname(path) or os.curdir, self._roots.get(path) or os.curdir
+        if key not in self._project_files:
+            folders = folders_up(*key)
+            found = nearest(folders, lambda at: self.read_project_file(at, folders[-1]))
+            self._project_files[key] = None
+            if found is not None:
+                at, data = found
+                shown = at if os.path.isabs(path) else os.path.relpath(at)
+                self._project_files[key] = Source(shown.replace(os.sep, "/"), decoded(data))
+        return self._project_files[key]
+
+    def read_project_file(self, path: str, top: str) -> bytes | None:
+        """The bytes of a project file, None where there is none.  Raises CannotLoad."""
+        if not os.path.lexists(path):
+            return None
+        refuse_link_out(path, top)
+        return read_file(path)
 
     def resolve(self, included: str, from_path: str) -> str:
         if not included or not included.isprintable():

@@ -2,7 +2,8 @@
 
 Motors go by the tables of full-load currents (NEC 430.6(A)), or by their nameplate where
 the tables have none and in IEC practice; all else by what the text says it draws.
-Continuous loads, heaters and drives count 125 %, in NEC practice only.
+Continuous loads, heaters and drives count 125 %, in NEC practice only; so do all loads where
+the panel says `duty continuous`.
 """
 
 from __future__ import annotations
@@ -104,7 +105,7 @@ def _current_of(
     device = panel.devices[parts[0].device]
     if load.works == "motor":
         return _motor(panel, device, name, parts)
-    raised = load.continuous or load.works in RAISED
+    raised = load.continuous or load.works in RAISED or panel.settings.duty == "continuous"
     sort = Sort.CONTINUOUS if raised else Sort.OTHER
     if load.current_a is not None:
         working = Working(f"current of {name}", load.current_a, "A", "as described")

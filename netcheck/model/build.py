@@ -9,24 +9,22 @@ from netcheck.finding import Mistake
 from netcheck.model.claims import ClaimBuilder
 from netcheck.model.devices import Device
 from netcheck.model.kinds import KINDS
-from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions, said_of
+from netcheck.model.maker import MARK_KEYS, Made, Maker, refuse_contradictions
 from netcheck.model.names import NameMistake, Names
-from netcheck.model.panel import Panel, Practice, Settings
+from netcheck.model.panel import Panel, Settings
+from netcheck.model.project_settings import project_settings
 from netcheck.model.scope import USUAL_PLACES, Scope, described_twice
-from netcheck.model.vocabulary import LOCATION, SETTINGS
+from netcheck.model.settings import CHOICES, with_setting
+from netcheck.model.vocabulary import LOCATION
 from netcheck.model.wires import Place
 from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
-from netcheck.reading.phrases import Said
 from netcheck.reading.project import Gathered, Scoped
 from netcheck.reading.token import Token
 from netcheck.reading.told import Told
 from netcheck.reading.understanding import understand
 from netcheck.reading.values import PhraseMistake
 from netcheck.record import replace
-
-KNOWN_PRACTICES = {"NEC": "2023", "IEC": "60204-1"}
-"""Each practice with the edition whose tables are held here."""
 
 NAMING = {
     "tied": "tied",
@@ -54,7 +52,8 @@ class _Builder:
         self.path = path
         self.made = Made()
         self.devices: dict[str, Device] = {}
-        self.settings = Settings()
+        self.file = project_settings(gathered.project, told)
+        self.settings = self.file.settings
         self.settings_said: set[str] = set()
         self.titles: dict[str, str] = {}
         self.naming: list[tuple[Scoped, str, str, Token]] = []
@@ -82,6 +81,7 @@ class _Builder:
         wiring.undrawn_wires()
         claims = ClaimBuilder(self.scope, self.made, wiring.wires)
         claims.read(statements)
+        project = self.scope.gathered.project
         return Panel(
             self.path,
             self.settings,
@@ -99,6 +99,7 @@ class _Builder:
             tuple(claims.acceptances),
             wiring.chain_spans,
             wiring.raceways,
+            project.path if project is not None else "",
             self.titles,
         )
 
@@ -136,7 +137,8 @@ class _Builder:
         word = str(statement.keyword)
         if not statement.items:
             return
-        said = understand((statement.items,), SETTINGS[word], word)[0]
+        before = self.settings
+        settings, reason = with_setting(before, statement)
         if word in self.settings_said:
             self.scope.tell(
                 statement.origin.span(statement.keyword),
@@ -144,18 +146,27 @@ class _Builder:
                 "keep one; it holds for the whole description",
             )
             return
-        self.settings_said.add(word)
-        key = next(iter(said.properties))
-        if word == "practice":
-            self.settings = replace(self.settings, practice=_practice(said), practice_said=True)
-        elif word == "numbers":
-            self.settings = replace(self.settings, numbers=str(said.value(key)))
-        elif word == "nameplate":
-            self.settings = replace(self.settings, nameplate=said_of(said, but=frozenset()))
-        elif word == "bundling":
-            self.settings = replace(self.settings, bundled=int(said.number(key) or 0))
+        if word not in CHOICES:
+            self.settings_said.add(word)
+        self.settings = settings
+        self._overridden(statement, before, reason)
+
+    def _overridden(self, statement: say.Setting, before: Settings, reason: str) -> None:
+        """What is not as the project file has it needs a reason, and is told with it."""
+        word = str(statement.keyword)
+        known = self.file.said.get(word)
+        if known is None or self.settings == before:
+            return
+        if reason:
+            kept = [one for one in before.chosen if one[0] != word]
+            words = f"{word} not `{known.text}`, as {known.span.path} has it: {reason}"
+            self.settings = replace(self.settings, chosen=(*kept, (word, words)))
         else:
-            self.settings = replace(self.settings, **{key: said.number(key)})
+            self.scope.tell(
+                statement.origin.span(statement.keyword),
+                f"{word} is `{known.text}` in {known.span.path}, line {known.span.line}",
+                f'say why it is not so here: `{word} ..., because "..."`; or take this out',
+            )
 
     def _location(self, scoped: Scoped, statement: say.Location) -> None:
         name = " ".join(statement.words)
@@ -242,20 +253,6 @@ class _Builder:
                 f"it is used in line {used.line}; give this device a name of its own",
             )
         return known is None and used is None
-
-
-def _practice(said: Said) -> Practice:
-    name = next(iter(said.properties))
-    known = KNOWN_PRACTICES[name]
-    written = said.value(name)
-    edition = known if written in (None, "yes") else str(written)
-    if edition != known:
-        raise PhraseMistake(
-            said.tokens[name],
-            f"{name} {edition} is not known here",
-            f"write `{name} {known}`: its tables are the ones used",
-        )
-    return Practice(name, edition)
 
 
 def _description(facets: say.Facets) -> tuple[str, say.Facets]:

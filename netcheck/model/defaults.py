@@ -21,7 +21,8 @@ def ambient_c(panel: Panel, place: str) -> float:
     if known is not None and known.ambient_c is not None:
         return known.ambient_c
     if known is not None and not known.inside:
-        return AMBIENT_OUTSIDE_C
+        outside = panel.settings.outside_c
+        return AMBIENT_OUTSIDE_C if outside is None else outside
     said = panel.settings.ambient_c
     return AMBIENT_INSIDE_C if said is None else said
 
@@ -32,12 +33,13 @@ def taken_for_granted(panel: Panel) -> tuple[str, ...]:
     settings = panel.settings
     if not settings.practice_said:
         said.append(f"practice {settings.practice}")
+    said += [words for _, words in settings.chosen]
     if settings.ambient_c is None:
         said.append(f"{AMBIENT_INSIDE_C:g} degC inside the panel")
     outside = [place.name for place in panel.places.values() if not place.inside]
     for name in outside:
         if panel.places[name].ambient_c is None:
-            said.append(f"{AMBIENT_OUTSIDE_C:g} degC at {name}")
+            said.append(f"{ambient_c(panel, name):g} degC at {name}")
     if settings.terminals_c is None and not settings.practice.iec:
         said.append("terminals 60 degC up to 100 A unless marked")
     for device in panel.devices.values():

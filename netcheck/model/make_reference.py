@@ -90,6 +90,9 @@ class _Text:
     def resolve(self, included: str, from_path: str) -> str:
         raise CannotLoad("an example includes nothing")
 
+    def project_file(self, path: str) -> Source | None:
+        return None
+
 
 # ---- kinds -------------------------------------------------------------------------------
 

@@ -28,8 +28,22 @@ class Practice:
 
 
 @record
+class RuleChoice:
+    """A rule or a family switched `off` or `on`, or given a severity of the user's; where."""
+
+    name: str
+    choice: str
+    span: Span
+    of_family: bool = False
+    reason: str = ""
+
+
+@record
 class Settings:
-    """What a panel says of itself as a whole.  Temperatures in degC; None where it says nothing."""
+    """What a panel says of itself as a whole, or a project file of all its panels.
+
+    Temperatures in degC; None where nothing is said.
+    """
 
     title: str = ""
     practice: Practice = Practice()
@@ -39,8 +53,16 @@ class Settings:
     terminals_c: float | None = None
     drop_limit: float | None = None
     bundled: int | None = None
+    outside_c: float | None = None
+    duty: str = ""
     nameplate: tuple[tuple[str, Plain], ...] = ()
     """What stands on the nameplate: the key and the value of each phrase."""
+    rules: tuple[RuleChoice, ...] = ()
+    """What is chosen of rules: by the project file first, so that a later one wins."""
+    colours: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """The plant's own scheme: what a conductor does, and the colours it may have."""
+    chosen: tuple[tuple[str, str], ...] = ()
+    """By word what is not the default's: a setting in words, and on whose word."""
 
 
 @record
@@ -135,6 +157,8 @@ class Panel:
     chain_spans: Mapping[int, Span] = fresh(factory=dict)
     """Where each part (by index) is passed in a circuit line; the last mention."""
     raceways: Mapping[str, Raceway] = fresh(factory=dict)
+    project_file: str = ""
+    """The path of the project file its settings begin with, if there is one."""
     titles: Mapping[str, str] = fresh(factory=dict)
     """Every panel of the text: its name, empty for one without, and its title."""
 

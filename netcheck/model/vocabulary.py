@@ -122,6 +122,15 @@ LOCATION = (
         ),
     ),
 )
+LEAVE_OUT, LOOK_FOR = "leave out", "look for"
+REASON = Phrase(
+    "reason",
+    "because {reason:text}",
+    'because "agreed with the grower"',
+    "why it is not as the project file has it",
+)
+"""Of every setting: what an override of the project file must say."""
+RULE_NAMED = Phrase("rule", "{rule:words}", "voltage drop too large", "a rule by its name")
 SETTINGS = {
     "practice": (
         Group(
@@ -130,6 +139,7 @@ SETTINGS = {
             (
                 Phrase("NEC", "NEC [{edition:count}]", "NEC 2023", "United States practice"),
                 Phrase("IEC", "IEC [{edition:marks}]", "IEC 60204-1", "international practice"),
+                REASON,
             ),
         ),
     ),
@@ -137,7 +147,16 @@ SETTINGS = {
         Group(
             "",
             None,
-            (Phrase("ambient_c", "{ambient:temperature}", "40 degC", "how hot it is there"),),
+            (
+                Phrase("ambient_c", "{ambient:temperature}", "40 degC", "how hot it is there"),
+                Phrase(
+                    "outside_c",
+                    "outside {ambient:temperature}",
+                    "outside 30 degC",
+                    "how hot it is at places outside that do not say",
+                ),
+                REASON,
+            ),
         ),
     ),
     "numbers": (
@@ -151,6 +170,7 @@ SETTINGS = {
                     "one for each node",
                     "what a wire number names",
                 ),
+                REASON,
             ),
         ),
     ),
@@ -165,6 +185,7 @@ SETTINGS = {
                     "75 degC",
                     "what terminals are marked for where a device does not say",
                 ),
+                REASON,
             ),
         ),
     ),
@@ -179,6 +200,7 @@ SETTINGS = {
                     "6 conductors",
                     "how many carry current in each duct",
                 ),
+                REASON,
             ),
         ),
     ),
@@ -219,9 +241,27 @@ SETTINGS = {
                     "5 %",
                     "the voltage drop from which a query is raised",
                 ),
+                REASON,
             ),
         ),
     ),
+    "duty": (
+        Group(
+            "",
+            None,
+            (
+                Phrase(
+                    "duty",
+                    "{duty:continuous|intermittent}",
+                    "continuous",
+                    "how loads run that do not say `continuous`",
+                ),
+                REASON,
+            ),
+        ),
+    ),
+    LEAVE_OUT: (Group("", None, (RULE_NAMED, REASON)),),
+    LOOK_FOR: (Group("", None, (RULE_NAMED, REASON)),),
 }
 
 

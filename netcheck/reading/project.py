@@ -57,6 +57,8 @@ class Gathered:
     """How many assemblies are described: a text of nothing else is a library, not empty."""
     unread: Unread = fresh(factory=Unread)
     """What statements that could not be read would have named."""
+    project: Source | None = None
+    """The project file that holds for the text, if there is one."""
     trial: Gathered | None = None
     """The assemblies that nothing uses, written out once so that their mistakes are told."""
 
@@ -75,6 +77,7 @@ def gather(path: str, loader: Loader) -> Gathered:
     told = Told()
     gathered = Gathered(mistakes=told.mistakes)
     source = loader.load(path)
+    _find_project_file(path, loader, gathered, told)
     files = _Files(loader, gathered, told)
     files.read(source)
     gathered.assemblies = len(files.assemblies)
@@ -82,6 +85,15 @@ def gather(path: str, loader: Loader) -> Gathered:
     writer.write(files.statements)
     gathered.trial = writer.trial()
     return gathered
+
+
+def _find_project_file(path: str, loader: Loader, gathered: Gathered, told: Told) -> None:
+    try:
+        gathered.project = loader.project_file(path)
+    except CannotLoad as error:
+        told.tell(Span(path, 1, 1, 2), f"its project file: {error.message}")
+    if gathered.project is not None:
+        gathered.sources[gathered.project.path] = gathered.project
 
 
 # ---- files -------------------------------------------------------------------------------
@@ -273,7 +285,8 @@ class _Writer:
         if not unused or self.out.unread.files:
             return None
         settings = [one for one in self.out.statements if isinstance(one.statement, say.Setting)]
-        made = Gathered(statements=settings, unread=Unread(files=True))
+        unread = Unread(files=True)
+        made = Gathered(statements=settings, unread=unread, project=self.out.project)
         writer = _Writer(made, self.told, self.assemblies)
         writer.written = self.written
         for assembly in unused:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from netcheck.finding import SEVERITY_ORDER, Review
+from collections.abc import Iterator
+
+from netcheck.finding import SEVERITY_ORDER, Review, Severity
 
 CAUTION = (
     "A check of a description is no permission to work: lock out, test dead.",
@@ -19,6 +21,7 @@ def counts(review: Review) -> dict[str, int]:
         "accepted": len(review.accepted),
         "mistakes": len(review.mistakes),
         "intents_proved": len(review.proved),
+        "switched_off": len(review.switched_off),
     }
 
 
@@ -38,15 +41,32 @@ def closing_line(review: Review) -> str:
     if review.passed_over:
         many = len(review.passed_over)
         parts.append(f"{'1 panel' if many == 1 else f'{many} panels'} unchanged and not reviewed")
+    parts += switched_off(review)
     line = "; ".join(part for part in parts if part)
     return f"not as drawn ({'; '.join(review.supposed)}): {line}" if review.supposed else line
+
+
+def switched_off(review: Review) -> Iterator[str]:
+    """How many rules were not asked, and by whose choice: `3 rules are switched off by ...`."""
+    by: dict[str, int] = {}
+    for off in review.switched_off:
+        by[off.place.span.path] = by.get(off.place.span.path, 0) + 1
+    for path, number in by.items():
+        are = "1 rule is" if number == 1 else f"{number} rules are"
+        yield f"{are} switched off by {path}"
 
 
 def _found(review: Review, number: dict[str, int]) -> str:
     if not review.findings:
         checks = "1 check" if review.checks == 1 else f"{review.checks} checks"
         return f"nothing found by {checks}, {number['not_checked']} not checked"
-    return ", ".join(f"{number[severity.value]} {severity.value}" for severity in SEVERITY_ORDER)
+    return ", ".join(counted(number[word], word) for word in SEVERITY_ORDER)
+
+
+def counted(number: int, severity: Severity) -> str:
+    """`1 danger`, `2 queries`."""
+    several = {"query": "queries"}.get(severity.value, f"{severity.value}s")
+    return f"{number} {severity.value if number == 1 else several}"
 
 
 def _left_open(review: Review, number: dict[str, int]) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from netcheck.finding import Review, Severity
 from netcheck.report.closing import closing_line
-from netcheck.report.said import CANNOT_READ, Said, accepted, said, tidy_path
+from netcheck.report.said import CANNOT_READ, Said, accepted, said, switched_off, tidy_path
 from netcheck.report.terminal import visible
 
 MOST = 10
@@ -20,7 +20,7 @@ def render(review: Review) -> str:
     levels: dict[str, list[Said]] = {"error": [], "warning": [], "notice": []}
     for entry in said(review):
         levels[LEVELS.get(entry.kind, "warning")].append(entry)
-    levels["notice"] += accepted(review)
+    levels["notice"] += [*accepted(review), *switched_off(review)]
     lines = []
     for level, entries in levels.items():
         fit = len(entries) <= MOST

@@ -6,7 +6,17 @@ import json
 from typing import Any
 
 from netcheck.finding import Review, Severity
-from netcheck.report.said import ACCEPTED, CANNOT_READ, Said, accepted, fingerprint, said, tidy_path
+from netcheck.report.said import (
+    ACCEPTED,
+    CANNOT_READ,
+    SWITCHED_OFF,
+    Said,
+    accepted,
+    fingerprint,
+    said,
+    switched_off,
+    tidy_path,
+)
 from netcheck.report.terminal import visible
 
 SEVERITIES = {
@@ -15,13 +25,15 @@ SEVERITIES = {
     Severity.DEFECT: "major",
     Severity.QUERY: "minor",
     ACCEPTED: "info",
+    SWITCHED_OFF: "info",
 }
 """What was left open is major: it hides what would have been found."""
 
 
 def render(review: Review) -> str:
     """Return the list as ASCII text that ends with a line end; empty only if nothing is said."""
-    entries = [_entry(entry) for entry in (*said(review), *accepted(review))]
+    every = (*said(review), *accepted(review), *switched_off(review))
+    entries = [_entry(entry) for entry in every]
     return json.dumps(entries, indent=2) + "\n"
 
 

@@ -54,6 +54,10 @@ def document(review: Review) -> dict[str, Any]:
         "not_decided": [_not_decided(entry) for entry in review.not_decided],
         "accepted": [_accepted(entry) for entry in review.accepted],
         "mistakes": [mistake_in_json(entry) for entry in review.mistakes],
+        "switched_off": [
+            {"rule": off.rule, "place": place_in_json(off.place), "reason": off.reason}
+            for off in review.switched_off
+        ],
         "proved": [_proved(entry) for entry in review.proved],
         "assumed": list(review.assumed),
         "calculations": [

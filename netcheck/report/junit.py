@@ -2,7 +2,8 @@
 
 One suite for each file that something is said of, and a passing case for every panel that
 nothing is said of.  What was not checked, not decided or not readable is an error there: many
-readers take a skipped case for a pass.  Accepted findings are the only skipped ones.
+readers take a skipped case for a pass.  Skipped are accepted findings, and rules that were
+switched off.
 """
 
 from __future__ import annotations
@@ -11,9 +12,18 @@ from collections.abc import Iterable
 
 from netcheck.finding import Review, Severity
 from netcheck.report.closing import CAUTION, closing_line
-from netcheck.report.said import ACCEPTED, Said, accepted, said, tidy_path
+from netcheck.report.said import (
+    ACCEPTED,
+    SWITCHED_OFF,
+    Said,
+    accepted,
+    said,
+    switched_off,
+    tidy_path,
+)
 from netcheck.report.terminal import visible
 
+SKIPPED = ACCEPTED, SWITCHED_OFF
 FAILURES = frozenset(severity.value for severity in Severity)
 
 
@@ -21,7 +31,7 @@ def render(review: Review) -> str:
     """Return the document as text that ends with a line end."""
     suites: dict[str, list[str]] = {path: [_passing(path, review)] for path in review.clean}
     counted: dict[str, list[str]] = {path: ["passing"] for path in review.clean}
-    for entry in (*said(review), *accepted(review)):
+    for entry in (*said(review), *accepted(review), *switched_off(review)):
         suites.setdefault(entry.path, []).extend(_case(entry))
         counted.setdefault(entry.path, []).append(_element(entry))
     for path in review.passed_over:
@@ -47,7 +57,7 @@ def render(review: Review) -> str:
 
 
 def _element(entry: Said) -> str:
-    if entry.kind == ACCEPTED:
+    if entry.kind in SKIPPED:
         return "skipped"
     return "failure" if entry.kind in FAILURES else "error"
 
@@ -77,7 +87,7 @@ def _case(entry: Said) -> list[str]:
         *CAUTION,
     ]
     names = _names(entry.identity, entry.path)
-    kind = "" if entry.kind == ACCEPTED else _attribute("type", entry.kind)
+    kind = "" if entry.kind in SKIPPED else _attribute("type", entry.kind)
     return _wrapped("testcase", names, _element(entry), message, "\n".join(told), kind)
 
 

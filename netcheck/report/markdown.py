@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from netcheck.finding import Review, Severity
 from netcheck.report.closing import CAUTION, closing_line
-from netcheck.report.said import Said, accepted, said, tidy_path
+from netcheck.report.said import Said, accepted, said, switched_off, tidy_path
 from netcheck.report.terminal import visible
 
 MOST_CHARACTERS = 60_000
@@ -26,7 +26,7 @@ def render(review: Review) -> str:
     lines = ["## netcheck", "", f"**{plain(closing_line(review))}**", ""]
     lines += [f"- supposed, not as drawn: {plain(words)}" for words in review.supposed]
     entries = sorted([*said(review), *accepted(review)], key=_is_not_accepted_danger)
-    lines += _within(MOST_CHARACTERS, entries)
+    lines += _within(MOST_CHARACTERS, [*entries, *switched_off(review)])
     lines += ["", *(f"> {sentence}" for sentence in CAUTION)]
     return "\n".join(lines) + "\n"
 

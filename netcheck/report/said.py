@@ -16,6 +16,7 @@ CANNOT_READ = "cannot read"
 NOT_DECIDED = "not decided"
 NOT_CHECKED = "not checked"
 ACCEPTED = "accepted"
+SWITCHED_OFF = "switched off"
 
 OPEN_KINDS = {
     CANNOT_READ: "A text, or a part of it, that could not be understood",
@@ -61,6 +62,18 @@ def said(review: Review) -> list[Said]:
 def accepted(review: Review) -> list[Said]:
     """The findings that are accepted, with the reasons."""
     return list(_numbered(_accepted(review)))
+
+
+def switched_off(review: Review) -> list[Said]:
+    """The rules that were not asked, each where that is chosen."""
+    return list(_numbered(_switched_off(review)))
+
+
+def _switched_off(review: Review) -> Iterator[Said]:
+    for off in review.switched_off:
+        message = f"`{off.rule}` is switched off by {tidy_path(off.place.span.path)}"
+        identity = f"{SWITCHED_OFF} | {off.rule}"
+        yield Said(SWITCHED_OFF, off.rule, message, off.place, identity, reason=off.reason)
 
 
 def fingerprint(entry: Said, *, with_file: bool = False) -> str:

@@ -15,7 +15,7 @@ from urllib.parse import quote
 from netcheck import __version__
 from netcheck.finding import Place, Review, Severity
 from netcheck.report.closing import CAUTION, closing_line, counts
-from netcheck.report.said import OPEN_KINDS, Said, fingerprint, said, tidy_path
+from netcheck.report.said import OPEN_KINDS, Said, fingerprint, said, switched_off, tidy_path
 from netcheck.report.terminal import visible
 from netcheck.rule import Rule, all_rules
 from netcheck.text import Source, Span
@@ -76,12 +76,19 @@ def _invocation(review: Review, more: int) -> dict[str, Any]:
     for accepted in review.accepted:
         finding = accepted.finding
         told.append(f"accepted: {finding.severity.value}, {finding.message}: {accepted.reason}")
+    told += [entry.headline for entry in switched_off(review)]
     notes = [_notification("note", words) for words in told]
     notes += [_notification("error", f"a fault in netcheck: {words}") for words in review.failures]
-    return {
+    invocation: dict[str, Any] = {
         "executionSuccessful": not (review.mistakes or review.failures),
         "toolExecutionNotifications": notes,
     }
+    if review.switched_off:
+        invocation["ruleConfigurationOverrides"] = [
+            {"descriptor": {"id": name}, "configuration": {"enabled": False}}
+            for name in dict.fromkeys(off.rule for off in review.switched_off)
+        ]
+    return invocation
 
 
 def _notification(level: str, words: str) -> dict[str, Any]:

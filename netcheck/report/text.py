@@ -23,6 +23,7 @@ from netcheck.finding import (
     ReferenceKind,
     Review,
     Severity,
+    SwitchedOff,
     Working,
 )
 from netcheck.record import record
@@ -78,6 +79,7 @@ def render(
         blocks += _not_checked(page, review.not_checked)
         blocks += [_accepted(page, one) for one in review.accepted if one not in dangers]
         blocks += _assumed(page, review.assumed)
+    blocks += _switched_off(page, review.switched_off)
     if review.calculations:
         from netcheck.report.calculations import lines
 
@@ -304,6 +306,22 @@ def _supposed(page: _Page, supposed: Sequence[str]) -> list[list[str]]:
         return []
     head = page.headline("cannot read", "supposed", "this is not the panel as it is drawn")
     return [head + page.prose("", supposed)]
+
+
+def _switched_off(page: _Page, off: Sequence[SwitchedOff]) -> list[list[str]]:
+    """One block for each file that chose so; each rule with its line and reason."""
+    by: dict[str, list[SwitchedOff]] = {}
+    for one in off:
+        by.setdefault(one.place.span.path, []).append(one)
+    blocks = []
+    for path, rules in by.items():
+        told = [
+            f"{one.rule}, line {one.place.span.line}{one.reason and f': {one.reason}'}"
+            for one in rules
+        ]
+        head = page.headline("open", "switched off", f"not asked, by choice of {path}")
+        blocks.append(head + page.prose("", told))
+    return blocks
 
 
 def _assumed(page: _Page, assumed: Sequence[str]) -> list[list[str]]:

@@ -9,10 +9,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from netcheck.model.devices import Device, Part, mark_of
-from netcheck.model.panel import Panel
+from netcheck.model.panel import Panel, Settings
 from netcheck.model.wires import Wire
 from netcheck.reading.conductor_size import ConductorSize
-from netcheck.record import record
+from netcheck.record import record, replace
 from netcheck.revisions.pairs import Pairs, ordered
 from netcheck.text import Source
 
@@ -289,8 +289,20 @@ def _cables(pairs: Pairs) -> Iterator[Change]:
 
 
 def _settings(pairs: Pairs) -> Iterator[Change]:
-    for before, after in _fields_apart(pairs.old.settings, pairs.new.settings):
+    plain = (replace(one.settings, rules=(), chosen=()) for one in (pairs.old, pairs.new))
+    for before, after in _fields_apart(*plain):
         yield Change("panel", "changed", "settings", before, after)
+    was, now = (_rules_chosen(one.settings) for one in (pairs.old, pairs.new))
+    for name in sorted(was | now):
+        if was.get(name) != now.get(name):
+            yield Change("panel", "changed", name, was.get(name, "asked"), now.get(name, "asked"))
+
+
+def _rules_chosen(settings: Settings) -> dict[str, str]:
+    """What a project file and the text choose of rules, by `rule ...` and `family ...`."""
+    return {
+        f"{'family' if one.of_family else 'rule'} {one.name}": one.choice for one in settings.rules
+    }
 
 
 def _fields_apart(before: object, after: object) -> Iterator[tuple[str, str]]:

@@ -4,6 +4,9 @@ It speaks of ungrounded conductors in blue on AC or red on DC, of white with blu
 of wires marked `live with the main off` that are not yellow or orange (orange in IEC
 practice): the schemes of NFPA 79, UL 508A and IEC 60204-1.  Wires alike are one finding.
 
+Where a project file says the plant's own scheme (`[colours]`), it speaks of every wire whose
+colour is not among those that the scheme has for what the wire does.
+
 It keeps silent on all other colours, for a scheme of one's own is lawful where it is
 documented, on black, on the third line of a three-phase system, which is blue in the
 buildings of America, on grounded DC conductors that are blue and say no white (blue is DC,
@@ -11,7 +14,10 @@ and a kind of wire is often described without its stripes), and on wires of whic
 is said.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View
 from netcheck.facts.behaviour import Behaviour
@@ -30,6 +36,9 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.rule import rule
 from netcheck.telling import listed
+
+if TYPE_CHECKING:
+    from netcheck.tables.conductor_colours import Row
 
 
 @rule(
@@ -52,10 +61,23 @@ def find(view: View) -> Iterator[Outcome]:
         yield _finding(view, panel, wires)
 
 
+def _own_use(view: View, wire: Wire) -> str:
+    """What the wire does, as a scheme of colours tells it apart."""
+    duty, kind = view[ConductorDuties].of[wire.index]
+    if wire.properties.live_with_main_off and duty is Duty.UNGROUNDED:
+        return "live with the main off"
+    if duty is Duty.GROUNDING:
+        return duty.value
+    return f"{duty.value} {kind}"
+
+
 def _wanted(view: View, wire: Wire) -> tuple[str, str]:
     """What it is and the use its colour is looked up by; empty where the colour will do."""
     from netcheck.tables import conductor_colours as table
 
+    own = dict(view.panel.settings.colours).get(use := _own_use(view, wire))
+    if own is not None:
+        return _FINE if wire.properties.colour in own else (use, use)
     duty, kind = view[ConductorDuties].of[wire.index]
     colour, iec = wire.properties.colour, view.panel.settings.practice.iec
     if wire.properties.live_with_main_off and duty is Duty.UNGROUNDED:
@@ -90,8 +112,12 @@ def _finding(view: View, panel: Panel, wires: list[Wire]) -> Finding:
 
     first, colour = wires[0], wires[0].properties.colour
     what, use = _wanted(view, first)
-    standard = "IEC 60204-1" if panel.settings.practice.iec else "NFPA 79"
-    row = next(row for row in table.ROWS if row.use == use and row.standard.startswith(standard))
+    own = dict(panel.settings.colours).get(use)
+    if own is not None:
+        wording = " or ".join(own)
+        row = table.Row(panel.project_file, use, f"conductors: {use}", own, wording, True)
+    else:
+        row = _row(use, "IEC 60204-1" if panel.settings.practice.iec else "NFPA 79")
     names = listed([panel.wire_name(wire) for wire in wires])
     verb, they = ("is", "it is") if len(wires) == 1 else ("are", "they are")
     return Finding(
@@ -101,5 +127,11 @@ def _finding(view: View, panel: Panel, wires: list[Wire]) -> Finding:
         condition=f"{colour} {use}",
         related=tuple(Place(wire.span, "and here") for wire in wires[1:5]),
         working=(Working(row.function, row.wording, "", row.standard, row.confirmed),),
-        help=f"use {row.wording}, or say the scheme of this plant and accept this",
+        help=f"use {row.wording}, or say the scheme of this plant in a project file",
     )
+
+
+def _row(use: str, standard: str) -> Row:
+    from netcheck.tables import conductor_colours as table
+
+    return next(row for row in table.ROWS if row.use == use and row.standard.startswith(standard))

@@ -43,6 +43,9 @@ class _Texts:
     def resolve(self, include: str, origin: str) -> str:
         return os.path.join(os.path.dirname(origin), include)
 
+    def project_file(self, path: str) -> Source | None:
+        return None
+
 
 class _Clock:
     """CPU seconds by what is being worked out, each without what it asks for in turn."""

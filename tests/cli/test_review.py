@@ -135,7 +135,8 @@ def test_a_report_in_a_file_leaves_its_counts_on_standard_error() -> None:
     result = review("danger.panel", "--output", "json=out.json")
     assert "" == result.stdout
     assert (
-        "1 danger, 0 defect, 0 query; 0 not checked, 0 not decided, 0 accepted\n" == result.stderr
+        "1 danger, 0 defects, 0 queries; 0 not checked, 0 not decided, 0 accepted\n"
+        == result.stderr
     )
     assert "" == review("danger.panel", "--output", "json=out.json", "--quiet").stderr
 

@@ -16,6 +16,7 @@ from netcheck.model.maker import MARKS
 from netcheck.model.panel import Panel
 from netcheck.reading.project import gather
 from netcheck.reading.words import kind_words, statement_words
+from netcheck.review import review
 from netcheck.rule import all_rules
 from tests.annotated import Texts
 
@@ -41,7 +42,9 @@ class Block:
         return word if word.endswith(".panel") else ""
 
 
-BLOCKS = [Block(label.strip(), text) for label, text in FENCED.findall(REFERENCE)]
+FOUND = [Block(label.strip(), text) for label, text in FENCED.findall(REFERENCE)]
+PROJECT_FILES = [block.text for block in FOUND if block.label == "toml"]
+BLOCKS = [block for block in FOUND if block.label != "toml"]
 FILES = {block.file: block.text for block in BLOCKS if block.file}
 
 
@@ -60,7 +63,15 @@ def read(text: str) -> tuple[Panel, list[Mistake]]:
 def test_every_fenced_block_is_the_text_of_a_panel() -> None:
     assert len(BLOCKS) > len(KINDS)
     assert [] == [block.label for block in BLOCKS if block.label.split()[:1] != ["panel"]]
-    assert REFERENCE.count("```") == 2 * len(BLOCKS)
+    assert REFERENCE.count("```") == 2 * len(FOUND)
+
+
+def test_a_project_file_is_read_without_a_mistake_and_names_rules_there_are() -> None:
+    (project,) = PROJECT_FILES
+    texts = Texts({"a.panel": BLOCKS[0].text, "netcheck.toml": project})
+    found, _ = review(["a.panel"], texts)
+    assert () == found.mistakes
+    assert ["node with two numbers"] == [off.rule for off in found.switched_off]
 
 
 @pytest.mark.parametrize("block", BLOCKS, ids=lambda block: block.text.split("\n")[0][:40])

@@ -11,7 +11,7 @@ from tests.report.example import MISTAKE, REVIEW, place
 
 
 def test_the_counts_name_every_severity_and_everything_left_open() -> None:
-    expected = "1 danger, 1 defect, 0 query; 3 not checked, 1 not decided, 1 accepted"
+    expected = "1 danger, 1 defect, 0 queries; 3 not checked, 1 not decided, 1 accepted"
     assert expected == closing_line(REVIEW)
 
 

@@ -292,7 +292,7 @@ def test_a_table_of_nothing_still_says_how_the_review_ended() -> None:
 
 def test_the_page_says_the_counts_first_then_worst_first() -> None:
     lines = markdown.render(FULL).splitlines()
-    assert lines[2].startswith("**cannot read 1 place; 1 danger, 1 defect, 0 query")
+    assert lines[2].startswith("**cannot read 1 place; 1 danger, 1 defect, 0 queries")
     kinds = [line.split("**")[1] for line in lines if line.startswith("- **")]
     assert ["cannot read", "danger", "defect", "not decided"] == kinds[:4]
     assert "accepted" == kinds[-1]

@@ -35,8 +35,8 @@ class Spent:
     processor_s: float
 
 
-def spent(command: list[str]) -> Spent:
-    environment = {**os.environ}
+def spent(command: list[str], **variables: str) -> Spent:
+    environment = {**os.environ, **variables}
     environment.pop("PYTHONDONTWRITEBYTECODE", None)
     start = time.perf_counter()
     before = resource.getrusage(resource.RUSAGE_CHILDREN)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
@@ -22,7 +22,7 @@ LANGUAGE = "language"
 @click.argument("words", nargs=-1, metavar="[RULE|language]")
 @click.pass_context
 def command(ctx: click.Context, words: tuple[str, ...]) -> None:
-    """Say what RULE finds, why it matters and on whose word, with an example.
+    """Say what RULE finds, why it matters, on whose word and what moves it, with examples.
 
     Without RULE: all rules, a line each.  With "language": how a panel is described.
     """
@@ -54,7 +54,9 @@ def listing(rules: Iterable[Rule]) -> str:
         families.setdefault(rule.family.value, []).append(rule)
     lines: list[str] = []
     for family, members in families.items():
-        lines += [family, *(f"  {rule.name}: {rule.summary}" for rule in members), ""]
+        many = "1 rule" if len(members) == 1 else f"{len(members)} rules"
+        lines += [f"{family} ({many})"]
+        lines += [*(f"  {rule.name}: {rule.summary}" for rule in members), ""]
     lines.append("`netcheck explain RULE` says more, `netcheck explain language` how to write.")
     return "\n".join(lines) + "\n"
 
@@ -77,9 +79,26 @@ def explanation(rule: Rule) -> str:
         rule.doc.strip(),
         f"why     {rule.why}",
         f"source  {reference_in_words(rule.reference)}",
+        moved_by(rule),
         example(rule.name),
+        sound_example(rule.name),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def moved_by(rule: Rule) -> str:
+    """Return which settings move a rule: its own entry, and those it was seen to read."""
+    from netcheck.report.moving import PANELS_OWN, settings_read
+
+    lines = [f'moved   by `"{rule.name}" = "off"`, or a severity, under `[rules]` of a project file']
+    words = settings_read(rule, _samples(rule.name))
+    own = [word for word in words if word in PANELS_OWN]
+    shared = [word for word in words if word not in PANELS_OWN]
+    if shared:
+        lines.append(f"        by {', '.join(shared)}: in a project file or the panel's text")
+    if own:
+        lines.append(f"        by {', '.join(own)}: in the panel's text")
+    return "\n".join(lines)
 
 
 EXPECTED = re.compile(r'# expect: ([^,]+), "(.*)"$', re.MULTILINE)
@@ -88,16 +107,48 @@ EXPECTED = re.compile(r'# expect: ([^,]+), "(.*)"$', re.MULTILINE)
 
 def example(rule: str) -> str:
     """Return the shortest sample that this rule finds something in, what is sound beside it."""
-    from netcheck.data import package_names, package_text
-
-    folder = "samples", "faults", rule.replace(" ", "-")
-    texts = [package_text(*folder, name) for name in package_names(*folder)]
-    whole = [text for text in texts if "\ninclude " not in text and _spoken_of(text, rule)]
+    whole = [text for text in _samples(rule) if _spoken_of(text, rule)]
     if not whole:
         return ""
     text = EXPECTED.sub(r"# found: \2", min(whole, key=len).rstrip())
     lines = [f"  {line}".rstrip() for line in text.splitlines()]
     return "\n".join(["example, where only the lines with `# found` are at fault", "", *lines])
+
+
+SOUND_FOR = re.compile(r"^# sound for: (.*)\n", re.MULTILINE)
+"""The remark of a sound sample that says which rules a naive reader would hold against it."""
+
+
+def sound_example(rule: str) -> str:
+    """Return the shortest sound sample that looks like this rule's fault and is none."""
+    from netcheck.data import package_names, package_text
+
+    texts = [
+        SOUND_FOR.sub("", text).rstrip()
+        for name in package_names("samples", "sound")
+        if rule in sound_for(text := package_text("samples", "sound", name))
+    ]
+    if not texts:
+        return ""
+    lines = [f"  {line}".rstrip() for line in min(texts, key=len).splitlines()]
+    return "\n".join(["sound, and silent", "", *lines])
+
+
+def sound_for(text: str) -> tuple[str, ...]:
+    """Return the rules that a sound sample is told to be sound for."""
+    found = SOUND_FOR.search(text)
+    return tuple(name.strip() for name in found[1].split(",")) if found else ()
+
+
+def _samples(rule: str) -> Iterator[str]:
+    """The texts of the rule's samples that stand in one file each."""
+    from netcheck.data import package_names, package_text
+
+    folder = "samples", "faults", rule.replace(" ", "-")
+    for name in package_names(*folder):
+        text = package_text(*folder, name)
+        if "\ninclude " not in text:
+            yield text
 
 
 def _spoken_of(text: str, rule: str) -> bool:

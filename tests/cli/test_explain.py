@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
 from click.testing import CliRunner, Result
 
 import netcheck.data
+from netcheck.case import Case
 from netcheck.cli import explain as module
 from netcheck.cli.main import group
-from netcheck.finding import Family, Reference, ReferenceKind, Severity
+from netcheck.finding import Family, Outcome, Reference, ReferenceKind, Severity
 from netcheck.rule import all_rules as real_rules
 
 REFERENCE = Reference("a source joined to itself", ReferenceKind.COMMON_PRACTICE)
@@ -27,6 +29,9 @@ class FakeRule:
     why: str = "only the wire limits the current"
     reference: Reference = REFERENCE
     doc: str = "Speaks when a closed loop holds nothing but wire.\n"
+
+    def outcomes(self, case: Case) -> Iterator[Outcome]:
+        yield from ()
 
 
 @pytest.fixture(autouse=True)
@@ -72,9 +77,37 @@ def test_every_rule_that_reports_has_an_example_without_its_test_s_remarks() -> 
         assert "# expect" not in shown, rule.name
 
 
+def test_every_rule_has_a_sound_example_that_looks_like_its_fault() -> None:
+    assert [] == [rule.name for rule in real_rules() if not module.sound_example(rule.name)]
+
+
+def test_a_sound_sample_is_sound_for_rules_there_are() -> None:
+    names = {rule.name for rule in real_rules()}
+    told = {
+        name: module.sound_for(netcheck.data.package_text("samples", "sound", name))
+        for name in netcheck.data.package_names("samples", "sound")
+    }
+    assert [] == [name for name, rules in told.items() if set(rules) - names]
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"),
+    [
+        ("voltage drop too large", "by practice, drop limit, duty: in a project file"),
+        ("colour against its duty", "[colours]"),
+        ("node with two numbers", "by numbers: in a project file"),
+        ("short circuit rating too small", "by nameplate: in the panel's text"),
+    ],
+)
+def test_a_rule_says_which_settings_move_it(rule: str, words: str) -> None:
+    (explained,) = [one for one in real_rules() if one.name == rule]
+    assert words in module.moved_by(explained)
+    assert f'`"{rule}" = "off"`' in module.moved_by(explained)
+
+
 def test_without_a_name_every_rule_is_listed_by_family() -> None:
     lines = explain().stdout.splitlines()
-    assert lines.index("missing load") < lines.index("open path")
+    assert lines.index("missing load (1 rule)") < lines.index("open path (1 rule)")
     assert 2 == sum("holds no load" in line for line in lines)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from netcheck.case import Case
 from netcheck.facts.behaviour import Behaviour
@@ -11,6 +11,9 @@ from netcheck.model.devices import Device, Part
 from netcheck.model.panel import Panel
 from netcheck.report.condition_sheet import Accounts, Sheet, sheet_of
 from netcheck.states.conditions import Conditions
+
+if TYPE_CHECKING:
+    from netcheck.report.sheets.running import RunningStates
 
 Fact = TypeVar("Fact")
 
@@ -32,6 +35,12 @@ class Bench:
     @cached_property
     def accounts(self) -> Accounts:
         return Accounts(self.conditions, self.panel)
+
+    @cached_property
+    def running(self) -> RunningStates:
+        from netcheck.report.sheets.running import running_states
+
+        return running_states(self)
 
     def parts_of(self, device: Device) -> list[Part]:
         return [self.panel.parts[index] for index in device.parts]

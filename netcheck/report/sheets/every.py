@@ -20,8 +20,10 @@ from netcheck.report.sheets.lists import (
 )
 from netcheck.report.sheets.loads import load_list, protection_list, supply_list
 from netcheck.report.sheets.nameplate import nameplate
+from netcheck.report.sheets.one_fault import one_fault
 from netcheck.report.sheets.powering import first_power
 from netcheck.report.sheets.ringing import ohm_list, ring_out
+from netcheck.report.sheets.script import stop_script
 from netcheck.report.sheets.states import state_table
 from netcheck.report.sheets.stops import stop_grid
 from netcheck.report.sheets.table import Table
@@ -41,6 +43,8 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Calculations", calculation_sheet),
     ("State table of small groups", state_table),
     ("Stop grid", stop_grid),
+    ("One fault at a time", one_fault),
+    ("Test script of stops", stop_script),
     ("Ring-out, wire by wire", ring_out),
     ("Ohms of loads", ohm_list),
     ("Expected ohms before first power", cold_grid),

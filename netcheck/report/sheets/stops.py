@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from math import prod
+
+from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.load_feeds import LoadFeed, energised
 from netcheck.facts.stop_devices import StopDevice, StopDevices
 from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
 from netcheck.report.sheets.bench import Bench, named
@@ -9,7 +13,8 @@ from netcheck.report.sheets.table import Cell, Table
 from netcheck.states.answers import Undecided
 from netcheck.states.witness import tell_path
 
-STOPS = "stops in all states"
+STOPS = "stops in all"
+MOST_POSITIONS = 1_000_000
 NO_SAY = "has no say"
 
 
@@ -22,7 +27,7 @@ def stop_grid(bench: Bench) -> Table:
     for one in found.stopped:
         for load in one.loads:
             loads[load.name] = load.device
-            cells[load.name, one.stop.mechanism.name] = STOPS
+            cells[load.name, one.stop.mechanism.name] = _stops(bench, one.stop, load)
     for unstopped in found.loads:
         loads[unstopped.load.name] = unstopped.load.device
         cells[unstopped.load.name, unstopped.stop.mechanism.name] = _runs_on(bench, unstopped)
@@ -36,11 +41,26 @@ def stop_grid(bench: Bench) -> Table:
     notes = (
         "Settled states with the stop held, every other switch anywhere.  Topology only: this is "
         "no performance level.",
+        "The number: positions together of all switches that have a say, relays following.",
         f"`{NO_SAY}`: the load is not wired through that stop, nor stopped by it in any state.",
     )
     left = sum(isinstance(one.answer, Undecided) for one in found.loads)
     empty = "no stop, or nothing that a stop should stop"
     return Table("stops", "Stop grid", columns, tuple(rows), notes, empty, open=left)
+
+
+def _stops(bench: Bench, stop: StopDevice, load: LoadFeed) -> str:
+    """With how many positions of the switches that have a say it was proved for."""
+    behaviour, panel = bench.fact(Behaviour), bench.panel
+    concerned = behaviour.prover.depends_on(energised(load.parts)(behaviour))
+    switches = [
+        name
+        for name in concerned
+        if name in behaviour.machine.switches and name != stop.mechanism.name
+    ]
+    positions = prod(len(panel.mechanisms[name].resting) for name in switches)
+    told = f"{positions:,}" if positions < MOST_POSITIONS else f"2^{positions.bit_length() - 1}"
+    return f"{STOPS} {told} states"
 
 
 def _head(stop: StopDevice) -> str:

@@ -28,6 +28,8 @@ def read(path: Path) -> Panel:
 
 def rows_with(table: Table, **cells: str) -> list[dict[str, object]]:
     """Rows as mappings, those of which the named columns (blanks as underscores) hold so."""
-    rows = [dict(zip(table.columns, row, strict=True)) for row in table.rows]
+    rows: list[dict[str, object]] = [
+        dict(zip(table.columns, row, strict=True)) for row in table.rows
+    ]
     wanted = {key.replace("_", " "): value for key, value in cells.items()}
     return [row for row in rows if all(row[key] == value for key, value in wanted.items())]

@@ -115,9 +115,17 @@ def test_the_stop_grid_tells_what_each_stop_stops(bench: Bench) -> None:
     table = stop_grid(bench)
     pump = row(table, "M1 North pump")
     by_stop = dict(zip(table.columns, pump, strict=True))
-    assert STOPS == by_stop["ES1 Emergency stop, emergency stop"]
-    assert STOPS == by_stop["S1 North pump stop"]
+    assert str(by_stop["ES1 Emergency stop, emergency stop"]).startswith(STOPS)
+    assert str(by_stop["S1 North pump stop"]).startswith(STOPS)
     assert NO_SAY == by_stop["S3 South pump stop"]
+
+
+def test_a_stop_that_stops_says_in_how_many_states(bench: Bench) -> None:
+    # The stop held; of what is left one start button: two positions.
+    text = AROUND.replace("S2 --2-- M1:T1", "S2 --3-- K1:A1\n  K1:A2 --0-- B1:-").replace(
+        "motor", "relay K1 coil 24 V DC 1 W\nmotor"
+    )
+    assert ["stops in all 2 states"] == [one[1] for one in stop_grid(Bench(panel_of(text))).rows]
 
 
 AROUND = """\

@@ -1,0 +1,272 @@
+"use strict";
+/* Steady volts and amperes of the panel in one state.
+
+   Sources that are not in step are solved one system at a time and superposed.  What is not
+   linear is met by repeating: loads that hold their current or power, diodes, supplies that
+   limit, supplies that start only when they are fed. */
+
+const steady = (() => {
+  const MOST_ROUNDS = 60;
+  const CLOSE_ENOUGH = 1e-6;
+  const LIMITING_OHM = 1e6;
+  const BLOCKING_OHM = 1e9;
+  const FORWARD = 1e-6;
+
+  /* Null where it has no solution: a dead short, or rounds that do not come to rest. */
+  function solve(bench, extra) {
+    try {
+      return new Rounds(bench, extra).settled();
+    } catch (error) {
+      if (error instanceof nodal.Conflict || error instanceof nodal.Undetermined) return null;
+      throw error;
+    }
+  }
+
+  class Steady {
+    constructor(network, solutions) {
+      this.network = network;
+      this.solutions = solutions;
+    }
+    /* Pairs of basis and volts; null where nothing fixes the difference. */
+    volts(a, b) {
+      const found = [];
+      for (const [basis, solution] of this.solutions) {
+        const volts = solution.volts(a, b);
+        if (volts === null) return null;
+        found.push([basis, volts]);
+      }
+      return found;
+    }
+    sizeV(a, b) {
+      return (this.volts(a, b) || []).reduce((sum, [, one]) => sum + nodal.size(one), 0);
+    }
+    dcV(a, b) {
+      const found = (this.volts(a, b) || []).find(([basis]) => basis === "DC");
+      return found ? found[1][0] : 0;
+    }
+    dcA(part) {
+      const branch = this.network.parts.get(part);
+      const solution = this.solutions.get("DC");
+      return branch === undefined || !solution ? [0, 0] : solution.amperes(branch);
+    }
+    givenA(source, pole) {
+      const branch = this.network.poles.get(`${source} ${pole}`);
+      if (branch === undefined) return 0;
+      let sum = 0;
+      for (const solution of this.solutions.values()) {
+        const amperes = solution.amperes(branch);
+        sum += amperes === null ? 0 : nodal.size(amperes);
+      }
+      return sum;
+    }
+  }
+
+  class Rounds {
+    constructor(bench, extra) {
+      const { model, state } = bench;
+      Object.assign(this, { model, state });
+      this.extra = [...extra, ...leaks(model, state), ...idle(model)];
+      this.coupled = new Set();
+      const first = new Set(model.couplings.map((one) => one.first));
+      model.sources.forEach((source, at) => {
+        if (source.inputs.some((part) => first.has(part))) this.coupled.add(at);
+      });
+      const at = (m) => m < 0 || bench.positions[m] === 1;
+      this.allowed = new Set(model.sources.map((_, index) => index).filter((index) => {
+        const { m, run } = model.sources[index];
+        return at(m >= 0 ? m : run) && !bench.collapsed.has(index);
+      }));
+      const converted = new Set(model.conversions.map((one) => one.source));
+      this.live = new Set([...this.allowed].filter(
+        (index) => !converted.has(index) && !this.coupled.has(index)));
+      this.ohms = new Map();
+      model.parts.forEach((part, index) => {
+        if (part.draw && part.a !== part.b) this.ohms.set(index, part.draw.ohm);
+      });
+      this.limits = new Map(model.conversions.map((one) => [one.source, one.limit]));
+      this.limiting = new Set();
+      this.blocking = new Set();
+      model.parts.forEach((part, index) => {
+        if (part.conducts === "one way") this.blocking.add(index);
+      });
+    }
+    settled() {
+      for (let round = 0; round < MOST_ROUNDS; round += 1) {
+        const found = this.solved();
+        if (!this.moved(found)) return found;
+      }
+      return null;
+    }
+    solved() {
+      const bases = new Set([...this.live].map((index) => this.model.sources[index].basis));
+      if (!bases.size) bases.add("DC");
+      const solutions = new Map();
+      let network = null;
+      for (const basis of [...bases].sort()) {
+        network = this.network(basis);
+        solutions.set(basis, nodal.solve(
+          this.model.terminals.length + this.model.sources.length,
+          network.branches, this.windings()));
+      }
+      return new Steady(network, solutions);
+    }
+    network(basis) {
+      const branches = [];
+      const parts = new Map();
+      const poles = new Map();
+      const add = (a, b, ohm, volts = nodal.NOUGHT) => branches.push({ a, b, ohm, volts }) - 1;
+      for (const wire of this.model.wires) {
+        add(wire.a, wire.b, basis === "DC" ? [wire.ohm[0], 0] : wire.ohm);
+      }
+      this.model.parts.forEach((part, index) => {
+        const ohm = this.ohmOf(part, index, basis);
+        if (ohm) parts.set(index, add(part.a, part.b, ohm));
+      });
+      for (const index of this.live) {
+        const source = this.model.sources[index];
+        source.poles.forEach((pole, at) => {
+          const [volts, ohm] = this.driven(index, pole.v);
+          poles.set(`${index} ${at}`, add(
+            pole.t, this.model.terminals.length + index, ohm,
+            source.basis === basis ? volts : nodal.NOUGHT));
+        });
+      }
+      for (const one of this.extra) add(one.a, one.b, [one.ohm, 0]);
+      return { branches, parts, poles };
+    }
+    driven(index, potential) {
+      if (nodal.isNought(potential)) return [nodal.NOUGHT, nodal.NOUGHT];
+      const limit = this.limits.get(index);
+      if (this.limiting.has(index) && limit) {
+        const factor = (limit * LIMITING_OHM) / nodal.size(potential);
+        return [nodal.times(potential, factor), [LIMITING_OHM, 0]];
+      }
+      return [potential, this.model.sources[index].ohm];
+    }
+    ohmOf(part, index, basis) {
+      if (part.conducts === "one way") {
+        return this.blocking.has(index) && basis === "DC" ? [BLOCKING_OHM, 0] : nodal.NOUGHT;
+      }
+      if (part.conducts === "load") return this.ohms.get(index) || null;
+      if (part.conducts === "nothing") return null;
+      return this.state.isClosed(part) ? nodal.NOUGHT : null;
+    }
+    windings() {
+      return this.model.couplings.map((one) => {
+        const { a, b } = this.model.parts[one.first];
+        return { a, b, c: one.c, d: one.d, ratio: one.ratio, ohm: one.ohm };
+      });
+    }
+
+    // ---- from round to round ------------------------------------------------------------------
+
+    moved(found) {
+      if (this.turnDiodes(found) || this.switchSupplies(found) || this.limit(found)) return true;
+      let changed = false;
+      this.model.parts.forEach((part, index) => {
+        if (!this.ohms.has(index) || !part.draw || part.draw.holds === "ohm") return;
+        changed = this.redraw(found, part, index) || changed;
+      });
+      for (const one of this.model.conversions) changed = this.takeIn(found, one) || changed;
+      return changed;
+    }
+    turnDiodes(found) {
+      for (let index = 0; index < this.model.parts.length; index += 1) {
+        const part = this.model.parts[index];
+        if (part.conducts !== "one way") continue;
+        if (this.blocking.has(index)) {
+          if (found.dcV(part.a, part.b) <= FORWARD) continue;
+          this.blocking.delete(index);
+          return true;
+        }
+        const amperes = found.dcA(index);
+        if (amperes && amperes[0] < -FORWARD) {
+          this.blocking.add(index);
+          return true;
+        }
+      }
+      return false;
+    }
+    switchSupplies(found) {
+      let changed = false;
+      for (const { source, input } of this.model.conversions) {
+        const wanted = this.allowed.has(source) && this.isFed(found, this.model.parts[input]);
+        if (wanted === this.live.has(source)) continue;
+        changed = true;
+        if (wanted) this.live.add(source);
+        else this.live.delete(source);
+      }
+      return changed;
+    }
+    isFed(found, part) {
+      const volts = found.sizeV(part.a, part.b);
+      if (!part.load || part.load.volts === null) return volts > 0;
+      const { volts: rated, low, high } = part.load;
+      return rated * low <= volts && volts <= rated * high * (1 + CLOSE_ENOUGH);
+    }
+    limit(found) {
+      for (const [index, limit] of this.limits) {
+        if (!this.live.has(index) || limit === null) continue;
+        if (this.limiting.has(index)) {
+          const nominal = Math.max(...this.model.sources[index].poles.map((p) => nodal.size(p.v)));
+          if (this.outputV(found, index) > nominal * (1 + CLOSE_ENOUGH)) {
+            this.limiting.delete(index);
+            return true;
+          }
+        } else if (this.totalA(found, index) > limit * (1 + CLOSE_ENOUGH)) {
+          this.limiting.add(index);
+          return true;
+        }
+      }
+      return false;
+    }
+    outputV(found, index) {
+      const [high, low] = this.model.sources[index].poles;
+      return found.sizeV(high.t, low.t);
+    }
+    totalA(found, index) {
+      let sum = 0;
+      this.model.sources[index].poles.forEach((pole, at) => {
+        if (!nodal.isNought(pole.v)) sum += found.givenA(index, at);
+      });
+      return sum;
+    }
+    redraw(found, part, index) {
+      const share = found.sizeV(part.a, part.b) / part.draw.volts;
+      const { ohm, least, holds } = part.draw;
+      const factor = share < least ? 1 : holds === "current" ? share : share * share;
+      return this.changes(index, nodal.times(ohm, factor));
+    }
+    takeIn(found, { source, input, efficiency, idle: idleW }) {
+      const part = this.model.parts[input];
+      const volts = found.sizeV(part.a, part.b);
+      let watts = idleW;
+      if (this.live.has(source)) {
+        watts += (this.totalA(found, source) * this.outputV(found, source)) / efficiency;
+      }
+      if (!volts || !watts) return false;
+      return this.changes(input, [(volts * volts) / watts, 0]);
+    }
+    changes(index, wanted) {
+      const before = this.ohms.get(index);
+      this.ohms.set(index, wanted);
+      if (!before) return true;
+      const most = Math.max(nodal.size(wanted), nodal.size(before));
+      return nodal.size(nodal.sub(wanted, before)) > CLOSE_ENOUGH * most;
+    }
+  }
+
+  function leaks(model, state) {
+    return model.parts
+      .filter((part) => part.leak && !state.isClosed(part))
+      .map((part) => ({ a: part.a, b: part.b, ohm: part.leak }));
+  }
+  function idle(model) {
+    return model.couplings.map((one) => {
+      const { a, b } = model.parts[one.first];
+      return { a, b, ohm: model.idleOhm };
+    });
+  }
+
+  return { solve };
+})();

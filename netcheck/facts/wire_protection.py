@@ -199,11 +199,11 @@ class Judge:
             return allowed
         others = self.loads_in.get(self.sections.of[ahead.entry], [])
         motors = [load for load in others if load.sort is Sort.MOTOR]
-        if not motors:
-            return allowed
         fed = [self.loads[number] for number in self.paths.loads_on(limit.wire.index)]
         found: DeviceLimit | None = None
-        if fed and all(is_control(load) for load in fed):
+        if not motors:  # a feeder: they have devices of their own (NEC 240.4(G), 430.62)
+            found = of_motors([load for load in fed if not is_control(load)], device)
+        elif fed and all(is_control(load) for load in fed):
             found = of_control_wire(limit)
         elif any(load.sort is Sort.MOTOR for load in fed) and self._carries_a_third(
             limit, ahead, motors

@@ -24,7 +24,7 @@ Answer = TypeVar("Answer")
 class Noting:
     """A loader that notes what is asked of another, and its answers."""
 
-    def __init__(self, loader: Any) -> None:
+    def __init__(self, loader: Loader) -> None:
         self._loader = loader
         self.asked: list[Asked] = []
 
@@ -66,7 +66,7 @@ def as_asked(loader: Loader, asked: Sequence[Asked]) -> dict[str, Source] | None
     return sources
 
 
-def _ask(loader: Any, what: str, *words: str) -> object:
+def _ask(loader: Loader, what: str, *words: str) -> object:
     match what:
         case "load":
             return loader.load(*words)

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import click
 
-from netcheck.cli.git import NoRevision, Revision, RevisionLoader, differs
+from netcheck.cli.git import NoRevision, Revision, RevisionLoader
 from netcheck.cli.given import Given, cannot_load
 from netcheck.cli.loader import FileLoader, decoded, read_file
 from netcheck.finding import Mistake, Place, Review
@@ -32,20 +32,22 @@ def revision(name: str) -> Revision:
 
 
 def changed_only(given: Given, loader: FileLoader, since: str) -> list[str]:
-    """Take out the panels that read as they did `since` then, with all they include.
+    """Take out the panels that read as they did `since` then, with all they include and choose.
 
     Returns their paths.  What cannot be read is never taken out.
     """
+    from netcheck.cli.asking import Noting, as_asked
     from netcheck.reading.project import gather
 
-    then = revision(since)
+    then = RevisionLoader(given.roots, revision(since))
     same = []
     for path in given.paths:
+        noting = Noting(loader)
         try:
-            gathered = gather(path, loader)
+            gathered = gather(path, noting)
         except CannotLoad:
             continue
-        if not gathered.mistakes and not differs(then, list(gathered.sources.values())):
+        if not gathered.mistakes and as_asked(then, noting.asked) is not None:
             same.append(path)
     for path in same:
         del given.roots[path]

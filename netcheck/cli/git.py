@@ -7,7 +7,7 @@ commit's number first, and no hook, filter, pager or server of the repository's 
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cached_property
 
 from netcheck.cli.loader import LARGEST_BYTES, SUFFIX, FileLoader, decoded
@@ -54,6 +54,45 @@ def git(*arguments: str, folder: str = os.curdir) -> bytes:
     return done.stdout
 
 
+class _Blobs:
+    """Files' texts by their numbers, all from one git that is started once."""
+
+    def __init__(self, folder: str) -> None:
+        """Raises NoRevision."""
+        import subprocess
+
+        try:
+            self._git = subprocess.Popen(
+                [*FIXED, "cat-file", "--batch"],
+                cwd=folder,
+                env={**os.environ, **QUIET},
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+            )
+        except OSError as error:
+            raise NoRevision(f"git cannot be started: {error.strerror or error}") from None
+
+    def read(self, number: str) -> bytes:
+        """Raises NoRevision where it is not there, and for anything but a file's text."""
+        asked, told = self._git.stdin, self._git.stdout
+        assert asked is not None
+        assert told is not None
+        try:
+            asked.write(f"{number}\n".encode())
+            asked.flush()
+            _, kind, size = told.readline().split()
+            data = told.read(int(size) + 1)
+        except (OSError, ValueError):
+            raise NoRevision("it has no such object, or ended") from None
+        if kind != b"blob" or len(data) != int(size) + 1:
+            raise NoRevision("this is no whole file")
+        return data[:-1]
+
+    def end(self) -> None:
+        self._git.communicate()
+
+
 class Revision:
     """One commit: the files in it, by path from the top folder of the repository."""
 
@@ -72,15 +111,27 @@ class Revision:
             raise NoRevision(f"git knows no revision `{name}`") from None
         self.commit = found.decode().split()[-1]
 
+    def __getstate__(self) -> dict[str, object]:
+        """For another process, which starts a git of its own."""
+        return {name: value for name, value in vars(self).items() if name != "_blobs"}
+
     @cached_property
-    def files(self) -> Mapping[str, str]:
-        """The number of each ordinary file's text, by its path."""
-        listed = git("ls-tree", "-r", "-z", "--full-tree", self.commit, folder=self._folder)
+    def _blobs(self) -> _Blobs:
+        import weakref
+
+        blobs = _Blobs(self._folder)
+        weakref.finalize(self, blobs.end)
+        return blobs
+
+    @cached_property
+    def files(self) -> Mapping[str, tuple[str, int]]:
+        """The number of each ordinary file's text and its size in bytes, by its path."""
+        listed = git("ls-tree", "-r", "-l", "-z", "--full-tree", self.commit, folder=self._folder)
         found = {}
         for row in listed.split(b"\0"):
             head, tab, path = row.partition(b"\t")
             if tab and (fields := head.decode().split())[0] in ORDINARY_FILES:
-                found[os.fsdecode(path)] = fields[2]
+                found[os.fsdecode(path)] = fields[2], int(fields[3])
         return found
 
     def place(self, path: str) -> str:
@@ -95,14 +146,13 @@ class Revision:
 
     def read(self, path: str) -> bytes:
         """The bytes of a file, by its path in the working tree.  Raises CannotLoad."""
-        number = self.files.get(self.place(path))
-        if number is None:
+        number, size = self.files.get(self.place(path), ("", 0))
+        if not number:
             raise CannotLoad(f"there is no such file in {self.name}")
+        if size > LARGEST_BYTES:
+            return bytes(LARGEST_BYTES + 1)
         try:
-            size = int(git("cat-file", "-s", number, folder=self._folder))
-            if size > LARGEST_BYTES:
-                return bytes(LARGEST_BYTES + 1)
-            return git("cat-file", "blob", number, folder=self._folder)
+            return self._blobs.read(number)
         except NoRevision as error:
             raise CannotLoad(f"git cannot read this file: {error}") from None
 
@@ -146,14 +196,3 @@ class RevisionLoader(FileLoader):
             raise CannotLoad(f"this leads out of the project's folder `{root}`")
         if not path.endswith(SUFFIX):
             raise CannotLoad(f"only files that end in `{SUFFIX}` can be included")
-
-
-def differs(revision: Revision, sources: Sequence[Source]) -> bool:
-    """Whether any of these texts is another one, or none, in the revision."""
-    for source in sources:
-        try:
-            if decoded(revision.read(source.path)) != source.text:
-                return True
-        except CannotLoad:
-            return True
-    return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from pathlib import Path
 
 import pytest
@@ -73,6 +74,32 @@ def test_a_panel_that_includes_a_changed_file_is_changed(repository: Repository)
     document = json.loads(result.stdout)
     assert ["a.panel", "parts.panel"] == document["panels"]
     assert ["b.panel"] == document["passed_over"]
+
+
+@pytest.mark.parametrize("before", ["", '[rules]\n"device in no circuit" = "off"\n'])
+def test_a_panel_whose_project_file_came_or_went_is_changed(
+    repository: Repository, before: str
+) -> None:
+    settings = repository.folder / "netcheck.toml"
+    if before:
+        settings.write_text(before)
+    repository.commit(a=SOUND)
+    assert [] == json.loads(changed().stdout)["panels"]
+    settings.unlink() if before else settings.write_text('drop-limit = "2 %"\n')
+    assert ["a.panel"] == json.loads(changed().stdout)["panels"]
+
+
+def changed() -> Result:
+    return run("review", ".", "--changed-only", "main", "--output", "json=-")
+
+
+def test_another_process_reads_a_revision_as_this_one_does(repository: Repository) -> None:
+    repository.commit(a=SOUND)
+    here = Revision("main")
+    assert SOUND.encode() == here.read("a.panel")
+    there = pickle.loads(pickle.dumps(here))
+    repository.commit(a=SOUND + IDLE)
+    assert SOUND.encode() == there.read("a.panel")
 
 
 def test_nothing_changed_is_nothing_found_and_says_so(repository: Repository) -> None:

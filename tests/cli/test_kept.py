@@ -121,6 +121,10 @@ def test_a_second_review_with_nothing_changed_works_nothing_out(project: Project
     assert [] == project.reviewed
 
 
+def settings(project: Project) -> None:
+    (project.folder / "panels" / "netcheck.toml").write_text('drop-limit = "2 %"\n')
+
+
 CHANGES: dict[str, tuple[Callable[[Project], None], list[str]]] = {
     "the panel itself": (lambda p: p.write("b", PARTS + WIRED + IDLE), ["b.panel"]),
     "one remark of it": (lambda p: p.write("b", PARTS + WIRED + "# x\n"), ["b.panel"]),
@@ -130,6 +134,7 @@ CHANGES: dict[str, tuple[Callable[[Project], None], list[str]]] = {
         lambda p: (p.folder / "panels/lib/wires.panel").unlink(),
         ["a.panel"],
     ),
+    "a project file came": (settings, ["a.panel", "b.panel"]),
 }
 
 
@@ -150,6 +155,17 @@ def test_a_file_that_was_missing_and_is_there_now_is_noticed(project: Project) -
     project.write("lib/wires", WIRED)
     assert not project.review()[0].mistakes
     assert ["a.panel"] == project.reviewed
+
+
+def test_a_setting_that_has_changed_is_noticed(project: Project) -> None:
+    settings(project)
+    project.review()
+    project.review()
+    assert [] == project.reviewed
+    path = project.folder / "panels" / "netcheck.toml"
+    path.write_text(path.read_text().replace("2 %", "3 %"))
+    project.review()
+    assert ["a.panel", "b.panel"] == project.reviewed
 
 
 def test_an_include_that_may_no_longer_be_followed_is_noticed(project: Project) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 import click
@@ -98,10 +98,11 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     from netcheck.report.sheets.every import make_sheets
 
     made = make_sheets(Bench(panel))
-    drawn, failure = _drawn(panel)
+    drawn, cut_outs, failure = _drawn(panel, review)
     for failed in [*made.failures, *failure]:
         note(f"netcheck: internal error, please report it: {failed}")
-    files = {PAGE: document(panel, review, drawn, made.tables).encode("utf-8", "replace")}
+    page = document(panel, review, drawn, made.tables, cut_outs)
+    files = {PAGE: page.encode("utf-8", "replace")}
     for table in made.tables:
         files[f"{table.name}.csv"] = as_csv.written(table).encode("utf-8", "replace")
     try:
@@ -111,16 +112,19 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     return files, sum(table.open for table in made.tables) + len(failure)
 
 
-def _drawn(panel: Panel) -> tuple[Sequence[str], Sequence[str]]:
-    """The sheets of the drawing; or none, and what netcheck failed at."""
+def _drawn(panel: Panel, review: Review) -> tuple[list[str], list[str], list[str]]:
+    """The sheets of the drawing, the piece of it for each finding; or none, and what netcheck
+    failed at."""
     from netcheck.report.drawing.composing import draw
+    from netcheck.report.drawing.cut_out import cut_out
     from netcheck.report.drawing.svg import written
 
     try:
         sheets = draw(panel)
-        return [written(panel, sheet, len(sheets)) for sheet in sheets], []
+        pieces = [cut_out(panel, sheets, finding) for finding in review.findings]
+        return [written(panel, sheet, len(sheets)) for sheet in sheets], pieces, []
     except Exception as error:
-        return [], [f"Drawing: {type(error).__name__}: {error}"]
+        return [], [], [f"Drawing: {type(error).__name__}: {error}"]
 
 
 def _status(review: Review, left_open: int) -> Status:

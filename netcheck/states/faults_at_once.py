@@ -14,7 +14,6 @@ from netcheck.model.devices import Part
 from netcheck.model.faults import FaultKind
 from netcheck.states.answers import Value
 from netcheck.states.breakable import Breakable
-from netcheck.states.expressions import FALSE
 from netcheck.states.machine import Machine
 from netcheck.states.samples import MOST_STAGES, Samples, _Stage
 
@@ -46,9 +45,7 @@ class FaultsAtOnce(Samples):
         quiet = [*self._behaviour.came, *self._behaviour.meaning]
         stage.variables.update(dict.fromkeys(quiet, 0))
         stage.variables[self._behaviour.any_came] = stage.every
-        for _ in range(MOST_ROUNDS):
-            if not self._supplies_change(stage):
-                break
+        self._feed(stage)
         self._rest(stage)
         return Played(self, stage)
 
@@ -115,6 +112,20 @@ class FaultsAtOnce(Samples):
             if not self._supplies_change(stage):
                 return
 
+    def value(self, stage: _Stage, literal: int) -> int:
+        """The bits in which it is true.  It may be the first to ask whether a supply is live."""
+        unasked = self._behaviour.meaning.keys() - stage.variables.keys()
+        if unasked:
+            stage.variables.update(dict.fromkeys(unasked, 0))
+            self._feed(stage)
+        return stage.value(literal)
+
+    def _feed(self, stage: _Stage) -> None:
+        """Supplies as their inputs stand, with no relay moving."""
+        for _ in range(MOST_ROUNDS):
+            if not self._supplies_change(stage):
+                return
+
     def _supplies_change(self, stage: _Stage) -> bool:
         meaning = self._behaviour.meaning
         live = {name: stage.value(literal) for name, literal in meaning.items()}
@@ -150,12 +161,11 @@ class Played:
 
     def on(self, parts: Iterable[Part]) -> int:
         """The bits in which a load is on."""
-        return self._stage.value(self._faults.energised(parts))
+        return self._faults.value(self._stage, self._faults.energised(parts))
 
     def shorted(self) -> int:
         """The bits in which the fault shorts a source."""
-        literal = self._faults.shorts
-        return 0 if literal == FALSE else self._stage.value(literal)
+        return self._faults.value(self._stage, self._faults.shorts)
 
 
 def state_of(machine: Machine, values: Mapping[int, bool]) -> dict[str, Value]:

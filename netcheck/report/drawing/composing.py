@@ -9,7 +9,7 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
 from netcheck.report.drawing.chains import Chain, chains_of, is_strip
-from netcheck.report.drawing.figures import Dot, Run, Shape, Sheet, Text, in_lines, text_width
+from netcheck.report.drawing.figures import Dot, Run, Rung, Shape, Sheet, Text, in_lines, text_width
 from netcheck.report.drawing.placing import Block
 from netcheck.report.drawing.rows import (
     BOX,
@@ -256,6 +256,7 @@ class _Writing:
         for row in rows:
             self.text(10, row.y + 3, row.number, SMALL, "start", "r")
             self._row(row)
+            self.sheet.rungs.append(_rung(row))
         for number in range(1, len(rows)):
             self._links(rows[number - 1], rows[number])
         for side in ("left", "right"):
@@ -503,6 +504,17 @@ class _Writing:
         for line in lines:
             y += 8.5
             self.text(middle, y, line, SMALL, "middle", "d", device.description)
+
+
+def _rung(row: Row) -> Rung:
+    terminals = frozenset(row.chain.terminals)
+    return Rung(
+        row.y - row.above,
+        row.y + row.below,
+        terminals,
+        frozenset(device_of(name) for name in terminals if mark_of(name) != "PE"),
+        frozenset(wire.index for wire in row.chain.wires),
+    )
 
 
 PICTURED = frozenset(("winding", "element"))

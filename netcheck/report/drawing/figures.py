@@ -75,6 +75,17 @@ class Dot:
     y: float
 
 
+@record
+class Rung:
+    """What of a sheet one rung takes, from `top` to `bottom`, and what stands in it."""
+
+    top: float
+    bottom: float
+    terminals: frozenset[str]
+    devices: frozenset[str]
+    wires: frozenset[int]
+
+
 @draft
 class Sheet:
     """One sheet, as far as it is drawn."""
@@ -86,6 +97,7 @@ class Sheet:
     shapes: list[Shape] = fresh(factory=list)
     runs: list[Run] = fresh(factory=list)
     dots: list[Dot] = fresh(factory=list)
+    rungs: list[Rung] = fresh(factory=list)
 
 
 def cut(text: str, letters: int) -> str:

@@ -20,6 +20,8 @@ STYLE = """
 .sheet .rail { stroke-width: 2.8; } .sheet .field { stroke-dasharray: 9 2; }
 .sheet .pe { stroke-dasharray: 7 2.5 1.5 2.5; }
 .sheet .link { stroke-width: .8; stroke-dasharray: 2.5 2.5; }
+.cut .ground { fill: #d9d9d9; stroke: none; }
+.cut .on { stroke-width: 3.4; } .cut .spot { stroke-width: 2; stroke-dasharray: 4 2; }
 .sheet .dot { fill: #fff; stroke-width: 1; } .sheet .edge { stroke-width: .6; }
 """
 
@@ -52,7 +54,7 @@ def written(panel: Panel, sheet: Sheet, of: int) -> str:
             f'data-terminal="{safe(dot.terminal)}"/>'
             for dot in sheet.dots
         ),
-        *map(_text, sheet.texts),
+        *map(written_text, sheet.texts),
         *_frame(panel, sheet, of),
         "</svg>",
     ]
@@ -60,13 +62,19 @@ def written(panel: Panel, sheet: Sheet, of: int) -> str:
 
 
 def _run(run: Run) -> str:
-    points = " ".join(f"{x:.1f},{y:.1f}" for x, y in run.points)
     wire = "" if run.wire is None else f' data-wire="{run.wire}"'
-    style = f"{run.sort} {run.style}".strip()
-    return f'<polyline class="{style}" points="{points}"{wire}/>'
+    return f'<polyline class="{line_style(run)}" points="{line_points(run)}"{wire}/>'
 
 
-def _text(text: Text) -> str:
+def line_points(run: Run) -> str:
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in run.points)
+
+
+def line_style(run: Run) -> str:
+    return f"{run.sort} {run.style}".strip()
+
+
+def written_text(text: Text) -> str:
     anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
     style = f' class="{text.style}"' if text.style else ""
     whole = f"<title>{safe(text.whole)}</title>" if text.whole != text.text else ""
@@ -82,15 +90,15 @@ def _frame(panel: Panel, sheet: Sheet, of: int) -> Iterator[str]:
     yield f'<path class="edge" d="M8 {y:g}H{WIDE - 8:g}"/>'
     name = (panel.settings.title or panel.path)[:60]
     said = f"{name}, sheet {sheet.number} of {of}: {sheet.title.lower()}"
-    yield _text(Text(10, y + 17, said, 10, "start", "n", said))
+    yield written_text(Text(10, y + 17, said, 10, "start", "n", said))
     standard = "IEC 60617" if panel.settings.practice.iec else "IEEE Std 315"
     x = WIDE - 10
     said = f"symbols after {standard}"
-    yield _text(Text(x, y + 17, said, 8, "end", "", said))
+    yield written_text(Text(x, y + 17, said, 8, "end", "", said))
     x -= text_width(said, 8) + 24
     for style, words in reversed(LEGEND):
         x -= text_width(words, 8)
-        yield _text(Text(x, y + 17, words, 8, "start", "", words))
+        yield written_text(Text(x, y + 17, words, 8, "start", "", words))
         x -= 36
         yield f'<path class="{style}" d="M{x:.1f} {y + 14:g}h30"/>'
         x -= 16

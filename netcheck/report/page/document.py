@@ -28,10 +28,16 @@ class Section:
     left_open: int = 0
 
 
-def document(panel: Panel, review: Review, drawn: Sequence[str], tables: Sequence[Table]) -> str:
-    """The page as text, the same for the same panel."""
+def document(
+    panel: Panel,
+    review: Review,
+    drawn: Sequence[str],
+    tables: Sequence[Table],
+    cut_outs: Sequence[str] = (),
+) -> str:
+    """The page as text, the same for the same panel; `cut_outs` go with the findings."""
     title = panel.settings.title or panel.path
-    sections = list(_sections(review, drawn, tables))
+    sections = list(_sections(review, drawn, tables, cut_outs))
     body = joined(
         (
             tag("a", "To the findings", href="#findings", class_="skip"),
@@ -107,9 +113,11 @@ def _signed() -> Html:
     return tag("div", *lines, class_="signed")
 
 
-def _sections(review: Review, drawn: Sequence[str], tables: Sequence[Table]) -> Iterator[Section]:
+def _sections(
+    review: Review, drawn: Sequence[str], tables: Sequence[Table], cut_outs: Sequence[str]
+) -> Iterator[Section]:
     left = len(review.not_checked) + len(review.not_decided) + len(review.mistakes)
-    yield Section("findings", "Findings", _findings(review), left)
+    yield Section("findings", "Findings", _findings(review, cut_outs), left)
     yield Section("drawing", "Drawing", _drawing(drawn), not drawn)
     for table in tables:
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open)
@@ -127,13 +135,13 @@ def _drawing(drawn: Sequence[str]) -> Html:
     return joined((tag("p", AT_REST, class_="faint"), *sheets), "\n")
 
 
-def _findings(review: Review) -> Html:
+def _findings(review: Review, cut_outs: Sequence[str]) -> Html:
     closing = tag("p", tag("strong", closing_line(review)))
     assumed: Content = ""
     if review.assumed:
         lines = [tag("li", ticked(line)) for line in review.assumed]
         assumed = joined((tag("h3", "Assumed, where the text says nothing"), tag("ul", *lines)))
-    return joined((closing, found(review), assumed), "\n")
+    return joined((closing, found(review, cut_outs), assumed), "\n")
 
 
 def _section(section: Section) -> Html:

@@ -22,11 +22,15 @@ from netcheck.report.text import reference_in_words
 Field = tuple[str, Content]
 
 
-def found(review: Review) -> Html:
-    """All that a review says, worst first; what was left open is never left out."""
+def found(review: Review, cut_outs: Sequence[str] = ()) -> Html:
+    """All that a review says, worst first; what was left open is never left out.
+
+    `cut_outs` are pieces of the drawing as SVG, one for each finding, empty where there is none.
+    """
+    drawn = [*cut_outs, *[""] * (len(review.findings) - len(cut_outs))]
     blocks = [
         *map(_mistake, review.mistakes),
-        *map(_finding, review.findings),
+        *map(_finding, review.findings, drawn),
         *map(_not_decided, review.not_decided),
         *_not_checked(review.not_checked),
         *map(_accepted, review.accepted),
@@ -34,17 +38,21 @@ def found(review: Review) -> Html:
     return joined(blocks, "\n")
 
 
-def _block(word: str, style: str, message: str, fields: Iterable[Field]) -> Html:
+def _block(word: str, style: str, message: str, fields: Iterable[Field], drawn: str = "") -> Html:
     head = tag("h3", tag("span", word, class_="word"), ": ", ticked(message))
     rows = [
         joined((tag("dt", name), tag("dd", said)))
         for name, said in fields
         if said and said != Html("")
     ]
-    return tag("section", head, tag("dl", *rows), class_=f"finding {style}")
+    picture: Content = ""
+    if drawn:
+        named = {"tabindex": "0", "role": "region", "aria_label": "Where it is in the drawing"}
+        picture = tag("div", Html(drawn), class_="wide piece", **named)
+    return tag("section", head, picture, tag("dl", *rows), class_=f"finding {style}")
 
 
-def _finding(finding: Finding) -> Html:
+def _finding(finding: Finding, drawn: str) -> Html:
     state = ", ".join(f"{name} {position}" for name, position in finding.state.items())
     fields: list[Field] = [
         ("live", ticked(finding.live)),
@@ -59,7 +67,8 @@ def _finding(finding: Finding) -> Html:
         ("source", reference_in_words(finding.reference)),
         ("rule", finding.rule),
     ]
-    return _block(finding.severity.value, finding.severity.value, finding.message, fields)
+    severity = finding.severity.value
+    return _block(severity, severity, finding.message, fields, drawn)
 
 
 def _at(places: Sequence[Place]) -> Html:

@@ -53,6 +53,8 @@ td p { margin: 0 0 .15rem; }
 .finding dl { margin: .3rem 0; display: grid; grid-template-columns: 6rem 1fr; gap: .1rem .8rem;
   font-size: .9rem; }
 .finding dt { color: var(--faint); } .finding dd { margin: 0; }
+.piece { margin: .4rem 0; } .piece svg { width: 100%; min-width: 48rem; display: block;
+  background: #fff; }
 .word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }
 mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
 .signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
@@ -75,5 +77,6 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
   thead { display: table-header-group; } tr, .finding, .signed { break-inside: avoid; }
   h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
   figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }
+  .piece svg { min-width: 0; }
   figure svg { min-width: 0; max-height: 178mm; border: 0; } }
 """

@@ -161,7 +161,8 @@ def _table(table: Table) -> Html:
     bodies = [tag("tbody", joined(rows, "\n")) for rows in _bodies(table, shown)]
     whole = tag("table", tag("thead", head), Html("\n"), *bodies)
     region = tag("div", whole, class_="wide", tabindex="0", role="region", aria_label=table.title)
-    return joined((*notes, region), "\n")
+    chart = tag("div", Html(table.picture), class_="bars") if table.picture else Html("")
+    return joined((*notes, chart, region), "\n")
 
 
 def _head(title: str) -> Html:

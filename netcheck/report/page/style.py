@@ -53,6 +53,10 @@ td p { margin: 0 0 .15rem; }
 .finding dl { margin: .3rem 0; display: grid; grid-template-columns: 6rem 1fr; gap: .1rem .8rem;
   font-size: .9rem; }
 .finding dt { color: var(--faint); } .finding dd { margin: 0; }
+.bars svg { width: 100%; max-width: 48rem; height: auto; background: #fff; }
+.chart text { font-family: ui-monospace, 'DejaVu Sans Mono', monospace; fill: #111; }
+.chart rect { fill: #fff; stroke: #111; } .chart path { stroke: #111; stroke-width: .8; }
+.chart .limit { stroke-width: 3; }
 .piece { margin: .4rem 0; } .piece svg { width: 100%; min-width: 48rem; display: block;
   background: #fff; }
 .word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }

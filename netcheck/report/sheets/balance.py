@@ -10,6 +10,7 @@ from netcheck.figure import figure
 from netcheck.model.devices import SourcePart
 from netcheck.record import record
 from netcheck.report.sheets.bench import Bench, named
+from netcheck.report.sheets.charts import Bar, Piece, bars
 from netcheck.report.sheets.table import Cell, Table
 
 MOST_NAMES = 12
@@ -103,7 +104,22 @@ def balance(bench: Bench) -> Table:
         "off.",
     )
     return Table("balance", "Balance of the legs", columns, tuple(rows), notes,
-                 "nothing draws from a source that comes from outside", grouped=True)  # fmt: skip
+                 "nothing draws from a source that comes from outside", grouped=True,
+                 picture=_chart(found))  # fmt: skip
+
+
+def _chart(found: list[PoleLoad]) -> str:
+    legs = [one for one in found if one.potential]
+    shown = [
+        Bar(
+            f"{one.source.device} {one.pole}",
+            (Piece(one.across_a, "close"), Piece(one.home_a, "wide")),
+            figure(one.most_a, "A"),
+        )
+        for one in legs
+    ]
+    key = (("close", "to the other legs"), ("wide", "to neutral or return"))
+    return bars("Balance of the legs", shown, key)
 
 
 def _returned(legs: list[PoleLoad]) -> float:

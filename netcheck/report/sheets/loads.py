@@ -9,6 +9,7 @@ from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Part
 from netcheck.report.condition_sheet import Line
 from netcheck.report.sheets.bench import Bench, named
+from netcheck.report.sheets.charts import Bar, Piece, bars
 from netcheck.report.sheets.table import Cell, Table
 from netcheck.states.answers import Undecided
 
@@ -151,4 +152,20 @@ def supply_list(bench: Bench) -> Table:
     notes = ("Loads as rated; all that some state feeds are added up, or where that is too much, "
              "the heaviest set that a state has on together.",)  # fmt: skip
     empty = "no supply or transformer of its own"
-    return Table("supplies", "Loading of supplies", columns, tuple(rows), notes, empty, open=left)
+    return Table("supplies", "Loading of supplies", columns, tuple(rows), notes, empty, open=left,
+                 picture=_chart(found))  # fmt: skip
+
+
+def _chart(found: SourceLoading) -> str:
+    """Each supply in shares of its own rating: amperes at 24 V and at 120 V are not compared."""
+    shown = [
+        Bar(
+            named(one.device),
+            (Piece(one.needed_a / one.rated_a, "close"),),
+            f"{figure(one.needed_a, 'A')} of {figure(one.rated_a, 'A')}",
+            1.0,
+        )
+        for one in found.sources
+        if one.rated_a
+    ]
+    return bars("Loading of supplies", shown, (("close", "most taken"), ("limit", "rated")))

@@ -27,6 +27,8 @@ class Table:
     open: int = 0
     grouped: bool = False
     """Whether rows of one first cell stand together under it."""
+    picture: str = ""
+    """The same as SVG, for the page alone."""
 
 
 _FIGURES = re.compile(r"(\d+)")

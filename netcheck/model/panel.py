@@ -57,6 +57,8 @@ class Settings:
     duty: str = ""
     nameplate: tuple[tuple[str, Plain], ...] = ()
     """What stands on the nameplate: the key and the value of each phrase."""
+    span: Span | None = None
+    """Where the nameplate is written."""
     rules: tuple[RuleChoice, ...] = ()
     """What is chosen of rules: by the project file first, so that a later one wins."""
     colours: tuple[tuple[str, tuple[str, ...]], ...] = ()

@@ -37,7 +37,9 @@ def with_setting(settings: Settings, statement: say.Setting) -> tuple[Settings, 
     if word == "practice":
         return replace(settings, practice=_practice(said), practice_said=True), reason
     if word == "nameplate":
-        return replace(settings, nameplate=said_of(said, but=frozenset((REASON.key,)))), reason
+        span = statement.origin.span(statement.keyword)
+        plate = said_of(said, but=frozenset((REASON.key,)))
+        return replace(settings, nameplate=plate, span=span), reason
     if word == "bundling":
         return replace(settings, bundled=int(said.number(key) or 0)), reason
     if word in ("numbers", "duty"):

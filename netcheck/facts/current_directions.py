@@ -35,7 +35,7 @@ class CurrentDirections:
 
         Loads whose direction may vary are in every set in full.
         """
-        headings = {number: self._heading(number, rail) for number in currents_a}
+        headings = {number: self.heading(number, rail) for number in currents_a}
         found = list(dict.fromkeys(turn for turn in headings.values() if turn is not None))
         if len(found) < 2 or len(found) > MOST_DIRECTIONS:
             yield dict(currents_a)
@@ -60,7 +60,7 @@ class CurrentDirections:
                 if (part := _part(headings[number], way)) > 0
             }
 
-    def _heading(self, number: int, rail: int | None) -> float | None:
+    def heading(self, number: int, rail: int | None) -> float | None:
         """The angle of a load's current on a rail, radians, of whole degrees; None if it varies."""
         if rail is None:
             return None

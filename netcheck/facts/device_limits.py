@@ -15,11 +15,6 @@ from netcheck.finding import Working
 from netcheck.model.devices import Device
 from netcheck.record import record
 
-CONTROL = frozenset(
-    ("coil", "input", "electronics", "lamp", "valve", "horn", "solenoid", "brake", "meter")
-)
-"""What control conductors feed."""
-
 
 @record
 class DeviceLimit:
@@ -28,11 +23,6 @@ class DeviceLimit:
     amperes: float
     rule: str
     working: tuple[Working, ...]
-
-
-def is_control(load: LoadCurrent) -> bool:
-    assert load.parts[0].load is not None
-    return load.parts[0].load.works in CONTROL
 
 
 def of_wire(limit: WireLimit, fuse: bool) -> DeviceLimit:

@@ -13,8 +13,8 @@ from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.beyond_wires import BeyondWires
-from netcheck.facts.device_limits import DeviceLimit, is_control, of_motors
-from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.device_limits import DeviceLimit, of_motors
+from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort, is_control
 from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.finding import Working
 from netcheck.model.devices import Device

@@ -27,6 +27,11 @@ WATTS_IN_A_HP = 745.699872
 RAISED = frozenset(("heater", "drive"))
 """Counted like continuous loads: heaters (UL 508A, NEC 424.3(B)), drives (NEC 430.122)."""
 
+CONTROL = frozenset(
+    ("coil", "input", "electronics", "lamp", "valve", "horn", "solenoid", "brake", "meter")
+)
+"""What control conductors feed."""
+
 
 class Sort(StrEnum):
     """How a load counts when conductors are sized."""
@@ -59,6 +64,11 @@ class LoadCurrent:
     @property
     def three_phase(self) -> bool:
         return len(self.parts) > 1
+
+
+def is_control(load: LoadCurrent) -> bool:
+    assert load.parts[0].load is not None
+    return load.parts[0].load.works in CONTROL
 
 
 @record

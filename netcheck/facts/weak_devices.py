@@ -15,9 +15,8 @@ from collections.abc import Iterator, Mapping
 from netcheck.case import View, concludes
 from netcheck.facts.beyond_wires import BeyondWires
 from netcheck.facts.current_paths import CurrentPaths
-from netcheck.facts.device_limits import is_control
 from netcheck.facts.feeding_ways import FeedingWays
-from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort, is_control
 from netcheck.facts.protection import Ahead, Protection, protection_without
 from netcheck.facts.wire_limits import WireLimits
 from netcheck.facts.wire_protection import Fault, Judge, WireFault

@@ -7,11 +7,11 @@ named in `assumed`; a size, metal or insulation it does not say leaves the wire 
 
 from __future__ import annotations
 
-from functools import cached_property
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
-from netcheck.facts.grounding_wires import GroundingWires
+from netcheck.facts.conductor_company import Company, ConductorCompany
 from netcheck.model.defaults import TERMINALS_LARGE_C, TERMINALS_SMALL_C, ambient_c
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
@@ -25,9 +25,10 @@ if TYPE_CHECKING:
 
     _Carried = tuple[ConductorSize, Conditions, Conditions, CurrentLimit, CurrentLimit, str]
 
-Laid = tuple[float, float, float, str, int | None, bool, str, int]
+Laid = tuple[float, float, float, str, int | None, bool, str, int, bool]
 """Insulation, terminals and ambient in degC, metal, conductors together, inside, IEC method,
-conductors in parallel."""
+conductors in parallel, a flexible cord or not."""
+CORDS = frozenset(("SOOW", "SJOOW", "SOW"))
 
 SMALL_CIRCUIT_A = 100
 LARGEST_SMALL_MM2 = 42.5
@@ -55,6 +56,8 @@ class WireLimit:
     """Where no table has the wire as it lies: why, and the limits are those inside a panel,
     which it cannot exceed outside.  More is too much; less is not checked."""
     assumed: tuple[str, ...]
+    company: Company | None = None
+    """With how many others it lies together, where that was counted and not said."""
 
     @property
     def material(self) -> str:
@@ -64,10 +67,10 @@ class WireLimit:
 class WireLimits:
     """Limits by wire; worked out when asked for."""
 
-    def __init__(self, panel: Panel, grounding: frozenset[int]) -> None:
+    def __init__(self, panel: Panel, company: Mapping[int, Company]) -> None:
         self._panel = panel
         self._iec = panel.settings.practice.iec
-        self._grounding = grounding
+        self._company = company
         self._wires: dict[tuple[int, bool], WireLimit | str] = {}
         self._carried: dict[tuple[str, Laid], _Carried | str] = {}
         self._terminals: dict[tuple[str, bool, bool], tuple[float, str]] = {}
@@ -110,6 +113,7 @@ class WireLimits:
             all(inside for inside, _ in around),
             "B2" if wire.cable else "B1",
             properties.parallel or 1,
+            bool(properties.cord) or properties.insulation in CORDS,
         )
         key = size.text, laid
         if key not in self._carried:
@@ -119,8 +123,10 @@ class WireLimits:
             return carried
         assumed = tuple(dict.fromkeys(words for _, words in terminals if words))
         if self._iec:
-            assumed = (f"installation method {laid[-2]}",)
-        return WireLimit(wire, *carried, assumed)
+            assumed = (f"installation method {laid[6]}",)
+        counted = wire.properties.bundled is None
+        company = self._company.get(wire.index) if counted else None
+        return WireLimit(wire, *carried, assumed, company)
 
     def _surroundings(self, wire: Wire) -> tuple[str, ...]:
         """Where a wire runs: at the place it names, else at the places of its two devices."""
@@ -138,22 +144,11 @@ class WireLimits:
         return self._places[name]
 
     def _together(self, wire: Wire) -> int | None:
-        """Current-carrying conductors laid together: as said, or the cores of a cable."""
+        """Conductors that carry current and lie together: as said, or as they are laid."""
         if wire.properties.bundled is not None:
             return wire.properties.bundled
-        cable = self._panel.cables.get(wire.cable)
-        if cable is not None and cable.cores:
-            return max(1, cable.cores - self._grounding_cores[wire.cable])
-        return self._panel.settings.bundled
-
-    @cached_property
-    def _grounding_cores(self) -> dict[str, int]:
-        """For each cable how many of its cores ground something."""
-        found = dict.fromkeys(self._panel.cables, 0)
-        for wire in self._panel.wires:
-            if wire.cable and wire.index in self._grounding:
-                found[wire.cable] += 1
-        return found
+        company = self._company.get(wire.index)
+        return self._panel.settings.bundled if company is None else company.count
 
     def _terminal(self, name: str, large: bool, thick: bool) -> tuple[float, str]:
         """The rating of a device's terminals, degC, and what was assumed for it.
@@ -180,11 +175,7 @@ def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
     from netcheck.tables.conditions import IEC, NEC, Conditions
     from netcheck.tables.lookup import NotTabulated
 
-    insulation_c, terminal_c, ambient, material, together, inside, method, parallel = laid
-    practice = IEC if iec else NEC
-    conditions = Conditions(
-        insulation_c, terminal_c, ambient, material, together, inside, practice, method, parallel
-    )
+    conditions = Conditions(*laid[:6], IEC if iec else NEC, *laid[6:])
     steady, only_above = ampacity(size, conditions), ""
     if isinstance(steady, NotTabulated):
         only_above = steady.reason
@@ -194,12 +185,14 @@ def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
         return only_above
     plain = conditions
     if not iec:
-        plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=None)
+        two = conditions.cord and (conditions.current_carrying or 3) <= 2
+        alone = 2 if two else None
+        plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=alone)
     continuous = ampacity(size, plain)
     assert not isinstance(continuous, NotTabulated)
     return size, conditions, plain, steady, continuous, only_above
 
 
-@concludes(GroundingWires)
+@concludes(ConductorCompany)
 def find_wire_limits(view: View) -> WireLimits:
-    return WireLimits(view.panel, view[GroundingWires].wires)
+    return WireLimits(view.panel, view[ConductorCompany].of)

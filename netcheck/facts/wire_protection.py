@@ -17,13 +17,12 @@ from netcheck.facts.beyond_wires import Beyond, BeyondWires
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.device_limits import (
     DeviceLimit,
-    is_control,
     of_control_wire,
     of_motors,
     of_wire,
 )
 from netcheck.facts.feeding_ways import FedBy, FeedingWays
-from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort, is_control
 from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.facts.wire_limits import WireLimit, WireLimits
 from netcheck.model.devices import Device

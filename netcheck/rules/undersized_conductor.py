@@ -5,7 +5,8 @@ full-load currents, the largest at 125 % (NEC 430.22, 430.24), continuous loads 
 heaters at 125 % (NEC 210.19(A)(1), UL 508A), everything else as rated; in IEC practice all
 loads as rated.  Only loads that a reachable state has on at the same time are added, and
 on a neutral the legs take from each other.  What the conductor may carry follows from its
-size, metal and insulation, its terminals, the ambient and the conductors beside it.
+size, metal and insulation, its terminals, the ambient and the conductors beside it: as said,
+or as they are counted in its raceway or cable.  Flexible cord has a table of its own.
 
 It keeps silent on grounding conductors, on voltage drop, and on class 2 wiring that no
 table names.  Loads that stand in series with loads, and currents that divide between
@@ -16,6 +17,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.beyond_wires import BeyondWires
+from netcheck.facts.conductor_company import Company
 from netcheck.facts.load_currents import Sort
 from netcheck.facts.protection import Holds, Protection
 from netcheck.facts.wire_currents import Overload, WireCurrents
@@ -32,6 +34,7 @@ from netcheck.finding import (
     Severity,
     Working,
 )
+from netcheck.model.panel import Panel
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
@@ -87,6 +90,15 @@ def _marks(overload: Overload) -> Iterator[tuple[str, ...]]:
     heaviest = sorted(overload.loads, key=lambda load: -load.current_a)
     for load in heaviest[:MOST_MARKS]:
         yield (load.name, overload.wire.circuit, size.text if size else "")
+    if (company := _crowded(overload)) is not None:
+        yield (company.where, size.text if size else "")
+
+
+def _crowded(overload: Overload) -> Company | None:
+    """What lies together and is corrected for it, where that holds the wire down."""
+    company = overload.limit.company
+    held_down = overload.allowed.governed_by == "insulation column, corrected"
+    return company if company is not None and company.count > 3 and held_down else None
 
 
 def _finding(view: View, worst: Overload, group: list[Overload]) -> Finding:
@@ -104,13 +116,26 @@ def _finding(view: View, worst: Overload, group: list[Overload]) -> Finding:
         devices=tuple(dict.fromkeys(load.device for load in worst.loads)),
         wires=called(panel, [worst.wire, *others]),
         condition=f"{worst.wire.a} to {worst.wire.b}",
-        related=tuple(Place(wire.span, "this one too") for wire in others),
+        related=(
+            *_beside(panel, worst),
+            *(Place(wire.span, "this one too") for wire in others),
+        ),
         state=witness.state,
         steps=witness.steps,
         working=tuple(_working(worst)),
         assumed=worst.limit.assumed,
         help=_help(view, worst),
     )
+
+
+def _beside(panel: Panel, overload: Overload) -> Iterator[Place]:
+    """The raceway or cable that the wire shares."""
+    company = _crowded(overload)
+    if company is not None:
+        name = company.where.rpartition(" ")[2]
+        shared = panel.raceways.get(name) or panel.cables[name]
+        label = f"{company.count} conductors that carry current, {company.where}"
+        yield Place(shared.span, label)
 
 
 def _listed(names: list[str]) -> str:

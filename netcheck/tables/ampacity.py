@@ -35,6 +35,7 @@ def ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit | NotT
     smaller than 14 AWG is held to the panel wire table inside a panel (NFPA 79 12.5.1) and
     to the class 1 load limit outside (402.5); as neither is corrected for heat and company,
     the corrected 310.16 value of the same or the next larger size there bounds it too.
+    Flexible cord goes by 400.5(A)(1), by two or three conductors that carry current.
     IEC practice: IEC 60204-1 table 6 by installation method x the factor of table D.1.
 
     A size of the other system takes the row of the next smaller tabulated size, since more
@@ -87,9 +88,14 @@ def _nec_ampacity(size: ConductorSize, conditions: Conditions) -> CurrentLimit |
     if isinstance(factors, NotTabulated):
         return factors
     stands_for = "" if row_size == size else f" (next smaller than {size})"
-    if material == COPPER and row_size < trade_size("14 AWG"):
+    if conditions.cord:
+        base = _cord(row_size, material, conditions.current_carrying, stands_for)
+    elif material == COPPER and row_size < trade_size("14 AWG"):
         return _small_copper(row_size, conditions, factors, stands_for)
-    base = _nec_310_16(row_size, material, conditions.insulation_c, stands_for)
+    else:
+        base = _nec_310_16(row_size, material, conditions.insulation_c, stands_for)
+    if conditions.cord and isinstance(base, Lookup) and row_size < trade_size("14 AWG"):
+        return _corrected(base, factors)
     terminals = _nec_310_16(row_size, material, conditions.terminal_c, stands_for)
     for column in (base, terminals):
         if isinstance(column, NotTabulated):
@@ -149,6 +155,21 @@ def _nec_310_16(
         return NotTabulated(f"NEC 310.16 has no {column_c} degC value for {size} {material}")
     source = f"{nec_310_16.SOURCE.cite}, {size} {material}, {column_c} degC column{stands_for}"
     return Lookup(float(value), "A", source, row.confirmed, "ampacity")
+
+
+def _cord(
+    size: ConductorSize, material: str, current_carrying: int | None, stands_for: str
+) -> Lookup | NotTabulated:
+    """NEC 400.5(A)(1): column B with no more than two conductors that carry current, else A."""
+    from netcheck.tables import nec_400_5_a_1
+
+    row = nec_400_5_a_1.BY_SIZE.get(size.text)
+    if row is None or material != COPPER:
+        return NotTabulated(f"NEC 400.5(A)(1) has no {size} {material} cord")
+    two = current_carrying is not None and current_carrying <= 2
+    value, confirmed = (row.two_a, row.two_confirmed) if two else (row.three_a, row.three_confirmed)
+    source = f"{nec_400_5_a_1.SOURCE.cite}, {size}, column {'B' if two else 'A'}{stands_for}"
+    return Lookup(float(value), "A", source, confirmed, "ampacity of the cord")
 
 
 def _nec_column_c(rating_c: float) -> int | None:

@@ -20,7 +20,7 @@ class Conditions(NamedTuple):
     together, None where no raceway, duct or cable is stated.  `method` is the IEC
     installation method (B1, B2, C or E); the NEC has no use for it, and the IEC table
     none for `terminal_c` and `inside_panel`.  `in_parallel` counts the like conductors that
-    make up one and share its current.
+    make up one and share its current; `cord` says that it is a core of a flexible cord.
     """
 
     insulation_c: float
@@ -32,3 +32,4 @@ class Conditions(NamedTuple):
     practice: str = NEC
     method: str = "B1"
     in_parallel: int = 1
+    cord: bool = False

@@ -241,3 +241,22 @@ def test_conductors_in_parallel_carry_the_sum_of_what_each_may() -> None:
     carried = [limit("1/0 AWG", large._replace(in_parallel=count)) for count in (1, 2, 3)]
     assert [150, 300, 450] == [one.current_a for one in carried]
     assert [True, False, False] == [one.confirmed for one in carried]
+
+
+@pytest.mark.parametrize(
+    ("size", "two_a", "three_a"),
+    [("18 AWG", 10, 7), ("16 AWG", 13, 10), ("14 AWG", 18, 15), ("12 AWG", 25, 20)],
+)
+def test_flexible_cord_goes_by_a_table_of_its_own(size: str, two_a: float, three_a: float) -> None:
+    """NEC table 400.5(A)(1): column B, two conductors, as an appliance standard reproduces it
+    (its 11.1.7 and table 11.1, read on a page); column A, three, from memory."""
+    cord = FIELD._replace(cord=True, terminal_c=75)
+    two, three = (limit(size, cord._replace(current_carrying=count)) for count in (2, 3))
+    assert (two_a, True, three_a, False) == (
+        two.current_a, two.confirmed, three.current_a, three.confirmed,
+    )  # fmt: skip
+
+
+def test_a_cord_of_a_size_that_the_table_lacks_has_no_ampacity() -> None:
+    assert "400.5" in reason("1/0 AWG", FIELD._replace(cord=True))
+    assert "400.5" in reason("12 AWG", FIELD._replace(cord=True, material=ALUMINIUM))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import click
@@ -17,11 +17,12 @@ from netcheck.cli.outputs import (
     refuse_harmful,
     write_whole,
 )
-from netcheck.cli.screen import Progress, note, say
+from netcheck.cli.screen import Progress, note, say, share_done
 from netcheck.cli.status import Status
 
 if TYPE_CHECKING:
     from netcheck.cli.loader import FileLoader
+    from netcheck.loading import Loader
     from netcheck.revisions.comparison import Comparison, Read
 
 MEANING = """\b
@@ -62,8 +63,15 @@ def command(
     after = given(new, old) if new is not None else given(before.path or os.curdir, None)
     refuse_harmful(outputs, [path for side in (before, after) for path in side.paths.values()])
     gc.enable()
-    with Progress(lambda: f"comparing {before.loader.latest or after.loader.latest}"):
-        compared = compare_all(before, after, as_of)
+    compared: list[Comparison] = []
+    names = sorted({*before.paths, *after.paths})
+
+    def doing() -> str:
+        what = f"comparing {before.loader.latest or after.loader.latest}"
+        return share_done(len(compared), len(names), what) if len(names) > 1 else what
+
+    with Progress(doing):
+        compared += compare_each(before, after, names, as_of)
     if not compared:
         raise click.UsageError(f"there is no panel in {old!r} nor in {after.named!r}")
     status = status_of(compared)
@@ -120,25 +128,37 @@ def _within(path: str, folder: str) -> str:
     return os.path.relpath(path, folder).replace(os.sep, "/")
 
 
-def compare_all(before: Side, after: Side, as_of: str) -> list[Comparison]:
+def compare_each(
+    before: Side, after: Side, names: Sequence[str], as_of: str
+) -> Iterator[Comparison]:
     """Each panel with what it was; those of one name within their folders are one panel."""
     from netcheck.revisions.comparison import compare
 
-    compared = []
-    for name in sorted({*before.paths, *after.paths}):
-        old, new = (_read(side, name, as_of) for side in (before, after))
-        compared.append(compare(name or after.paths.get(name, after.named), old, new))
-    return compared
+    for name in names:
+        old, new = _read(before, after, name, as_of)
+        yield compare(name or after.paths.get(name, after.named), old, new)
 
 
-def _read(side: Side, name: str, as_of: str) -> Read | None:
+def _read(before: Side, after: Side, name: str, as_of: str) -> tuple[Read | None, Read | None]:
+    """The panel on both sides: one and the same where all that it is made of is the same."""
+    from netcheck.cli.asking import Noting, as_asked
+
+    noting = Noting(before.loader)
+    old = _read_one(before, noting, name, as_of)
+    one_path = old is not None and before.paths[name] == after.paths.get(name)
+    if one_path and as_asked(after.loader, noting.asked) is not None:
+        return old, old
+    return old, _read_one(after, after.loader, name, as_of)
+
+
+def _read_one(side: Side, loader: Loader, name: str, as_of: str) -> Read | None:
     from netcheck.loading import CannotLoad
     from netcheck.revisions.comparison import read
 
     if name not in side.paths:
         return None
     try:
-        return read(side.paths[name], side.loader, as_of)
+        return read(side.paths[name], loader, as_of)
     except CannotLoad as error:
         raise click.UsageError(f"{side.named!r}: {error.message}") from None
 

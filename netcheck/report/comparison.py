@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from netcheck import __version__
@@ -16,6 +16,11 @@ from netcheck.revisions.loads import LoadChange
 
 SCHEMA = 1
 
+MOST_SAME = 20
+"""Panels that are the same and told by name."""
+
+_Section = tuple[str, Sequence[str]]
+
 SORTS = {
     "load": "what loads get",
     "device": "devices", "wire": "wires", "cable": "cables", "raceway": "raceways",
@@ -27,9 +32,9 @@ SORTS = {
 def render(compared: Sequence[Comparison], old: str, new: str) -> str:
     """As text for a person: what each panel's loads do otherwise first."""
     blocks = [f"from {visible(old)} to {visible(new)}"]
-    for one in compared:
-        lines = [visible(one.name)]
-        for title, entries in _sections(one):
+    for name, sections in _told(compared):
+        lines = [visible(name)]
+        for title, entries in sections:
             lines += ["", f"  {title.upper()}"] if title else [""]
             lines += [f"    {visible(line)}".rstrip() for line in entries]
         blocks.append("\n".join(lines))
@@ -42,18 +47,39 @@ def render_markdown(compared: Sequence[Comparison], old: str, new: str) -> str:
     lines = ["## netcheck compare", "", f"From {plain(old)} to {plain(new)}.", ""]
     lines += [f"**{plain(closing_line(compared))}**"]
     room = MOST_CHARACTERS
-    for number, one in enumerate(compared):
-        told = ["", f"### {plain(one.name)}", ""]
-        for title, entries in _sections(one):
+    panels = list(_told(compared))
+    for number, (name, sections) in enumerate(panels):
+        told = ["", f"### {plain(name)}", ""]
+        for title, entries in sections:
             told += [f"#### {title.capitalize()}", ""] if title else []
             told += [_item(entry) for entry in entries]
             told.append("")
         room -= sum(len(line) + 1 for line in told)
         if room < 0:
-            lines += ["", f"{len(compared) - number} more panels are not shown here."]
+            lines += [
+                "",
+                f"{_counted(len(panels) - number, 'more is', 'more are')} not shown here.",
+            ]
             break
         lines += told
     return "\n".join([*lines, "", *(f"> {words}" for words in CAUTION)]) + "\n"
+
+
+def _told(compared: Sequence[Comparison]) -> Iterator[tuple[str, Iterable[_Section]]]:
+    """A heading and sections for each panel that is another; those that are the same in one."""
+    if len(compared) == 1:
+        yield compared[0].name, _sections(compared[0])
+        return
+    same = [one for one in compared if one.same]
+    yield from ((one.name, _sections(one)) for one in compared if not one.same)
+    if same:
+        names = [f"{one.name}: {_loads_of(one)}" for one in same[:MOST_SAME]]
+        names += [f"and {len(same) - MOST_SAME} more"] * (len(same) > MOST_SAME)
+        yield "The same as before", [("", names)]
+
+
+def _loads_of(one: Comparison) -> str:
+    return _counted(one.same_loads, "load", "loads") if one.same_loads else "no load"
 
 
 def _item(entry: str) -> str:
@@ -69,6 +95,8 @@ def closing_line(compared: Sequence[Comparison]) -> str:
     if all(one.same for one in compared):
         same = sum(one.same_loads for one in compared)
         what = "same panel" if len(compared) == 1 else f"{len(compared)} panels, all the same"
+        if not same:
+            return f"{what}: there is no load to compare"
         loads = _counted(same, "load", "loads")
         return f"{what}: {loads} energised under the same conditions, proved"
     decided = sum(not load.reason for one in compared for load in one.loads)
@@ -93,7 +121,7 @@ def _counted(number: int, one: str, several: str) -> str:
     return f"1 {one}" if number == 1 else f"{number} {several}"
 
 
-def _sections(one: Comparison) -> Iterator[tuple[str, list[str]]]:
+def _sections(one: Comparison) -> Iterator[_Section]:
     if one.same:
         yield "", [f"same panel; {_proved(one)}"]
         return
@@ -117,6 +145,8 @@ def _sections(one: Comparison) -> Iterator[tuple[str, list[str]]]:
 
 
 def _proved(one: Comparison) -> str:
+    if not one.same_loads:
+        return "no load is energised as before" if one.loads else "there is no load to compare"
     loads = "1 load is" if one.same_loads == 1 else f"{one.same_loads} loads are"
     return f"{loads} energised under the same conditions as before, proved"
 
@@ -169,9 +199,19 @@ def _change(change: Change) -> str:
         case "re-routed":
             return f"{name} leads from {change.after}, was {change.before}"
         case "changed":
-            return f"{name}: {change.after or 'nothing'}, was {change.before or 'not said'}"
+            return f"{name}: {change.after or 'nothing'}, was {_was(change)}"
     detail = change.after or change.before
     return f"{change.kind}: {name}{f', {detail}' if detail else ''}"
+
+
+def _was(change: Change) -> str:
+    """`draws 18.8 A, was 12.5 A`: of a load, the word that both begin with only once."""
+    if change.of != "load" or not change.before:
+        return change.before or "not said"
+    verb = change.before.partition(" ")[0]
+    return (
+        change.before.removeprefix(f"{verb} ") if change.after.startswith(verb) else change.before
+    )
 
 
 def _findings(one: Comparison) -> Iterator[str]:

@@ -16,7 +16,7 @@ from netcheck.record import record, replace
 from netcheck.register import figures_apart
 from netcheck.review import judge
 from netcheck.revisions.drawing import Change, changes, drawn_pairs
-from netcheck.revisions.loads import LoadChange, Loads, compare_loads
+from netcheck.revisions.loads import LoadChange, Loads, compare_loads, count_of_loads
 from netcheck.revisions.pairs import Pairs, pair
 from netcheck.revisions.supplies import supply_changes
 from netcheck.states.behaviour import Behaviour
@@ -85,7 +85,7 @@ def read(path: str, loader: Loader, as_of: str = "") -> Read:
 
 
 def compare(name: str, old: Read | None, new: Read | None) -> Comparison:
-    """What the change does.  One of the two may be missing."""
+    """What the change does.  One of the two may be missing; one and the same has not changed."""
     if old is None or new is None:
         one = new or old
         assert one is not None
@@ -94,6 +94,9 @@ def compare(name: str, old: Read | None, new: Read | None) -> Comparison:
         return Comparison(
             name, findings=findings, mistakes=one.mistakes, alone="added" if new else "removed"
         )
+    if old is new and not old.mistakes:
+        kept = len(old.review.findings)
+        return Comparison(name, same_loads=count_of_loads(old.panel), kept=kept)
     pairs = pair(old.panel, new.panel)
     found, kept = _findings(pairs, old.review, new.review)
     compared = Comparison(

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from netcheck.model.devices import Device, Part, mark_of
 from netcheck.model.panel import Panel, Settings
@@ -63,7 +64,8 @@ def _devices(pairs: Pairs, old: Sources, new: Sources) -> Iterator[Change]:
         if was != name:
             yield Change("device", "renamed", name, was, name)
         before = pairs.old.devices[was]
-        if _meaning(pairs.old, before, was) != _meaning(pairs.new, device, was):
+        now = _under_old_names(pairs, _meaning(pairs.new, device, was))
+        if _meaning(pairs.old, before, was) != now:
             removed, added = _apart(_items(before, old), _items(device, new))
             if not (removed or added):
                 removed, added = _values_apart(before, device)
@@ -101,6 +103,19 @@ def _meaning(panel: Panel, device: Device, name: str) -> tuple[object, ...]:
         sources,
         mechanisms,
     )
+
+
+def _under_old_names(pairs: Pairs, value: Any) -> Any:
+    """A device may name others: what it is handle-tied with, what it stands for."""
+    if not pairs.renamed:
+        return value
+    if type(value) is str:
+        return _with_old_names(pairs, value)
+    if isinstance(value, (tuple, list)):
+        return type(value)(_under_old_names(pairs, one) for one in value)
+    if isinstance(value, dict):
+        return {key: _under_old_names(pairs, one) for key, one in value.items()}
+    return value
 
 
 def _part(panel: Panel, part: Part) -> tuple[object, ...]:

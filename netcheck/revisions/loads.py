@@ -203,6 +203,11 @@ def _loads(panel: Panel, device: str) -> Iterator[Part]:
             yield part
 
 
+def count_of_loads(panel: Panel) -> int:
+    """As many as are held against each other where nothing has changed."""
+    return sum(len(list(_loads(panel, name))) for name in panel.devices)
+
+
 def _accounts(behaviour: Behaviour, devices: Sequence[str]) -> dict[tuple[str, str], Conditions]:
     """By device and marks (empty for a device's only load): what is said of each load."""
     from netcheck.report.condition_sheet import Accounts, sheet_of
@@ -213,7 +218,7 @@ def _accounts(behaviour: Behaviour, devices: Sequence[str]) -> dict[tuple[str, s
     found: dict[tuple[str, str], Conditions] = {}
     for load in sheet.loads:
         lines = tuple(
-            (line.name, "; ".join((line.said.lead, *line.said.alternatives)))
+            (line.name, _in_one_line(line.said.lead, line.said.alternatives))
             for line in accounts.of(load)
             if line.name != "as drawn"
         )
@@ -222,6 +227,11 @@ def _accounts(behaviour: Behaviour, devices: Sequence[str]) -> dict[tuple[str, s
             found[load.device, f"{mark_of(part.a)}-{mark_of(part.b)}"] = lines
             found.setdefault((load.device, ""), lines)
     return found
+
+
+def _in_one_line(lead: str, alternatives: Sequence[str]) -> str:
+    """`until one of these: S1 is pressed; K0 drops out`."""
+    return " ".join(filter(None, (lead, "; ".join(alternatives))))
 
 
 class _Words:

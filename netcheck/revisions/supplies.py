@@ -1,10 +1,11 @@
-"""What each load gets, before and now: its volts, its current, the device that protects it."""
+"""What each load gets, before and now: volts, current, the thinnest wire, what protects it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from netcheck.case import Case
+from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrents
 from netcheck.facts.protection import Holds, Protection
 from netcheck.figure import figure
@@ -42,9 +43,8 @@ def _by_load(case: Case) -> dict[tuple[str, str], Supply]:
     """By device and marks."""
     panel, behaviour = case.panel, case.conclude(Behaviour)
     protection = case.conclude(Protection)
-    currents = {
-        part.index: load for load in case.conclude(LoadCurrents).loads for part in load.parts
-    }
+    loads, paths = case.conclude(LoadCurrents).loads, case.conclude(CurrentPaths)
+    numbers = {part.index: number for number, load in enumerate(loads) for part in load.parts}
     found: dict[tuple[str, str], Supply] = {}
     for part in panel.parts:
         if part.load is None or part.spare:
@@ -52,9 +52,11 @@ def _by_load(case: Case) -> dict[tuple[str, str], Supply]:
         supply = {}
         if volts := _volts(behaviour, part):
             supply["volts"] = volts
-        known = currents.get(part.index)
-        if known is not None and not known.unknown:
-            supply["current"] = f"draws {figure(known.current_a, 'A')}"
+        if (number := numbers.get(part.index)) is not None:
+            if not loads[number].unknown:
+                supply["current"] = f"draws {figure(loads[number].current_a, 'A')}"
+            if thinnest := _thinnest(panel, paths.wires_of(number)):
+                supply["wire"] = f"fed over {thinnest}"
         if ahead := _ahead(protection, part):
             supply["protection"] = ahead
         found[part.device, f"{mark_of(part.a)}-{mark_of(part.b)}"] = supply
@@ -69,6 +71,13 @@ def _volts(behaviour: Behaviour, part: Part) -> str:
         if feed.volts
     }
     return f"gets {' or '.join(sorted(found))}" if found else ""
+
+
+def _thinnest(panel: Panel, wires: Sequence[int]) -> str:
+    """The smallest conductor of those a load draws through, as far as the text says sizes."""
+    drawn = [panel.wires[wire].properties for wire in wires]
+    sized = [(one.size, one.material or "") for one in drawn if one.size is not None]
+    return " ".join(map(str, min(sized))).strip() if sized else ""
 
 
 def _ahead(protection: Protection, part: Part) -> str:

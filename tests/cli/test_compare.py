@@ -115,6 +115,54 @@ def test_a_finding_on_a_renamed_device_is_as_before(repository: Repository) -> N
     assert panel["findings_kept"]
 
 
+def test_panels_that_are_the_same_take_one_line_each(repository: Repository) -> None:
+    names = [f"bay_{number}" for number in range(25)]
+    repository.commit(a=SOUND, **dict.fromkeys(names, SOUND))
+    repository.write(a=CLOSED)
+    told = compare("main:").stdout
+    same = told.partition("The same as before\n\n")[2].partition("\n\n")[0].splitlines()
+    assert ["    bay_0.panel: 1 load", "    and 5 more"] == [same[0], same[-1]]
+    assert 21 == len(same)
+    assert told.index("a.panel") < told.index("The same as before")
+    markdown = compare("main:", "--output", "markdown=-").stdout
+    assert "### The same as before" in markdown
+
+
+def test_what_is_the_same_to_the_last_letter_counts_as_if_it_were_compared(
+    repository: Repository,
+) -> None:
+    text = SOUND + "button S9 normally open 13-14 60 V DC 4 A\n"
+    repository.commit(a=text)
+    (same,) = document("main:")["panels"]
+    repository.write(a="# moved\n" + text)
+    (moved,) = document("main:")["panels"]
+    assert same == moved
+    assert 1 == same["same_loads"]
+    assert same["findings_kept"]
+
+
+def test_another_project_file_alone_is_no_same_panel(repository: Repository) -> None:
+    repository.commit(a=SOUND)
+    (repository.folder / "netcheck.toml").write_text('drop-limit = "2 %"\n')
+    (panel,) = document("main:")["panels"]
+    assert [("panel", "changed")] == [(c["of"], c["kind"]) for c in panel["changes"]]
+
+
+def test_a_text_that_describes_no_load_is_not_said_to_be_proved(repository: Repository) -> None:
+    repository.commit(a="assembly ZONE\nconnections FEED\nend\n")
+    told = compare("main:").stdout
+    assert "proved" not in told
+    assert "there is no load to compare" in told
+
+
+def test_what_a_load_gets_says_its_verb_once(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SOUND.replace("3 W", "6 W").replace("18 AWG", "16 AWG"))
+    told = compare("a.panel", "b.panel").stdout
+    # 3 W / 12 V = 0.25 A, 6 W / 12 V = 0.5 A
+    assert "`H1`: draws 0.5 A, was 0.25 A\n" in told
+    assert "`H1`: fed over 16 AWG copper, was over 18 AWG copper\n" in told
+
+
 def test_a_text_that_cannot_be_read_is_2_and_its_mistake_is_shown(repository: Repository) -> None:
     repository.write(a=SOUND, b=SOUND + "relai K1\n")
     result = compare("a.panel", "b.panel")

@@ -31,10 +31,13 @@ ENDED = Fault("a process that was to review it ended before it was done")
 
 @record
 class Many:
-    """How many panels are gone about: processes, and the folder of kept results, if any."""
+    """How many panels are gone about: processes, and the folder of kept results.
+
+    No `cache` is the user's own folder for such things; an empty one keeps none.
+    """
 
     workers: int = 1
-    cache: str = ""
+    cache: str | None = ""
 
 
 def many(command: Command) -> Command:
@@ -70,9 +73,7 @@ def asked_for(workers: int, cache: str | None, no_cache: bool) -> Many:
         raise click.UsageError("--cache and --no-cache contradict each other")
     if no_cache:
         return Many(workers)
-    from netcheck.cli.kept import usual_folder
-
-    return Many(workers, cache or usual_folder())
+    return Many(workers, cache or None)
 
 
 @record

@@ -10,12 +10,16 @@ can switch off a rule.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterator, Sequence
 
 from netcheck.loading import CannotLoad
 from netcheck.model.project_settings import OWN, SHARED
 
 REPOSITORY = ".git"
+
+_MAY_HAVE_TABLE = re.compile(rb"tool.*netcheck|\[\W*tool\W*\]|\\")
+"""The table has both words in its heading or, under `[tool]`, a key; an escape may spell either."""
 
 
 def folders_up(folder: str, root: str) -> Sequence[str]:
@@ -56,7 +60,7 @@ def nearest(
 
 def _has_table(data: bytes) -> bool:
     """Whether a file that other tools share speaks of netcheck.  TOML is read only then."""
-    if b"netcheck" not in data:
+    if not _MAY_HAVE_TABLE.search(data):
         return False
     import tomllib
 

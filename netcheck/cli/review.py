@@ -230,11 +230,12 @@ def _doing(done: int, all: int, latest: str) -> str:
 
 
 def _kept(how: Many, options: Mapping[str, object]) -> Kept | None:
-    if not how.cache:
+    if how.cache == "":
         return None
-    from netcheck.cli.kept import Kept
+    from netcheck.cli.kept import Kept, usual_folder
 
-    return Kept(how.cache, [repr(options["working"])], str(options["as_of"]))
+    folder = usual_folder() if how.cache is None else how.cache
+    return Kept(folder, [repr(options["working"])], str(options["as_of"]))
 
 
 def _together(reviews: Sequence[Review]) -> Review:

@@ -21,12 +21,9 @@ from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.solver import satisfiable
 from netcheck.states.split_rails import coils_at_split_rails
 from netcheck.states.through_loads import Past, ThroughLoads
-from netcheck.states.truth_table import Tables
 
 MOST_ROUNDS = 6
 """So far is it followed what holds the relays in that hold others in."""
-TABLE_VARIABLES = 18
-"""Up to so many, all states are looked at, and no solver is loaded."""
 
 
 class OpenWires:
@@ -86,9 +83,6 @@ class OpenWires:
             if not logic.support(literal).isdisjoint(support)
             and logic.support(literal) <= self._switch_of.keys()
         ]
-        variables = sorted({v for literal in every for v in logic.support(literal)})
-        if len(variables) <= TABLE_VARIABLES:
-            return not Tables(logic, variables).all_of(every)
         return satisfiable(logic, every) is False
 
     @cached_property

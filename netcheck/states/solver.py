@@ -7,12 +7,14 @@ from typing import Protocol
 
 from netcheck.states.answers import OutOfBudget
 from netcheck.states.expressions import FALSE, Logic
+from netcheck.states.reduction import reduced
 from netcheck.states.truth_table import Tables
 
 TRUE = 1
 """The solver literal that is always true."""
 
-_TABLE_VARIABLES = 12
+_TABLE_VARIABLES = 16
+"""Up to so many, all assignments are looked at, and no solver is loaded."""
 _STEPS = 20_000_000
 CALL_STEPS = 500
 """What a call costs before its first step, in steps."""
@@ -203,6 +205,7 @@ class Writer:
 
 def satisfiable(logic: Logic, literals: Sequence[int], steps: int = _STEPS) -> bool | None:
     """Whether some assignment makes all the literals true; None if that costs too much."""
+    literals = reduced(logic, literals)
     variables = sorted(set().union(*(logic.support(literal) for literal in literals)))
     if len(variables) <= _TABLE_VARIABLES:
         return Tables(logic, variables).all_of(literals) != 0

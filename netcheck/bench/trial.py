@@ -1,0 +1,267 @@
+"""One panel with hands on it: switches are moved, relays follow, what is shorted opens its fuse.
+
+Breakers, fuses and disconnects are moved like switches.  In a short the smallest rating that
+clears it opens: which of two opens first in truth depends on their curves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+
+from netcheck.bench.ohms import Ohms, ohms_between
+from netcheck.bench.readings import Reading, read
+from netcheck.bench.standing import Standing
+from netcheck.bench.troubles import JOINT, Edit, troubled
+from netcheck.case import Case
+from netcheck.model.devices import Conducts, Drive, Mechanism, Part, SourcePart
+from netcheck.model.panel import Panel
+from netcheck.network.nodes import find_nodes
+from netcheck.record import replace
+from netcheck.solve.coil_verdicts import CoilVerdicts
+from netcheck.solve.levels import Levels
+from netcheck.solve.ratings import Draw, Ratings
+from netcheck.solve.steady import Steady
+from netcheck.states.answers import Undecided
+from netcheck.states.behaviour import Behaviour
+
+MOST_MOVES = 200
+SHORT_SHARE = 0.25
+"""Two sources side by side that differ by more than this share are a short."""
+
+
+class Trial:
+    """Begins with the power off and everything at rest.  `stands` is false where relays do not
+    come to rest, or a short is cleared by nothing."""
+
+    def __init__(self, panel: Panel, edit: Edit | None = None) -> None:
+        self.drawn = panel
+        self.panel = _movable(panel if edit is None else troubled(panel, edit))
+        self.states = Behaviour(self.panel, find_nodes(self.panel), verdicts=CoilVerdicts())
+        self.stands = True
+        self._values: dict[int, bool] = {}
+        self._solved: Steady | Undecided | None = None
+        machine = self.states.machine
+        for name in machine.switches:
+            protects = panel.mechanisms[name].drive is Drive.PROTECTION
+            self._place(name, int(protects))
+        for mover in machine.movers.values():
+            self._values[mover.state] = False
+
+    @cached_property
+    def _case(self) -> Case:
+        """Joints have no rated current to be looked up by: they are added to the solver's."""
+        sound = tuple(part for part in self.panel.parts if part.role != JOINT)
+        return Case(replace(self.panel, parts=sound))
+
+    @property
+    def standing(self) -> Standing:
+        return _Troubled(self._case, self.states, self._values)
+
+    # ---- operating ---------------------------------------------------------------------------
+
+    def after(self, moves: Iterable[tuple[str, int]]) -> Trial:
+        for name, position in moves:
+            self.put(name, position)
+        return self
+
+    def put(self, name: str, position: int) -> list[str]:
+        """Move a switch through every position on the way, or let a timer run out; what
+        followed, in words."""
+        mover = self.states.machine.movers.get(name)
+        if mover is not None:
+            if name in self.running() and self._values[mover.state] != bool(position):
+                self._values[mover.state] = bool(position)
+                return self._settle()
+            return []
+        followed: list[str] = []
+        while (now := self.position(name)) != position:
+            self._place(name, now + (1 if position > now else -1))
+            followed += self._settle()
+        return followed
+
+    def position(self, name: str) -> int:
+        mover = self.states.machine.movers.get(name)
+        if mover is not None:
+            return int(self._values[mover.state])
+        if name not in self.states.machine.switches:
+            return self.panel.mechanisms[name].held or 0
+        bits = enumerate(self.states.machine.switches[name].bits)
+        return sum(int(self._values[bit]) << place for place, bit in bits)
+
+    def running(self) -> list[str]:
+        """Timers whose time runs."""
+        found = []
+        for name, mover in self.states.machine.movers.items():
+            motion = self.states.machine.motions[name]
+            may = motion.may_fall if self._values[mover.state] else motion.may_rise
+            must = motion.must_fall if self._values[mover.state] else motion.must_rise
+            if mover.timed and self._holds(may) and not self._holds(must):
+                found.append(name)
+        return found
+
+    def barred(self, name: str, position: int) -> str:
+        """Why it cannot be put there; empty where it can."""
+        if position != 1:
+            return ""
+        for group in self.panel.interlocks:
+            for other in group:
+                if name in group and other != name and self.position(other) == 1:
+                    return f"{other} is mechanically interlocked with {name}"
+        return ""
+
+    def _place(self, name: str, position: int) -> None:
+        for place, bit in enumerate(self.states.machine.switches[name].bits):
+            self._values[bit] = bool(position >> place & 1)
+        self._solved = None
+
+    def _settle(self) -> list[str]:
+        said: list[str] = []
+        for _ in range(MOST_MOVES):
+            self._solved = None
+            if opened := self._trip():
+                said.append(f"{opened} opens: a short")
+            elif (mechanism := self._next()) is not None:
+                state = self.states.machine.movers[mechanism.name].state
+                self._values[state] ^= True
+                said.append(mechanism.steps[int(self._values[state])])
+            else:
+                return said
+        self.stands = False
+        return [*said, "relays do not come to rest"]
+
+    def _next(self) -> Mechanism | None:
+        machine = self.states.machine
+        for name, mover in machine.movers.items():
+            is_in, motion = self._values[mover.state], machine.motions[name]
+            must = motion.must_fall if is_in else motion.must_rise
+            if self._holds(must) and (is_in or not self.barred(name, 1)):
+                return self.panel.mechanisms[name]
+        return None
+
+    def _holds(self, literal: int) -> bool:
+        return self.states.logic.evaluate(literal, self._values)
+
+    # ---- shorts ------------------------------------------------------------------------------
+
+    def _trip(self) -> str:
+        """Opens what protects a shorted source; its name, empty where nothing is shorted."""
+        live = [index for index in range(len(self.panel.sources)) if self._is_live(index)]
+        if not self._is_shorted(live):
+            return ""
+        for name in self._protection():
+            if self.position(name) == 1:
+                self._place(name, 0)
+                if not self._is_shorted(live):
+                    return name
+                self._place(name, 1)
+        self.stands = False
+        return ""
+
+    def _protection(self) -> list[str]:
+        rating = {
+            part.mechanism: self.panel.devices[part.device].number("current") or float("inf")
+            for part in self.panel.parts
+            if part.conducts is Conducts.JOINS
+            and part.mechanism in self.states.machine.switches
+            and self.drawn.mechanisms[part.mechanism].drive is Drive.PROTECTION
+        }
+        order = list(self.panel.mechanisms)
+        return sorted(rating, key=lambda name: (rating[name], order.index(name)))
+
+    def _is_live(self, index: int) -> bool:
+        return self._holds(self.states.live(index))
+
+    def _is_shorted(self, live: list[int]) -> bool:
+        sources = self.panel.sources
+        return any(
+            self._conflict([sources[index] for index in live], basis)
+            for basis in {sources[index].basis for index in live}
+        )
+
+    @cached_property
+    def _joining(self) -> list[Part]:
+        plain = (Conducts.JOINS, Conducts.CONTACT, Conducts.BOND)
+        parts = (part for part in self.panel.parts if part.conducts in plain)
+        return [part for part in parts if part.a != part.b and not self.states.one_way(part)]
+
+    def _joined(self) -> Iterator[tuple[int, int]]:
+        """Pairs of nodes that what conducts now joins."""
+        node = self.states.nodes.of
+        now = {name: self.position(name) for name in self.panel.mechanisms}
+        for part in self._joining:
+            if not part.mechanism or now[part.mechanism] in part.closed:
+                yield node[part.a], node[part.b]
+
+    def _conflict(self, sources: list[SourcePart], basis: str) -> bool:
+        """Whether sources of one basis, the others as wires, hold one place at two voltages."""
+        levels, node = Levels(), self.states.nodes.of
+        for place in range(len(self.states.nodes)):
+            levels.add(place)
+        for a, b in self._joined():
+            levels.join(a, b)
+        for source in sources:
+            names = [node[f"{source.device}:{pole}"] for pole in source.poles]
+            potentials = list(source.poles.values())
+            for name, volts in zip(names[1:], potentials[1:], strict=True):
+                drop = volts - potentials[0] if source.basis == basis else 0
+                (root, above), (first, below) = levels.find(name), levels.find(names[0])
+                if root != first:
+                    levels.join(name, names[0], drop)
+                elif abs(above - below - drop) > SHORT_SHARE * source.volts + 1e-2:
+                    return True
+        return False
+
+    # ---- looking and metering ----------------------------------------------------------------
+
+    def is_on(self, load: Part) -> bool:
+        part = self.panel.parts[load.index]
+        return part.a != part.b and self._holds(self.states.energised(part))
+
+    def reading(self, red: str, black: str) -> Reading | None:
+        """None where there are no numbers: a dead short."""
+        if self._solved is None:
+            self._solved = self.standing.solve()
+        return None if isinstance(self._solved, Undecided) else read(self._solved, red, black)
+
+    def live_at(self, terminals: Iterable[str]) -> tuple[str, str, Reading] | None:
+        """The first of these with volts against some pole, that pole, and the reading."""
+        for terminal in terminals:
+            for source in self.panel.sources:
+                for pole in source.poles:
+                    reading = self.reading(terminal, f"{source.device}:{pole}")
+                    if reading and not reading.floats and not reading.is_nought:
+                        return terminal, f"{source.device}:{pole}", reading
+        return None
+
+    def ohms(self, a: str, b: str) -> Ohms:
+        return ohms_between(self.standing, a, b)
+
+
+class _Troubled(Standing):
+    """A standing panel whose bad joints draw by their own ohm."""
+
+    @property
+    def panel(self) -> Panel:
+        return self.states.panel
+
+    @property
+    def ratings(self) -> Ratings:
+        ratings = super().ratings
+        joints = {
+            part.index: Draw(part.load.resistance_ohm, 1.0)
+            for part in self.panel.parts
+            if part.role == JOINT and part.load is not None and part.load.resistance_ohm
+        }
+        return replace(ratings, draws={**ratings.draws, **joints})
+
+
+def _movable(panel: Panel) -> Panel:
+    """Breakers, fuses and disconnects as switches."""
+    return replace(
+        panel,
+        mechanisms={
+            name: replace(one, drive=Drive.HAND) if one.drive is Drive.PROTECTION else one
+            for name, one in panel.mechanisms.items()
+        },
+    )

@@ -60,7 +60,7 @@ def _found(view: View) -> Iterator[GroundFed]:
             continue
         if gains_nothing(behaviour, part, grounded):
             continue
-        bypassed = _in_the_return(behaviour, part, grounded)
+        bypassed = in_the_return(behaviour, part, grounded)
         if not bypassed or told.intersection(bypassed):
             continue
         answer = view[OneFault].grounds.can_happen(_fed_by_ground(part))
@@ -74,7 +74,7 @@ def _told(view: View) -> set[str]:
     return {one.stop.mechanism.name for one in view[DefeatedStops].by_ground}
 
 
-def _in_the_return(behaviour: Behaviour, part: Part, grounded: frozenset[int]) -> tuple[str, ...]:
+def in_the_return(behaviour: Behaviour, part: Part, grounded: frozenset[int]) -> tuple[str, ...]:
     """Mechanisms, overloads apart, that have a say in the way from the load to ground."""
     panel, logic = behaviour.panel, behaviour.logic
     names = {

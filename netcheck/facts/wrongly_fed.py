@@ -187,7 +187,10 @@ class _Search:
         return trace
 
     def _single_phased(self, load: tuple[Part, ...]) -> Iterator[_Suspect]:
-        """Of a three-phase load one winding has its voltage, the ends of another are one line."""
+        """Of a three-phase load one winding has its voltage, the ends of another are one line.
+
+        Where the lines themselves are joined nothing runs: that is a short, and told as one.
+        """
         for part in load:
             others = tuple(one for one in load if one is not part)
 
@@ -196,7 +199,8 @@ class _Search:
             ) -> int:
                 logic = behaviour.logic
                 works = logic.any_of([behaviour.energised(other) for other in others])
-                return logic.both(_on_one_line(behaviour, part), works)
+                sound = _shorted(behaviour, (part, *others)) ^ 1
+                return logic.all_of([_on_one_line(behaviour, part), works, sound])
 
             def trace(values: Mapping[int, bool], part: Part = part) -> _Traced:
                 return self._between_ends(part, values)
@@ -263,4 +267,17 @@ def _on_one_line(behaviour: Behaviour, part: Part) -> int:
             for rail in circuit.rails_at(a)
             if rail in circuit.rails_at(b)
         ]
+    )
+
+
+def _shorted(behaviour: Behaviour, load: tuple[Part, ...]) -> int:
+    """When one end of a load is joined to both of two poles that feed it."""
+    circuit, both = behaviour.circuit, behaviour.logic.both
+    pairs = {(feed.rail_a, feed.rail_b) for part in load for feed in behaviour.feeds(part)}
+    ends = {behaviour.node(terminal) for part in load for terminal in (part.a, part.b)}
+    return behaviour.logic.any_of(
+        both(circuit.to_rail(end, a), circuit.to_rail(end, b))
+        for end in sorted(ends)
+        for a, b in sorted(pairs)
+        if {a, b} <= {*circuit.rails_at(end)}
     )

@@ -61,7 +61,7 @@ def misfit(
     if not near:
         _refuse_unit(item, furthest, groups)
     help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
-    help = help or _range_help(item, furthest)
+    help = help or _range_help(item, furthest) or _marks_help(token, groups, current)
     if not help and furthest == position and before.endswith(":words}"):
         help = f"put a comma after `{item[position - 1]}` if a new property begins here"
     return PhraseMistake(token, _met(token, what), help or f"what fits: {_listed(fitting)}")
@@ -79,6 +79,24 @@ def _range_help(item: Sequence[Token], at: int) -> str:
         return f"write `{range_[1]} to {range_[2]}`"
     unit = item[at + 1] if at + 1 < len(item) else ""
     return f"write `from {range_[1]} {unit} to {range_[2]} {unit}`" if unit in UNITS else ""
+
+
+def _marks_help(token: Token, groups: Sequence[Group], current: str) -> str:
+    """`button S1 11-12`: marks that nobody says the kind of contact of.
+
+    Their last figures tell it: 1 and 2 of one that opens, 3 and 4 of one that closes
+    (EN 50013, from memory).
+    """
+    marks = _RANGE.fullmatch(token.value)
+    templates = [phrase.template for _, phrase in candidates(groups, current)]
+    if marks is None or token.type != "MARKS":
+        return ""
+    if not any(template.startswith("normally {rest:") for template in templates):
+        return ""
+    kind = {("1", "2"): "closed", ("3", "4"): "open"}.get((marks[1][-1], marks[2][-1]))
+    if kind:
+        return f"did you mean `normally {kind} {token}`?"
+    return f"of a contact say which: `normally open {token}` or `normally closed {token}`"
 
 
 def _refuse_bare(token: Token, groups: Sequence[Group], current: str, what: str) -> None:

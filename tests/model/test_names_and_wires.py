@@ -212,6 +212,23 @@ def test_an_unknown_name_is_answered_with_a_near_one_or_what_to_do(line: str, he
     assert [help] == [mistake.help for mistake in mistakes]
 
 
+@pytest.mark.parametrize(
+    ("marks", "help"),
+    [
+        ("11-12", "did you mean `normally closed 11-12`?"),
+        ("13-14", "did you mean `normally open 13-14`?"),
+        ("1-5", "of a contact say which: `normally open 1-5` or `normally closed 1-5`"),
+    ],
+)
+def test_marks_without_a_kind_are_answered_with_what_their_last_figures_tell(
+    marks: str, help: str
+) -> None:
+    """Function figures 1 and 2 of a contact that opens, 3 and 4 of one that closes: EN 50013,
+    from memory."""
+    _, mistakes = read(f"button S1 {marks}")
+    assert [help] == [mistake.help for mistake in mistakes]
+
+
 def test_inside_an_assembly_names_are_told_as_they_stand_there() -> None:
     zone = "assembly ZONE\n  terminal FEED1\n  terminal X2\n  X2 --1-- FEDE1\nend\n"
     _, mistakes = read(f"{zone}use ZONE as Z1\nuse ZONE as Z2")

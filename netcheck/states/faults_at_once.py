@@ -42,10 +42,8 @@ class FaultsAtOnce(Samples):
             stage.put(switch, {at: stage.every})
         for mover in self._machine.movers.values():
             stage.variables[mover.state] = stage.every * bool(state.get(mover.name, False))
-        quiet = [*self._behaviour.came, *self._behaviour.meaning]
-        stage.variables.update(dict.fromkeys(quiet, 0))
+        stage.variables.update(dict.fromkeys(self._behaviour.came, 0))
         stage.variables[self._behaviour.any_came] = stage.every
-        self._feed(stage)
         self._rest(stage)
         return Played(self, stage)
 
@@ -103,6 +101,7 @@ class FaultsAtOnce(Samples):
 
     def _rest(self, stage: _Stage) -> None:
         """Until nothing moves: relays, then timers, then supplies, and again."""
+        self._learn(stage)
         for _ in range(MOST_ROUNDS):
             self._settle(stage)
             for _ in range(MOST_STAGES):
@@ -113,16 +112,15 @@ class FaultsAtOnce(Samples):
                 return
 
     def value(self, stage: _Stage, literal: int) -> int:
-        """The bits in which it is true.  It may be the first to ask whether a supply is live."""
-        unasked = self._behaviour.meaning.keys() - stage.variables.keys()
-        if unasked:
-            stage.variables.update(dict.fromkeys(unasked, 0))
-            self._feed(stage)
+        """The bits in which it is true."""
+        self._learn(stage)
         return stage.value(literal)
 
-    def _feed(self, stage: _Stage) -> None:
-        """Supplies as their inputs stand, with no relay moving."""
-        for _ in range(MOST_ROUNDS):
+    def _learn(self, stage: _Stage) -> None:
+        """Supplies of which it was asked only now whether they are live, as their inputs stand."""
+        unasked = self._behaviour.meaning.keys() - stage.variables.keys()
+        stage.variables.update(dict.fromkeys(unasked, 0))
+        for _ in range(MOST_ROUNDS if unasked else 0):
             if not self._supplies_change(stage):
                 return
 

@@ -90,7 +90,8 @@ def moved_by(rule: Rule) -> str:
     """Return which settings move a rule: its own entry, and those it was seen to read."""
     from netcheck.report.moving import PANELS_OWN, settings_read
 
-    lines = [f'moved   by `"{rule.name}" = "off"`, or a severity, under `[rules]` of a project file']
+    entry = f'`"{rule.name}" = "off"`, or a severity, under `[rules]`'
+    lines = [f"moved   by {entry} of a project file"]
     words = settings_read(rule, _samples(rule.name))
     own = [word for word in words if word in PANELS_OWN]
     shared = [word for word in words if word not in PANELS_OWN]

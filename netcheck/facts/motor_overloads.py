@@ -70,6 +70,7 @@ class _Finder:
         self.wide = wide
         self.certain = certain
         self.panel = wide.panel
+        self._met: dict[float | None, dict[str, set[str]]] = {}
         self.poles = {
             f"{source.device}:{mark}": source
             for source in self.panel.sources
@@ -95,7 +96,7 @@ class _Finder:
             if self._is_grounded(line) and len(parts) == 1:
                 continue
             met, devices = self._follow(line, most_a)
-            poles = [self.poles[terminal] for terminal in met if terminal in self.poles]
+            poles = [self.poles[terminal] for terminal in met]
             if any(self.panel.devices[pole.device].kind == "drive" for pole in poles):
                 return None
             if poles:
@@ -125,7 +126,14 @@ class _Finder:
         )
 
     def _follow(self, line: str, most_a: float | None) -> tuple[set[str], dict[str, None]]:
+        """The poles met, and the overloads; the latter only where no pole is.
+
+        Lines that come to a pole all stand in one great network, which is followed once.
+        """
         devices: dict[str, None] = {}
+        known = self._met.setdefault(most_a, {})
+        if line in known:
+            return known[line], {}
 
         def passable(part: Part, forwards: bool) -> bool:
             if part.conducts not in _CARRIES or self.wide.closed(part) == FALSE:
@@ -135,7 +143,12 @@ class _Finder:
                 return False
             return True
 
-        return reached(self.panel, (line,), passable), devices
+        there = reached(self.panel, (line,), passable)
+        met = there & self.poles.keys()
+        if not met:
+            return met, devices
+        known.update(dict.fromkeys(there, met))
+        return met, {}
 
     def _overload(self, device: Device, parts: list[Part]) -> MotorOverload:
         setting_a = device.number("current" if _is_plain(device) else "setting_a")

@@ -8,7 +8,7 @@ by itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import StrEnum
 
 from netcheck.case import View, concludes
@@ -69,18 +69,19 @@ class _Finder:
         self.wide = view[Behaviour]
         self.certain = view[CertainBehaviour].behaviour
         self.stops = view[StopDevices].stops
-        self.loads = [load for load in view[LoadFeeds].loads if _may_hurt(self.panel, load)]
-        self.movers = [load for load in self.loads if _moves(self.panel, load)]
+        loads = [load for load in view[LoadFeeds].loads if _may_hurt(self.panel, load)]
+        self._loads = _Loads(self.wide, loads)
+        self._movers = _Loads(self.wide, [load for load in loads if _moves(self.panel, load)])
 
     def find(self) -> Iterator[Restart]:
         """A load that starts at one operation is not asked about at the next: one cause."""
         told: set[str] = set()
         for trigger, before, moved in self._operations():
             operation = _Operation(self.panel, before, moved)
-            asked = self.loads if trigger is Trigger.STOP else self.movers
+            asked = self._loads if trigger is Trigger.STOP else self._movers
             loads = [
                 load
-                for load in asked
+                for load in asked.moved_by(operation.moving(self.wide))
                 if load.name not in told and operation.concerns(self.wide, load)
             ]
             if not loads:
@@ -137,6 +138,22 @@ class _Finder:
             yield Restart(load, trigger, moved, order, answer, path)
 
 
+class _Loads:
+    """Loads, by the variables in the condition on which each is on."""
+
+    def __init__(self, behaviour: Behaviour, loads: list[LoadFeed]) -> None:
+        self._loads = loads
+        self._with: dict[int, list[int]] = {}
+        for number, load in enumerate(loads):
+            for variable in behaviour.logic.support(energised(load.parts)(behaviour)):
+                self._with.setdefault(variable, []).append(number)
+
+    def moved_by(self, variables: Iterable[int]) -> list[LoadFeed]:
+        """Those in whose condition any of the variables stands, in their order."""
+        numbers = {number for one in variables for number in self._with.get(one, ())}
+        return [self._loads[number] for number in sorted(numbers)]
+
+
 class _Operation:
     """One operation, put to a behaviour."""
 
@@ -150,6 +167,10 @@ class _Operation:
         self._before = before
         self._moved = dict(moved)
         self._aftermaths: dict[int, Aftermath] = {}
+
+    def moving(self, behaviour: Behaviour) -> frozenset[int]:
+        """The variables that it may change."""
+        return self._aftermath(behaviour).moving
 
     def concerns(self, behaviour: Behaviour, load: LoadFeed) -> bool:
         """Whether the load can be on after it at all where it was off before."""

@@ -19,7 +19,7 @@ from netcheck.model.devices import Load
 from netcheck.network.traces import Passed
 from netcheck.record import record
 from netcheck.states.aftermath import Aftermath
-from netcheck.states.answers import Reached, Undecided
+from netcheck.states.answers import Answer, Reached, Step, Undecided
 from netcheck.states.expressions import FALSE
 from netcheck.states.feed_path import path_in
 from netcheck.states.settled import where_settled
@@ -33,12 +33,17 @@ MEANT = frozenset(("always on", "not hazardous"))
 
 @record
 class UnstoppedLoad:
-    """One load and the stop that is held; `path` feeds it in the state of `answer`."""
+    """One load and the stop that is held, and how it comes to that."""
 
     load: LoadFeed
     stop: StopDevice
     answer: Reached | Undecided
-    path: tuple[Passed, ...] = ()
+
+    def path(self, certain: Behaviour) -> tuple[Passed, ...]:
+        """How the load is fed then; empty where that is not decided."""
+        if isinstance(self.answer, Undecided):
+            return ()
+        return path_in(certain, self.load.parts[0], assignment(certain, self.answer))
 
 
 @record
@@ -82,8 +87,10 @@ class _Finder:
             loads = self._to_be_stopped(stop)
             unstopped: list[UnstoppedLoad] = []
             doubtful = [load for load in loads if not self._plainly_stops(stop, load)]
-            if doubtful and self._happens(self._runs(stop, doubtful)):
-                unstopped = [one for load in doubtful for one in self._judged(stop, load)]
+            if doubtful and self._one_happens(stop, doubtful):
+                for load in doubtful:
+                    told = any(isinstance(one.answer, Reached) for one in unstopped)
+                    unstopped += self._judged(stop, load, told=told)
             yield from unstopped
             running = {one.load.name for one in unstopped}
             stopped = tuple(load for load in loads if load.name not in running)
@@ -111,6 +118,15 @@ class _Finder:
         return found
 
     @cached_property
+    def _say(self) -> dict[str, frozenset[str]]:
+        """By load, what has a say in it, by name."""
+        depends_on = self.wide.prover.depends_on
+        return {
+            load.name: frozenset(depends_on(energised(load.parts)(self.wide)))
+            for load in (self.loads[number] for number, _, _ in self._judged_loads)
+        }
+
+    @cached_property
     def _dangerous(self) -> list[int]:
         """The loads that every emergency stop is to stop, by number."""
         return [
@@ -125,8 +141,7 @@ class _Finder:
         found: dict[str, list[int]] = {}
         for number, made, marks in self._judged_loads:
             if made.moves_or_heats or "hazardous" in marks:
-                on = energised(self.loads[number].parts)(self.wide)
-                for name in self.wide.prover.depends_on(on):
+                for name in self._say[self.loads[number].name]:
                     found.setdefault(name, []).append(number)
         return found
 
@@ -176,6 +191,8 @@ class _Finder:
         return self._aftermaths[key]
 
     def _plainly_stops(self, stop: StopDevice, load: LoadFeed) -> bool:
+        if stop.mechanism.name not in self._say[load.name]:
+            return False
         on = energised(load.parts)(self.wide)
         held = {stop.mechanism.name: stop.stopping}
         return where_settled(self.wide.machine, on, held) == FALSE
@@ -192,10 +209,32 @@ class _Finder:
         answer = ask(self.wide, self.certain, condition, "settled")
         return isinstance(answer, (Reached, Undecided))
 
-    def _judged(self, stop: StopDevice, load: LoadFeed) -> Iterator[UnstoppedLoad]:
-        answer = ask(self.wide, self.certain, self._runs(stop, [load]), "settled")
-        if isinstance(answer, Undecided):
+    def _one_happens(self, stop: StopDevice, loads: list[LoadFeed]) -> bool:
+        """Whether one of the loads runs while the stop is held."""
+        if any(self._runs_anyhow(stop, load) is not None for load in loads):
+            return True
+        return self._happens(self._runs(stop, loads))
+
+    def _runs_anyhow(self, stop: StopDevice, load: LoadFeed) -> Reached | None:
+        """How a load comes to run while a stop is held that has no say in it at all; None of any
+        other.  Asked once of each load, however many stops there are."""
+        name = stop.mechanism.name
+        switch = self.wide.machine.switches[name]
+        if name in self._say[load.name] or stop.stopping not in switch.start & switch.resting:
+            return None
+        answer = ask(self.wide, self.certain, energised(load.parts), "settled")
+        if not isinstance(answer, Reached) or answer.kind != "settled operation":
+            return None
+        held = {name: switch.positions[stop.stopping]}
+        steps = tuple(Step(step.changes, {**step.state, **held}) for step in answer.steps)
+        return Reached(answer.kind, {**answer.start, **held}, steps)
+
+    def _judged(self, stop: StopDevice, load: LoadFeed, *, told: bool) -> Iterator[UnstoppedLoad]:
+        """`told`: another load's way is told already, and any way of this one will do."""
+        answer: Answer | None = self._runs_anyhow(stop, load) if told else None
+        if answer is None:
+            answer = ask(self.wide, self.certain, self._runs(stop, [load]), "settled")
+        if isinstance(answer, Undecided) or (
+            isinstance(answer, Reached) and answer.kind == "settled operation"
+        ):
             yield UnstoppedLoad(load, stop, answer)
-        elif isinstance(answer, Reached) and answer.kind == "settled operation":
-            values = assignment(self.certain, answer)
-            yield UnstoppedLoad(load, stop, answer, path_in(self.certain, load.parts[0], values))

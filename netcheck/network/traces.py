@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 
 from netcheck.finding import PathStep
 from netcheck.model.devices import Part, device_of
@@ -38,19 +38,73 @@ def walk(
 
     It passes neither `without` nor what has its `id` in `gone`.
     """
-    wanted = set(ends)
-    came: dict[str, Passed | None] = dict.fromkeys(starts)
-    queue = deque(came)
-    while queue:
-        at = queue.popleft()
-        if at in wanted:
-            return _back(at, came)
-        for passed in steps(panel, at, passable):
-            by = passed.by
-            if passed.end not in came and by is not without and id(by) not in gone:
-                came[passed.end] = passed
-                queue.append(passed.end)
-    return None
+    return _Walk(panel, starts, ends, passable, without, gone).found()
+
+
+class _Walk:
+    """A shortest walk, looked for from both its ends by turns.
+
+    A pole may have thousands of terminals within a few steps, a load at the other end of the walk
+    has a handful.  Once the two searches meet, the one from the starts goes on only to where a
+    shortest walk leads; among those it finds the first, as if it had gone everywhere.
+    """
+
+    def __init__(
+        self,
+        panel: Panel,
+        starts: Iterable[str],
+        ends: Iterable[str],
+        passable: Passable,
+        without: Wire | Part | None,
+        gone: Container[int],
+    ) -> None:
+        self._panel = panel
+        self._passable = passable
+        self._without = without
+        self._gone = gone
+        self._came: dict[str, Passed | None] = dict.fromkeys(starts)
+        self._left: dict[str, int] = dict.fromkeys(ends, 0)
+        """How many steps are left from a terminal to an end."""
+
+    def found(self) -> list[Passed] | None:
+        ahead, back = [*self._came], [*self._left]
+        steps_back = 0
+        while not any(at in self._left for at in ahead):
+            if self._work(ahead) <= self._work(back):
+                ahead = [*self._onwards(ahead)]
+            else:
+                steps_back += 1
+                back = [*self._backwards(back, steps_back)]
+            if not ahead or not back:
+                return None
+        ahead = [at for at in ahead if at in self._left]
+        for left in range(self._left[ahead[0]] - 1, -1, -1):
+            ahead = [at for at in self._onwards(ahead) if self._left.get(at) == left]
+        return _back(ahead[0], self._came)
+
+    def _work(self, terminals: list[str]) -> int:
+        wires, parts = self._panel.wires_at, self._panel.parts_at
+        return sum(len(wires.get(at, ())) + len(parts.get(at, ())) for at in terminals)
+
+    def _onwards(self, terminals: list[str]) -> Iterator[str]:
+        for at in terminals:
+            for passed in steps(self._panel, at, self._passable):
+                if passed.end not in self._came and self._is_there(passed.by):
+                    self._came[passed.end] = passed
+                    yield passed.end
+
+    def _backwards(self, terminals: list[str], number: int) -> Iterator[str]:
+        for at in terminals:
+            for passed in steps(self._panel, at, self._the_other_way):
+                if passed.end not in self._left and self._is_there(passed.by):
+                    self._left[passed.end] = number
+                    yield passed.end
+
+    def _the_other_way(self, part: Part, forwards: bool) -> bool:
+        return self._passable(part, not forwards)
+
+    def _is_there(self, by: Wire | Part) -> bool:
+        return by is not self._without and id(by) not in self._gone
 
 
 def needed(

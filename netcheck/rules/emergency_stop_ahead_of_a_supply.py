@@ -17,6 +17,7 @@ from netcheck.facts.source_loading import SourceLoading
 from netcheck.facts.stop_devices import StopDevice, StopDevices
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity, Working
 from netcheck.model.devices import Conducts, Device, Part
+from netcheck.model.panel import Panel
 from netcheck.rule import rule
 from netcheck.telling import listed, span_of
 
@@ -62,19 +63,29 @@ def _parts(view: View, number: int) -> set[int]:
 def _opened(view: View, stop: StopDevice) -> list[Part]:
     """The contacts that open as the stop is held: its own, and those of relays it drops out."""
     panel, paths = view.panel, view[CurrentPaths]
-    contacts = [part for part in panel.parts if part.conducts is Conducts.CONTACT]
     opened = [
         part
-        for part in contacts
-        if part.mechanism == stop.mechanism.name and stop.stopping not in part.closed
+        for part in _contacts_of(panel, stop.mechanism.name)
+        if stop.stopping not in part.closed
     ]
+    moved_by: dict[int, list[str]] = {}
+    for mechanism in panel.mechanisms.values():
+        for coil in mechanism.coils:
+            moved_by.setdefault(coil, []).append(mechanism.name)
     dropped = {stop.mechanism.name}
     for part in opened:  # which grows on the way
         coils = {i for number in paths.loads_through(part) for i in _parts(view, number)}
-        drop = {m.name for m in panel.mechanisms.values() if coils & set(m.coils)} - dropped
+        drop = {name for coil in coils for name in moved_by.get(coil, ())} - dropped
         dropped |= drop
-        opened += [one for one in contacts if one.mechanism in drop and 0 not in one.closed]
+        own = [one for name in drop for one in _contacts_of(panel, name) if 0 not in one.closed]
+        opened += sorted(own, key=lambda one: one.index)
     return opened
+
+
+def _contacts_of(panel: Panel, mechanism: str) -> list[Part]:
+    device = panel.devices[panel.mechanisms[mechanism].device]
+    parts = [panel.parts[index] for index in device.parts]
+    return [one for one in parts if one.mechanism == mechanism and one.conducts is Conducts.CONTACT]
 
 
 def _running(view: View) -> Iterator[tuple[str, set[int]]]:
@@ -82,22 +93,23 @@ def _running(view: View) -> Iterator[tuple[str, set[int]]]:
     contacts stand in its path, or in the path of such a coil."""
     panel, paths = view.panel, view[CurrentPaths]
     number_of = {part.index: n for n, load in enumerate(paths.loads) for part in load.parts}
-    switched = [
-        (set(paths.loads_through(part)), number_of[coil])
-        for part in panel.parts
-        if part.conducts is Conducts.CONTACT and part.mechanism and 0 not in part.closed
-        for coil in panel.mechanisms[part.mechanism].coils
-        if coil in number_of
-    ]
+    switched_by: dict[int, set[int]] = {}
+    for part in panel.parts:
+        if part.conducts is Conducts.CONTACT and part.mechanism and 0 not in part.closed:
+            coils = panel.mechanisms[part.mechanism].coils
+            numbers = {number_of[coil] for coil in coils if coil in number_of}
+            for number in paths.loads_through(part) if numbers else ():
+                switched_by.setdefault(number, set()).update(numbers)
     for number, load in enumerate(paths.loads):
         made, marks = load.parts[0].load, panel.devices[load.device].marks
         if marks & MEANT or made is None:
             continue
         if made.works == "motor" or "hazardous" in marks:
-            needed, before = {number}, 0
-            while len(needed) > before:
-                before = len(needed)
-                needed |= {coil for carries, coil in switched if carries & needed}
+            needed, todo = {number}, [number]
+            while todo:
+                more = switched_by.get(todo.pop(), set()) - needed
+                needed |= more
+                todo += more
             yield load.name, needed
 
 

@@ -13,6 +13,7 @@ the stop keep on: those are trusted to be off.
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.behaviour import CertainBehaviour
 from netcheck.facts.trusted_outputs import TrustedOutputs
 from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
 from netcheck.finding import (
@@ -37,7 +38,7 @@ from netcheck.states.witness import tell_path
     why="whoever pushes it believes that the machine stands still",
     source="IEC 60204-1 9.2.3, NFPA 79: a stop overrides starts, in every mode",
     kind=ReferenceKind.FROM_MEMORY,
-    requires=(TrustedOutputs, UnstoppedLoads),
+    requires=(CertainBehaviour, TrustedOutputs, UnstoppedLoads),
 )
 def find(view: View) -> Iterator[Outcome]:
     by_stop: dict[str, list[UnstoppedLoad]] = {}
@@ -61,7 +62,8 @@ def find(view: View) -> Iterator[Outcome]:
 def _finding(view: View, group: list[UnstoppedLoad]) -> Finding:
     panel, first = view.panel, group[0]
     assert isinstance(first.answer, Reached)
-    witness = tell_path(panel, first.answer, first.path)
+    path = first.path(view[CertainBehaviour].behaviour)
+    witness = tell_path(panel, first.answer, path)
     others = len(group) - 1
     also = f" and {others} more load{'s' if others > 1 else ''}" if others else ""
     held = first.stop.mechanism.positions[first.stop.stopping]
@@ -74,7 +76,7 @@ def _finding(view: View, group: list[UnstoppedLoad]) -> Finding:
         related=tuple(Place(panel.devices[one.load.device].span, "can run on") for one in group),
         state=dict(witness.state),
         steps=witness.steps,
-        path=told(panel, list(first.path), first.load.parts[0]),
+        path=told(panel, list(path), first.load.parts[0]),
         help="bring every way of feeding it past the stop, or mark the load `always on` or "
         "`not hazardous`",
     )

@@ -7,7 +7,7 @@ What is found so is played through again, one relay at a time, before it is beli
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Mapping
 
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.machine import Machine, Mover, Switch
@@ -25,7 +25,7 @@ class Aftermath:
     """
 
     def __init__(
-        self, machine: Machine, moved: Mapping[str, int], may_move: Container[str]
+        self, machine: Machine, moved: Mapping[str, int], may_move: frozenset[str]
     ) -> None:
         self._machine = machine
         self._moved = {
@@ -33,9 +33,9 @@ class Aftermath:
             for name, position in moved.items()
             for place, bit in enumerate(machine.switches[name].bits)
         }
-        self._names = {
-            mover.state: name for name, mover in machine.movers.items() if name in may_move
-        }
+        self._names = {machine.movers[name].state: name for name in may_move}
+        self.moving = frozenset((*self._moved, *self._names))
+        """The variables of what may move."""
         self._known: dict[tuple[int, int], int] = {}
 
     def of(self, literal: int, rounds: int = ROUNDS) -> int:

@@ -84,6 +84,7 @@ class Behaviour:
         self._live: dict[int, int] = {}
         self._free: dict[int, int] = {}
         self._feeds: dict[int, tuple[Feed, ...]] = {}
+        self._energised: dict[int, int] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
         self.grid = Grid(panel, nodes, self.closed, self.logic)
@@ -185,6 +186,7 @@ class Behaviour:
         for index, known in self._live.items():
             self._live[index] = self.logic.substitute(known, {free: live})
         self._feeds.clear()
+        self._energised.clear()
         for ways in self._ways.values():
             ways.forget()
 
@@ -226,9 +228,10 @@ class Behaviour:
     def energised(self, part: Part) -> int:
         """When a load has its working voltage and its current a way home to the same source."""
         assert part.load is not None
-        return self.logic.any_way(
-            [feed.condition for feed in self.feeds(part) if in_band(feed.volts, part.load)]
-        )
+        if part.index not in self._energised:
+            ways = [one.condition for one in self.feeds(part) if in_band(one.volts, part.load)]
+            self._energised[part.index] = self.logic.any_way(ways)
+        return self._energised[part.index]
 
     def fed_wrongly(self, part: Part) -> int:
         """When a load is fed, but at volts or a kind outside what it is made for."""

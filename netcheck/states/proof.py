@@ -129,8 +129,12 @@ class Prover:
     def may_move_after(self, names: Iterable[str]) -> frozenset[str]:
         """The movers that may move when these switches do, from where all has settled: what they
         have a say in, and what moves of its own accord, a timer or a mover that never settles."""
+        return self._slicer.swayed_by(names) | self._moving_anyway
+
+    @cached_property
+    def _moving_anyway(self) -> frozenset[str]:
         timers = [mover.name for mover in self._machine.movers.values() if mover.timed]
-        return self._slicer.swayed_by([*names, *timers, *self._knot_of])
+        return self._slicer.swayed_by([*timers, *self._knot_of])
 
     @cached_property
     def possible_chatterers(self) -> frozenset[str]:

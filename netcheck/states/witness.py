@@ -51,14 +51,14 @@ def tell_path(panel: Panel, reached: Reached, path: Iterable[Passed]) -> Witness
 def assignment(behaviour: Behaviour, reached: Reached) -> dict[int, bool]:
     """The state as values of variables; what it does not name is at rest."""
     values: dict[int, bool] = {}
-    machine = behaviour.machine
+    machine, state = behaviour.machine, reached.state
     for switch in machine.switches.values():
-        held = reached.state.get(switch.name)
+        held = state.get(switch.name)
         index = switch.positions.index(held) if isinstance(held, str) else 0
         for place, bit in enumerate(switch.bits):
             values[bit] = bool(index >> place & 1)
     for mover in machine.movers.values():
-        values[mover.state] = bool(reached.state.get(mover.name, False))
+        values[mover.state] = bool(state.get(mover.name, False))
     return values
 
 

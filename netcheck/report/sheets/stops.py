@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import prod
 
-from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import LoadFeed, energised
 from netcheck.facts.stop_devices import StopDevice, StopDevices
 from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
@@ -70,6 +70,7 @@ def _head(stop: StopDevice) -> str:
 def _runs_on(bench: Bench, one: UnstoppedLoad) -> str:
     if isinstance(one.answer, Undecided):
         return f"not decided: {one.answer.reason}"
-    witness = tell_path(bench.panel, one.answer, one.path)
+    path = one.path(bench.fact(CertainBehaviour).behaviour)
+    witness = tell_path(bench.panel, one.answer, path)
     state = ", ".join(f"{name} {position}" for name, position in witness.state.items())
     return f"RUNS ON with {state}" if state else "RUNS ON"

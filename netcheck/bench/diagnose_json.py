@@ -8,8 +8,9 @@ from typing import Any
 from netcheck import __version__
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnose_text import verdict
-from netcheck.bench.diagnosing import Diagnosis, Next
+from netcheck.bench.diagnosing import Diagnosis
 from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.next_reading import Next
 from netcheck.report.closing import CAUTION
 from netcheck.report.json import mistake_in_json
 
@@ -45,12 +46,15 @@ def _diagnosis(told: Diagnosis) -> dict[str, Any]:
         "highest_v": told.highest_v,
         "tried": told.tried,
         "suspects": [
-            {"fault": one.fault, "weight": one.weight, "location": one.location}
+            {"fault": one.fault, "sort": one.sort, "weight": one.weight, "location": one.location}
             for one in told.suspects
         ],
         "next": _next(told.next) if told.next is not None else None,
         "not_told": list(told.not_told),
         "more": told.more,
+        "two_at_once": told.pairs,
+        "contradictions": list(told.contradictions),
+        "drawn_otherwise": list(told.drawn_otherwise),
     }
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from netcheck.bench import cautions
 from netcheck.bench.diagnose_document import DiagnoseDocument
-from netcheck.bench.diagnosing import Diagnosis, Next, Outcome
+from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.next_reading import Next, Outcome
 from netcheck.bench.page import Page
 from netcheck.bench.readings import SHOCK_V
 from netcheck.bench.standing import TAKEN
@@ -13,8 +14,12 @@ from netcheck.figure import figure
 MOST_SHOWN = 12
 MOST_NAMED = 6
 NOT_LOOKED_FOR = (
-    "not looked for: two faults at once, shorts and ground faults, loose joints that still carry, "
-    "faults elsewhere than on the ways of these loads, their coils and supplies"
+    "not looked for: overloads and shorted turns, wires shorted to each other, faults elsewhere "
+    "than on the ways of these loads, their coils and supplies"
+)
+STANDS_FOR = (
+    "an open wire stands for a loose or burned end too, a blown fuse for a short behind it: "
+    "before it is put in again, ohms to ground and across its loads"
 )
 
 
@@ -40,6 +45,8 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         page.blank()
         if not diagnosis.sound_fits:
             page.say(NOT_LOOKED_FOR)
+        if diagnosis.suspects:
+            page.say(STANDS_FOR)
         if diagnosis.not_told:
             page.field("left open", [f"not solved: {', '.join(diagnosis.not_told[:MOST_NAMED])}"])
         if diagnosis.more:
@@ -60,16 +67,26 @@ def verdict(diagnosis: Diagnosis) -> str:
     count = len(diagnosis.suspects)
     if diagnosis.sound_fits:
         return "NO FAULT NEEDED: as drawn the panel does just that; `netcheck trace` says why"
+    if diagnosis.contradictions and not count:
+        return "READINGS THAT CANNOT BE: look at them again before anything else"
     if not count:
-        return f"NO SINGLE FAULT of {diagnosis.tried} tried explains all of it"
+        return f"NO FAULT of {diagnosis.tried} tried, nor two of them, explains all of it"
     one = "1 SUSPECT" if count == 1 else f"{count} SUSPECTS"
+    if diagnosis.pairs:
+        return f"{one}: no single fault explains all; two at once do, of {diagnosis.tried} tried"
     return f"{one}: single faults that explain all, of {diagnosis.tried} tried"
 
 
 def _misfits(page: Page, diagnosis: Diagnosis) -> None:
+    for words in diagnosis.contradictions:
+        page.field("cannot be", [words])
+    for words in diagnosis.drawn_otherwise:
+        page.field("text wrong", [f"{words}: mend the text there, or the wire, and ask again"])
     if not diagnosis.sound_fits and not diagnosis.suspects:
         page.field("to explain", diagnosis.misfits)
-        page.field("", ["look again at each line, or for two faults at once"])
+        if not diagnosis.contradictions:
+            page.field("", ["look again at each line; if all are right, the text is likely wrong: "
+                            "follow the wires of these ways and compare"])  # fmt: skip
 
 
 def _next(page: Page, step: Next) -> None:
@@ -90,7 +107,7 @@ def _suspects(page: Page, diagnosis: Diagnosis) -> None:
     if not diagnosis.suspects:
         return
     page.blank()
-    page.say("likeliest first, as such things fail (from memory)", "name")
+    page.say("likeliest first, as such things fail (common practice, no source)", "name")
     for suspect in diagnosis.suspects[:MOST_SHOWN]:
         place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
         page.say(f"{suspect.fault}{place}", indent=2)

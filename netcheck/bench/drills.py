@@ -77,7 +77,7 @@ def _task(panel: Panel, standing: Standing, load: Part) -> Task | None:
     answer = states.prover.can_happen(states.energised(load), at="settled")
     if not isinstance(answer, Reached):
         return None
-    moves = tuple(_moves(panel, answer))
+    moves = tuple(moves_to(panel, answer))
     circuits = list(_circuits(standing, load))
     if not circuits or not Trial(panel).after(moves).is_on(load):
         return None
@@ -92,7 +92,7 @@ def _task(panel: Panel, standing: Standing, load: Part) -> Task | None:
     return Task(load, moves, pairs, *cut)
 
 
-def _moves(panel: Panel, answer: Reached) -> Iterator[Move]:
+def moves_to(panel: Panel, answer: Reached) -> Iterator[Move]:
     """What is put where, sources first, then as the proof has it; relays move by themselves."""
     mechanisms = panel.mechanisms
     for name, one in mechanisms.items():
@@ -276,10 +276,10 @@ def _swaps(panel: Panel, circuits: Sequence[Series]) -> Iterator[Trouble]:
         touched = {end for step in series.way.passed for end in (step.start, step.end)}
         for by in series.passed:
             if isinstance(by, Wire):
-                yield from _swaps_of(panel, by, touched)
+                yield from swaps_of(panel, by, touched)
 
 
-def _swaps_of(panel: Panel, wire: Wire, touched: set[str]) -> Iterator[Trouble]:
+def swaps_of(panel: Panel, wire: Wire, touched: set[str]) -> Iterator[Trouble]:
     for here in (wire.a, wire.b):
         terminals = panel.devices[device_of(here)].terminals
         at = terminals.index(here)

@@ -2,17 +2,23 @@
 
 M1 does not run with S2 pressed
 K1 is in with S2 pressed and FL1 operated
+H1 glows dim
+CB3 trips when K2 pulls in
+wire 204 not seen                           # or seen, or different from the text
 K1:A1 to K1:A2 0 V with S2 pressed          # red lead, black lead
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from enum import StrEnum
 
 from netcheck.bench.readings import Reading
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words
+from netcheck.model.wire_names import wire_in_words
 from netcheck.reading.near import did_you_mean
 from netcheck.record import record
 
@@ -25,6 +31,8 @@ ON = (
     "runs", "works", "is on", "is in", "is lit", "stays on", "stays in", "does not stop",
     "does not drop out", "heats", "pulls in", "starts",
 )  # fmt: skip
+DIM = ("glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums")
+TRIPS = ("trips", "blows", "opens by itself")
 EXAMPLES = "`M1 does not run with S2 pressed`, `K1:A1 to K1:A2 0 V with S2 pressed`"
 MOST = 40
 
@@ -32,6 +40,7 @@ _READING = re.compile(
     r"(?P<red>[^\s:]+:\S+) to (?P<black>[^\s:]+:\S+)(?: reads)? "
     r"(?P<value>floats|(?P<figure>-?\d{1,6}(?:\.\d{1,6})?) (?P<unit>mV|V|kV)(?: (?P<kind>AC|DC))?)"
 )
+_LOOKED = re.compile(r"(?P<wire>wire .+?) (?:is )?(?P<look>seen|not seen|different)")
 _UNITS = {"mV": 1e-3, "V": 1.0, "kV": 1e3}
 
 
@@ -68,13 +77,66 @@ class Read:
             expected = with_.dc_v if self.volts < 0 else with_.size_v
         return abs(expected - self.volts) <= room
 
+    def agrees_within(self, with_: Sequence[Reading]) -> bool:
+        """Whether it may be shown where anything between these is to be expected."""
+        if any(self.agrees(one) for one in with_):
+            return True
+        if self.floats or any(one.floats for one in with_):
+            return False
+        signed = self.kind == "DC" or (not self.kind and self.volts < 0)
+        values = [one.dc_v if signed else one.size_v for one in with_]
+        if self.kind == "AC":
+            values = [one.ac_v for one in with_]
+        return min(values) <= self.volts <= max(values)
 
-Observation = Symptom | Read
+
+@record
+class Dim:
+    """A load that gets some voltage and too little."""
+
+    words: str
+    device: str
+    withs: tuple[str, ...]
 
 
-def observation(panel: Panel, line: str) -> Observation:
+@record
+class Trips:
+    """A breaker or fuse that opens by itself; `when` this relay pulls in, or as soon as there is
+    power where it is empty."""
+
+    words: str
+    device: str
+    when: str
+    withs: tuple[str, ...]
+
+
+Observation = Symptom | Read | Dim | Trips
+
+
+class Look(StrEnum):
+    """How a wire was found by looking."""
+
+    SEEN = "seen"
+    NOT_SEEN = "not seen"
+    DIFFERENT = "different"
+
+
+@record
+class Looked:
+    """A wire, by its number in the panel, that somebody looked at from end to end."""
+
+    words: str
+    wire: int
+    look: Look
+
+
+def observation(panel: Panel, line: str) -> Observation | Looked:
     """What one line says.  Raises NameMistake where it says nothing, or of nothing there."""
     said = " ".join(line.split())
+    looked = _LOOKED.fullmatch(said)
+    if looked is not None:
+        wire = wire_in_words(panel.wires, looked["wire"])
+        return Looked(said, wire.index, Look(looked["look"]))
     head, _, tail = said.partition(" with ")
     withs = tuple(word for word in re.split(r", (?:and )?| and ", tail) if word)
     if tail and not withs:
@@ -92,13 +154,39 @@ def observation(panel: Panel, line: str) -> Observation:
     if device is None:
         near = did_you_mean(name, panel.devices, f"write one like {EXAMPLES}", 0.5)
         raise NameMistake(f"there is no device {name}", near)
-    if does not in OFF + ON:
+    does, _, when = does.partition(" when ")
+    if does in TRIPS:
+        return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)
+    every = OFF + ON + DIM + TRIPS
+    if does not in every or when:
         raise NameMistake(
-            f"`{head}` is no symptom", did_you_mean(does, OFF + ON, f"write one like {EXAMPLES}")
+            f"`{head}` is no symptom", did_you_mean(does, every, f"write one like {EXAMPLES}")
         )
     if not any(panel.parts[index].load is not None for index in device.parts):
         raise NameMistake(f"{name} is no load: a symptom is of a load or a relay")
-    return Symptom(said, name, does in ON, withs)
+    return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in ON, withs)
+
+
+def _protection(panel: Panel, name: str) -> str:
+    mechanisms = panel.devices[name].mechanisms
+    if panel.devices[name].kind not in ("breaker", "fuse") or not mechanisms:
+        raise NameMistake(f"{name} is no breaker and no fuse", "only these trip on a short")
+    return name
+
+
+def _pulling_in(panel: Panel, when: str) -> str:
+    """The relay of `K2 pulls in`; nothing of nothing."""
+    if not when:
+        return ""
+    name, _, does = when.partition(" ")
+    device = panel.devices.get(name)
+    if device is None:
+        near = did_you_mean(name, panel.devices, "name a relay or contactor", 0.5)
+        raise NameMistake(f"there is no device {name}", near)
+    coils = [one for one in device.mechanisms if panel.mechanisms[one].moved_by_coil]
+    if not coils or does not in ("pulls in", "is in"):
+        raise NameMistake(f"`{when}` is nothing to wait for", "write `when K2 pulls in`")
+    return coils[0]
 
 
 def _terminal(panel: Panel, text: str) -> str:

@@ -30,12 +30,14 @@ TAKEN = "every switch at rest, selectors in their first position, sources on; re
 
 @record
 class Standing:
-    """One settled state of one panel.  `restless` says that it does not come to rest."""
+    """One settled state of one panel.  `restless` says that it does not come to rest; `rated`
+    is what its devices are made for, where that is known from before something broke."""
 
     case: Case
     states: Behaviour
     values: Mapping[int, bool]
     restless: bool = False
+    rated: ComponentValues | None = None
 
     @property
     def panel(self) -> Panel:
@@ -43,7 +45,7 @@ class Standing:
 
     @property
     def numbers(self) -> ComponentValues:
-        return self.case.conclude(ComponentValues)
+        return self.rated or self.case.conclude(ComponentValues)
 
     @property
     def doubtful(self) -> tuple[str, ...]:

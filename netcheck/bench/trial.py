@@ -80,6 +80,17 @@ class Trial:
             followed += self._settle()
         return followed
 
+    def powered(self) -> list[str]:
+        """Every source on that is not kept off; what followed."""
+        mechanisms = self.drawn.mechanisms
+        sources = [n for n, one in mechanisms.items() if one.drive is Drive.SOURCE]
+        return [words for name in sources for words in self.put_if_it_moves(name, 1)]
+
+    def put_if_it_moves(self, name: str, position: int) -> list[str]:
+        """As `put`; nothing of what is kept where it is."""
+        machine = self.states.machine
+        return self.put(name, position) if name in (*machine.switches, *machine.movers) else []
+
     def position(self, name: str) -> int:
         mover = self.states.machine.movers.get(name)
         if mover is not None:

@@ -13,7 +13,7 @@ from netcheck.cli.status import Status
 
 if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
-    from netcheck.bench.observations import Observation
+    from netcheck.bench.observations import Looked, Observation
     from netcheck.model.panel import Panel
 
 LARGEST_BYTES = 100_000
@@ -96,7 +96,7 @@ def diagnosed(read: Read, lines: Sequence[tuple[str, str]]) -> DiagnoseDocument:
     )
 
 
-def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observation]:
+def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observation | Looked]:
     from netcheck.bench.observations import MOST, observation
     from netcheck.model.names import NameMistake
     from netcheck.report.terminal import visible

@@ -33,6 +33,27 @@ circuit "Valves"
   Y1:1 --210-- Y2 --211-- Y1:2
 """
 
+BRANCHES = """\
+panel "Bench valves on a breaker of their own"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+breaker CB3 1-pole, 1 A, 24 V DC
+button S1 "Stop" normally closed 11-12, on door
+button S2 "Start" normally open 13-14, on door
+relay K2 coil 24 V DC 3 W with diode; normally open 13-14 23-24 33-34
+lamp H1 24 V DC 1 W, on door
+location benches: outside
+valve Y1 "Mist" 24 V DC 8 W, at benches
+valve Y2 "Drip" 24 V DC 8 W, at benches
+wire kind default: 18 AWG copper MTW 90 degC blue, 0.5 m
+circuit "Valves"
+  E1:+ --201-- FU1 --202-- S1 --203-- S2 --204-- K2:A1-A2 --200-- E1:0V
+  S1:12 --205-- K2:13-14 --206-- K2:A1
+  E1:+ --221-- CB3 --207-- K2:23-24 --208-- Y1 --209-- E1:0V
+  K2:24 --210-- Y2 --211-- E1:0V
+  FU1:2 --212-- K2:33-34 --213-- H1 --214-- E1:0V
+"""
+
 HEATER = """\
 panel "Tank heater"
 source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from netcheck.bench.diagnosing import Bench, Diagnosis, diagnose
+from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.fitting import Bench
 from netcheck.bench.observations import Read, Symptom, observation
 from netcheck.bench.readings import Reading
-from netcheck.model.faults import fault_in_words
+from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
 from tests.bench.panels import CONTROLLER, HEATER, VALVE, panel_of
 
@@ -82,7 +83,8 @@ def test_the_fault_that_was_put_in_is_among_the_suspects_and_each_reading_keeps_
     fault: str,
 ) -> None:
     panel = panel_of(VALVE)
-    broken = Bench(panel, fault_in_words(panel, fault))
+    there = fault_in_words(panel, fault)
+    bench = Bench(panel, lambda sound: broken(sound, there))
     lines = ["Y1 does not open with S2 pressed"]
     for _ in range(12):
         found = told(VALVE, *lines)
@@ -90,7 +92,7 @@ def test_the_fault_that_was_put_in_is_among_the_suspects_and_each_reading_keeps_
         if found.next is None:
             break
         step = found.next
-        shown = broken.reading(step.red, step.black, step.withs)
+        shown = bench.reading(step.red, step.black, step.withs)
         fitting = [o for o in step.outcomes if o.reading.like(shown, 0.15) or shown.floats]
         assert any(fault in outcome.faults for outcome in fitting)
         value = "0 V" if shown.floats else f"{shown.size_v:.1f} V"

@@ -35,7 +35,7 @@ def test_a_file_of_symptoms_gives_suspects_and_the_next_reading() -> None:
     result = diagnose("valve.panel", "seen.txt")
     assert 0 == result.exit_code
     assert "8 SUSPECTS: single faults that explain all, of 23 tried" in result.stdout
-    assert "METER NEXT: S1:11 to E1:0V (door), with S2 pressed" in result.stdout
+    assert "METER NEXT: K1:13 to E1:0V (panel), with S2 pressed" in result.stdout
     assert "  FU1 blown\n" in result.stdout
 
 
@@ -52,7 +52,8 @@ def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
         "--saw", "K1:A1 to K1:A2 120 V AC with S2 pressed",
     )  # fmt: skip
     assert 3 == result.exit_code
-    assert "NO SINGLE FAULT" in result.stdout
+    assert "READINGS THAT CANNOT BE" in result.stdout
+    assert "nothing drawn gives so many volts AC" in " ".join(result.stdout.split())
 
 
 @pytest.mark.parametrize(
@@ -83,4 +84,4 @@ def test_json_lists_every_suspect() -> None:
     result = diagnose("valve.panel", "seen.txt", "--output", "json=-")
     document = json.loads(result.stdout)
     assert 8 == len(document["diagnosis"]["suspects"])
-    assert "S1:11" == document["diagnosis"]["next"]["red"]
+    assert "K1:13" == document["diagnosis"]["next"]["red"]  # S1 is on the door

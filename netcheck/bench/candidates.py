@@ -1,0 +1,256 @@
+"""What may be wrong on the ways of some loads: one fault each, and how it is put in.
+
+Opens and stuck contacts come first, for they are tried quickly.  The others are tried on a panel
+that is operated (see `trial.py`), since they may open a fuse.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from netcheck.bench.drills import swaps_of
+from netcheck.bench.likelihoods import Sort
+from netcheck.bench.troubles import Edit, troubled
+from netcheck.bench.walks import Walk
+from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.faults import (
+    Fault,
+    FaultKind,
+    broken,
+    can_weld,
+    fault_in_words,
+    grounded,
+    held,
+    holding,
+    joining_parts,
+    of_parts,
+    welded,
+    wire_open,
+)
+from netcheck.model.names import NameMistake
+from netcheck.model.panel import Panel
+from netcheck.model.supposed import in_breaking_order
+from netcheck.model.wires import Wire
+from netcheck.record import record
+
+INSIDE = ("", "panel", "plate", "door")
+JOINT_SHARES = (1.0, 0.1, 4.0)
+"""Of a bad joint's ohm to those of the load behind it: the one in the middle first, then from a
+load that hardly notices to one that gets a fifth of its volts."""
+SUPPLY_SHARES = (0.5, 0.8, 0.2)
+
+
+@record
+class Candidate:
+    """`changes` are the ways it may be, of which one is the case: of a bad joint nobody knows the
+    ohms.  `held` is a source that is not there; `operated` wants a panel that is operated."""
+
+    words: str
+    sort: Sort
+    location: str
+    faults: tuple[Fault, ...] = ()
+    edits: tuple[Edit, ...] = ()
+    held: str = ""
+    operated: bool = False
+    wires: tuple[int, ...] = ()
+
+    @property
+    def is_soft(self) -> bool:
+        """Whether a load may get some of its volts, so that on and off is a matter of degree."""
+        return len(self.edits) > 1
+
+    def put_into(self, panel: Panel) -> tuple[Panel, ...]:
+        """The panel in each of the ways it may then be."""
+        for fault in in_breaking_order(self.faults):
+            panel = broken(panel, fault)
+        if self.held:
+            panel = holding(panel, self.held, 0)
+        return tuple(troubled(panel, edit) for edit in self.edits) or (panel,)
+
+    def and_(self, other: Candidate) -> Candidate:
+        """Both at once, of those that only open or hold something."""
+        return Candidate(
+            f"{self.words} and {other.words}",
+            Sort.OTHER,
+            ", ".join(dict.fromkeys(p for p in (self.location, other.location) if p)),
+            (*self.faults, *other.faults),
+            wires=(*self.wires, *other.wires),
+        )
+
+
+def distinct(found: Iterable[Candidate]) -> list[Candidate]:
+    """Each by its words once."""
+    return list({one.words: one for one in reversed([*found])}.values())[::-1]
+
+
+# ---- opens, and contacts that stick ------------------------------------------------------------
+
+
+def plain(panel: Panel, ways: Iterable[Walk], *, stays_on: bool) -> Iterator[Candidate]:
+    """What takes a way away; with `stays_on` also what keeps one closed."""
+    for way in ways:
+        for passed in way.passed:
+            if isinstance(passed.by, Wire):
+                yield _open_wire(panel, passed.by)
+            else:
+                for fault in _faults_of(panel, passed.by, stays_on):
+                    yield _of_device(panel, passed.by, fault)
+
+
+def _open_wire(panel: Panel, wire: Wire) -> Candidate:
+    fault, place = wire_open(panel, wire), outside(panel, wire)
+    sort = Sort.FIELD_WIRE if place else Sort.WIRE
+    return Candidate(fault.words, sort, place or "panel", (fault,), wires=(wire.index,))
+
+
+def outside(panel: Panel, wire: Wire) -> str:
+    """Where a wire leaves the panel to; empty where it stays in it."""
+    places = {panel.devices[device_of(end)].location for end in (wire.a, wire.b)}
+    return min(places - set(INSIDE), default="")
+
+
+def _faults_of(panel: Panel, by: Part, stays_on: bool) -> Iterator[Fault]:
+    mechanism = panel.mechanisms.get(by.mechanism)
+    device = panel.devices[by.device]
+    protects = mechanism is not None and mechanism.drive is Drive.PROTECTION
+    if protects and device.kind != "disconnect":
+        kind = "blown" if device.kind == "fuse" else "tripped"
+        try:
+            yield fault_in_words(panel, f"{by.device} {kind}")
+        except NameMistake:
+            yield of_parts(panel, [by], FaultKind.OPEN)
+        return
+    yield of_parts(panel, [by], FaultKind.OPEN)
+    if mechanism is not None and mechanism.moved_by_coil:
+        yield held(mechanism, FaultKind.HELD_OUT)
+        if stays_on:
+            yield held(mechanism, FaultKind.HELD_IN)
+    if stays_on and by.conducts is Conducts.CONTACT and can_weld(by):
+        yield welded(panel, by)
+
+
+def _of_device(panel: Panel, by: Part, fault: Fault) -> Candidate:
+    device = panel.devices[by.device]
+    return Candidate(fault.words, _sort(panel, by, fault), device.location, (fault,))
+
+
+def _sort(panel: Panel, by: Part, fault: Fault) -> Sort:
+    if fault.kind in (FaultKind.BLOWN, FaultKind.TRIPPED):
+        return Sort.PROTECTION
+    if fault.kind in (FaultKind.WELDED, FaultKind.HELD_IN):
+        return Sort.WELD
+    if by.load is not None:
+        return Sort.LOAD
+    mechanism = panel.mechanisms.get(by.mechanism)
+    if mechanism is None or mechanism.drive is Drive.PROTECTION:
+        return Sort.OTHER
+    by_hand = mechanism.drive in (Drive.HAND, Drive.PROCESS)
+    return Sort.SWITCH if by_hand else Sort.CONTACT
+
+
+# ---- what still conducts, or conducts too much ---------------------------------------------------
+
+
+def joints(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
+    """A joint at either end of a wire, or a tired contact beside it, that lets too little by."""
+    for way in ways:
+        load = way.load.load
+        if load is None or not load.volts:
+            continue
+        ohm = load.volts / (load.current_a or _usual_a(load.volts))
+        for passed in way.passed:
+            if isinstance(by := passed.by, Wire):
+                edits = (
+                    Edit((by.index,), joints=((by.a, by.b, ohm * share),)) for share in JOINT_SHARES
+                )
+                words = f"high resistance at an end of {panel.wire_name(by)}"
+                place = outside(panel, by) or "panel"
+                yield Candidate(
+                    words, Sort.JOINT, place, (), tuple(edits), "", True, (by.index,)
+                )  # fmt: skip
+
+
+def _usual_a(volts: float) -> float:
+    """Of a load that does not say what it draws: 5 W, as a pilot lamp.  From memory."""
+    return 5.0 / volts
+
+
+def supplies(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
+    """The sources at the ends of these ways, missing or low."""
+    ends = {device_of(end) for way in ways for end in (way.start, way.end)}
+    for index, source in enumerate(panel.sources):
+        if source.device not in ends:
+            continue
+        place = panel.devices[source.device].location
+        if source.mechanism and panel.mechanisms[source.mechanism].held is None:
+            words = f"{source.device} gives nothing"
+            yield Candidate(words, Sort.SUPPLY, place, held=source.mechanism, operated=True)
+        edits = tuple(Edit(volts=((index, share),)) for share in SUPPLY_SHARES)
+        yield Candidate(
+            f"{source.device} gives too few volts", Sort.SUPPLY, place, (), edits, "", True
+        )
+
+
+def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
+    """Loads shorted and wires grounded, where a fuse or breaker stands before them."""
+    for way in ways:
+        passed = _protected(panel, way)
+        for by in passed:
+            if isinstance(by, Wire):
+                yield from _grounded(panel, by)
+            elif by.index == way.load.index:
+                words = f"{by.a}-{mark_of(by.b)} shorted"
+                place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
+                yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
+
+
+def _protected(panel: Panel, way: Walk) -> Sequence[Wire | Part]:
+    """What lies behind the first fuse or breaker, and before the last of the way home."""
+    passed = [one.by for one in way.passed]
+    middle = next(at for at, by in enumerate(passed) if by is way.load)
+    places = [at for at, by in enumerate(passed) if _protects(panel, by)]
+    before = [at for at in places if at < middle]
+    after = [at for at in places if at > middle]
+    if not before:
+        return []
+    return passed[before[0] + 1 : after[-1] if after else len(passed)]
+
+
+def _protects(panel: Panel, by: Wire | Part) -> bool:
+    return isinstance(by, Part) and panel.devices[by.device].kind in ("fuse", "breaker")
+
+
+def _grounded(panel: Panel, wire: Wire) -> Iterator[Candidate]:
+    for fault, part in joining_parts(panel, [grounded(panel, wire)]).items():
+        edit, place = Edit(joints=((part.a, part.b, 0.0),)), outside(panel, wire) or "panel"
+        yield Candidate(
+            fault.words, Sort.GROUND, place, (), (edit,), "", True, (wire.index,)
+        )  # fmt: skip
+
+
+def swapped(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:
+    """A wire of a way, and the one on the next terminal of the same device."""
+    touched = {end for way in ways for step in way.passed for end in (step.start, step.end)}
+    wires = {p.by.index: p.by for way in ways for p in way.passed if isinstance(p.by, Wire)}
+    for wire in wires.values():
+        for one in swaps_of(panel, wire, touched - _ends_beside(panel, wire)):
+            place = outside(panel, wire) or "panel"
+            yield Candidate(
+                one.words, Sort.SWAPPED, place, (), (one.edit,), "", True, (wire.index,)
+            )  # fmt: skip
+
+
+def _ends_beside(panel: Panel, wire: Wire) -> set[str]:
+    """Terminals of the devices at its ends: two wires of one circuit may be swapped too."""
+    return {t for end in (wire.a, wire.b) for t in panel.devices[device_of(end)].terminals}
+
+
+def welds(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
+    """Contacts that stay closed, put into a panel in which that may be a short."""
+    for way in ways:
+        for passed in way.passed:
+            by = passed.by
+            if isinstance(by, Part) and by.conducts is Conducts.CONTACT and can_weld(by):
+                fault = welded(panel, by)
+                place = panel.devices[by.device].location
+                yield Candidate(fault.words, Sort.WELD, place, (fault,), operated=True)

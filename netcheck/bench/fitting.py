@@ -1,0 +1,214 @@
+"""One panel with something wrong in it, and whether it then looks as it was seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from netcheck.bench.candidates import Candidate
+from netcheck.bench.drills import moves_to
+from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
+from netcheck.bench.readings import Reading, read
+from netcheck.bench.standing import Standing, stand
+from netcheck.bench.trial import Trial
+from netcheck.facts.component_values import ComponentValues
+from netcheck.model.devices import Drive, Part
+from netcheck.model.panel import Panel
+from netcheck.model.supposed import suppose
+from netcheck.record import record, replace
+from netcheck.solve.steady import Steady
+from netcheck.states.answers import Reached, Undecided
+
+DIM = (0.05, 0.9)
+"""Between these shares of its volts a load is dim: it does something, and too little."""
+SOFT_OFF, SOFT_ON = 0.9, 0.5
+"""Where a load gets some of its volts: at this share and less it may be called off, at that and
+more on."""
+
+Change = Callable[[Panel], Panel]
+Pair = tuple[str, str]
+
+
+class Unsolvable(Exception):
+    """With this fault there are no numbers to compare."""
+
+
+class Bench:
+    """A panel with one change in it, in each of the states that something was seen in.
+
+    Not `operated`, everything is put where it was seen at once and nothing ever trips: quick.
+    Operated, power comes on and what is shorted opens its fuse.  `soft`: loads are judged by
+    their volts.  `values` are those of the sound panel: what a device is made for no fault
+    changes, and working it out again costs more than all else.
+    """
+
+    def __init__(
+        self,
+        panel: Panel,
+        change: Change,
+        *,
+        operated: bool = False,
+        soft: bool = False,
+        values: ComponentValues | None = None,
+    ) -> None:
+        self._panel = panel
+        self._change = change
+        self._operated = operated
+        self._soft = soft
+        self._values = values
+        self._standing: dict[tuple[str, ...], Standing] = {}
+        self._solved: dict[tuple[str, ...], Steady] = {}
+
+    def standing(self, withs: tuple[str, ...]) -> Standing:
+        """Raises Unsolvable where relays do not come to rest, or nothing clears a short."""
+        if withs not in self._standing:
+            changed = self._changed(withs)
+            self._standing[withs] = _run(changed) if self._operated else self._stood(changed)
+        if self._standing[withs].restless:
+            raise Unsolvable
+        return self._standing[withs]
+
+    def _stood(self, changed: Panel) -> Standing:
+        return replace(stand(changed), rated=self._values)
+
+    def _changed(self, withs: tuple[str, ...]) -> Panel:
+        return self._change(suppose(self._panel, withs, ()).panel)
+
+    def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
+        """What a meter shows, wires taken as ideal."""
+        if withs not in self._solved:
+            solved = self.standing(withs).solve(ideal_wires=True)
+            if isinstance(solved, Undecided):
+                raise Unsolvable
+            self._solved[withs] = solved
+        return read(self._solved[withs], red, black)
+
+    # ---- symptoms ----------------------------------------------------------------------------
+
+    def looks(self, seen: Symptom | Dim | Trips) -> bool:
+        if isinstance(seen, Trips):
+            return self._operated and self._trips(seen)
+        standing = self.standing(seen.withs)
+        if isinstance(seen, Dim):
+            return any(DIM[0] < level < DIM[1] for level in self._levels(standing, seen))
+        for name in standing.panel.devices[seen.device].mechanisms:
+            if standing.panel.mechanisms[name].moved_by_coil:
+                states = standing.states
+                return seen.on == standing.holds(states.in_positions(name, frozenset((1,))))
+        if self._soft:
+            levels = self._levels(standing, seen)
+            return any(level >= SOFT_ON if seen.on else level <= SOFT_OFF for level in levels)
+        loads = _loads(standing.panel, seen.device)
+        return seen.on == any(standing.holds(standing.states.energised(one)) for one in loads)
+
+    def _levels(self, standing: Standing, seen: Symptom | Dim) -> list[float]:
+        """The share of its volts that each load of a device gets."""
+        found = []
+        for part in _loads(standing.panel, seen.device):
+            if part.load is not None and part.load.volts and part.a != part.b:
+                reading = self.reading(part.a, part.b, seen.withs)
+                fits = not part.load.kind or reading.kind in ("", part.load.kind)
+                found.append(reading.size_v / part.load.volts if fits else 0.0)
+        return found or [0.0]
+
+    def _trips(self, seen: Trips) -> bool:
+        """Whether it opens, and not before the relay pulls in that it waits for."""
+        trial = Trial(self._changed(seen.withs))
+        said = trial.powered()
+        opened = [f"{name} opens: a short" for name in self._panel.devices[seen.device].mechanisms]
+        if not seen.when:
+            return any(words in said for words in opened)
+        if any(words in said for words in opened):
+            return False
+        for name, position in moves_for(self._panel, seen):
+            said += trial.put_if_it_moves(name, position)
+        pulled = [self._panel.mechanisms[seen.when].steps[1]]
+        at = next((place for place, words in enumerate(said) if words in pulled), None)
+        return at is not None and any(words in said[at:] for words in opened)
+
+
+def _run(panel: Panel) -> Standing:
+    trial = Trial(panel)
+    trial.powered()
+    if not trial.stands:
+        raise Unsolvable
+    return trial.standing
+
+
+def _loads(panel: Panel, device: str) -> list[Part]:
+    parts = (panel.parts[index] for index in panel.devices[device].parts)
+    return [part for part in parts if part.load is not None]
+
+
+def moves_for(panel: Panel, seen: Trips) -> tuple[tuple[str, int], ...]:
+    """What makes a sound panel's relay pull in; nothing where nothing does."""
+    held = suppose(panel, seen.withs, ()).panel
+    states = stand(held).states
+    pulled_in = states.in_positions(seen.when, frozenset((1,)))
+    answer = states.prover.can_happen(pulled_in, at="settled")
+    if not isinstance(answer, Reached):
+        return ()
+    found = moves_to(held, answer)
+    return tuple(move for move in found if held.mechanisms[move[0]].drive is not Drive.SOURCE)
+
+
+# ---- a candidate in all the ways it may be -----------------------------------------------------
+
+
+@record
+class Tried:
+    """A candidate and its benches, one for each of the ways it may be."""
+
+    candidate: Candidate | None
+    benches: tuple[Bench, ...]
+
+    def shows(self, seen: Observation) -> bool:
+        """Whether this can be seen with it.  Raises Unsolvable."""
+        if isinstance(seen, Read):
+            pair = (seen.red, seen.black, seen.withs)
+            return seen.agrees_within([bench.reading(*pair) for bench in self.benches])
+        return any(bench.looks(seen) for bench in self.benches)
+
+    def fits(self, seen: Iterable[Observation]) -> bool:
+        return all(self.shows(one) for one in seen)
+
+    def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
+        """The likeliest."""
+        return self.benches[0].reading(red, black, withs)
+
+
+def tried(panel: Panel, candidate: Candidate, values: ComponentValues) -> Tried:
+    count = len(candidate.edits) or 1
+    changes = [_way(candidate, place) for place in range(count)]
+    return Tried(
+        candidate,
+        tuple(
+            Bench(
+                panel,
+                change,
+                operated=candidate.operated,
+                soft=candidate.is_soft,
+                values=values,
+            )
+            for change in changes
+        ),
+    )
+
+
+def _way(candidate: Candidate, place: int) -> Change:
+    return lambda panel: candidate.put_into(panel)[place]
+
+
+def sound(panel: Panel) -> Tried:
+    return Tried(None, (Bench(panel, lambda whole: whole),))
+
+
+def shown(tried: Tried, seen: Sequence[Observation]) -> frozenset[int]:
+    """Which of these, by their places, it shows; none of what cannot be solved."""
+    found = set()
+    for place, one in enumerate(seen):
+        try:
+            if tried.shows(one):
+                found.add(place)
+        except Unsolvable:
+            continue
+    return frozenset(found)

@@ -1,0 +1,160 @@
+"""Which two points to meter next: those whose readings part the suspects best, with the least
+moving, covers to open and live work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from netcheck.bench.candidates import INSIDE
+from netcheck.bench.chains import Chains
+from netcheck.bench.fitting import Tried, Unsolvable
+from netcheck.bench.observations import Observation, Read
+from netcheck.bench.readings import SHOCK_V, Reading
+from netcheck.bench.walks import Walk
+from netcheck.model.devices import device_of
+from netcheck.model.panel import Panel
+from netcheck.record import record
+
+LIKE = 0.15
+"""A share that readings must differ by to be told apart."""
+ALIKE_SPLITS = 1.1
+"""A split worse by no more than this factor is as good, if it costs less."""
+
+Weighed = tuple[Tried, float]
+
+
+@record
+class Outcome:
+    """One reading of the next pair, and the faults that it leaves."""
+
+    reading: Reading
+    faults: tuple[str, ...]
+
+
+@record
+class Next:
+    """Red on `red`, black on `black`, with these things put somewhere."""
+
+    red: str
+    black: str
+    location: str
+    withs: tuple[str, ...]
+    outcomes: tuple[Outcome, ...]
+
+    @property
+    def highest_v(self) -> float:
+        """The most that may stand between the leads."""
+        return max((one.reading.size_v for one in self.outcomes), default=0.0)
+
+
+def next_reading(
+    panel: Panel,
+    ways: Sequence[Walk],
+    chains: Chains,
+    seen: Sequence[Observation],
+    left: Sequence[Weighed],
+) -> Next | None:
+    """None where nothing parts the suspects, or there is only one.
+
+    Between the members of a chain is metered only once nothing else parts what is left.
+    """
+    if len(left) < 2:
+        return None
+    choice = _Choice(panel, chains, seen, left)
+    pairs = [pair for pair in _pairs(ways) if chains.between.isdisjoint(pair)]
+    return choice.best(pairs) or choice.best(list(_pairs(ways)), inside=True)
+
+
+class _Choice:
+    """Compares pairs by what their readings leave, and by what they cost."""
+
+    def __init__(
+        self,
+        panel: Panel,
+        chains: Chains,
+        seen: Sequence[Observation],
+        left: Sequence[Weighed],
+    ) -> None:
+        self._panel = panel
+        self._chains = chains
+        self._left = left
+        self._total = sum(weight for _, weight in left)
+        self._states = list(dict.fromkeys(one.withs for one in seen))
+        reads = [one for one in seen if isinstance(one, Read)]
+        self._done = {(one.red, one.black, one.withs) for one in reads}
+        self._lead = reads[-1].black if reads else ""
+        self._representative: dict[tuple[bool, int], Tried] = {}
+
+    def best(self, pairs: Sequence[tuple[str, str]], *, inside: bool = False) -> Next | None:
+        found: list[tuple[float, tuple[int, ...], Next]] = []
+        for withs in self._states:
+            for place, (red, black) in enumerate(pairs):
+                if {(red, black, withs), (black, red, withs)} & self._done:
+                    continue
+                groups = self._groups(red, black, withs, inside=inside)
+                if groups is None or len(groups) < 2:
+                    continue
+                step = self._step(red, black, withs, groups)
+                left = sum(sum(w for _, w in group) ** 2 for _, group in groups)
+                found.append((left / self._total, (*self._cost(step), place), step))
+        if not found:
+            return None
+        least = min(left for left, _, _ in found)
+        good = [(cost, left, step) for left, cost, step in found if left <= least * ALIKE_SPLITS]
+        return min(good, key=lambda one: (one[0][:-1], one[1], one[0][-1]))[2]
+
+    def _cost(self, step: Next) -> tuple[int, ...]:
+        """Walking first, then live work, then another switch to hold, then the other lead."""
+        places = [self._panel.devices[device_of(end)].location for end in (step.red, step.black)]
+        outside = sum(place not in INSIDE for place in places)
+        covers = sum(place == "door" for place in places)
+        live = int(step.highest_v >= SHOCK_V)
+        return outside, covers, live, self._states.index(step.withs), int(step.black != self._lead)
+
+    def _step(self, red: str, black: str, withs: tuple[str, ...], groups: Sequence[_Group]) -> Next:
+        location = self._panel.devices[device_of(red)].location
+        outcomes = [
+            Outcome(reading, tuple(_words(one) for one, _ in group)) for reading, group in groups
+        ]
+        outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
+        return Next(red, black, location, withs, tuple(outcomes))
+
+    def _groups(
+        self, red: str, black: str, withs: tuple[str, ...], *, inside: bool
+    ) -> list[_Group] | None:
+        """Readings a meter tells apart; what floats goes with 0 V, for it may show that."""
+        groups: list[_Group] = []
+        for one, weight in self._left:
+            try:
+                reading = self._reader(one, inside=inside).reading(red, black, withs)
+            except Unsolvable:
+                return None
+            shown = Reading() if reading.floats else reading
+            for known, group in groups:
+                if known.like(shown, within=LIKE):
+                    group.append((one, weight))
+                    break
+            else:
+                groups.append((shown, [(one, weight)]))
+        return groups
+
+    def _reader(self, one: Tried, *, inside: bool) -> Tried:
+        """The first of its chain, which reads the same but for the places between."""
+        assert one.candidate is not None
+        chain = None if inside else self._chains.of(one.candidate)
+        return one if chain is None else self._representative.setdefault(chain, one)
+
+
+_Group = tuple[Reading, list[Weighed]]
+
+
+def _words(one: Tried) -> str:
+    assert one.candidate is not None
+    return one.candidate.words
+
+
+def _pairs(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:
+    ways = list(ways)
+    pairs = [(step.start, way.end) for way in ways for step in way.passed if step.start != way.end]
+    pairs += [(way.entered, way.left) for way in ways]
+    yield from dict.fromkeys(pairs)

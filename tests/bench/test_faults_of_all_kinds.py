@@ -1,0 +1,192 @@
+"""Shorts, ground faults, bad joints, supplies, swapped wires, two faults at once; readings that
+cannot be.  What each must do to the circuit follows from Ohm's and Kirchhoff's laws."""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.bench.contradictions import contradictions, impossible
+from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.likelihoods import USUAL, NoTable, Sort, likelihoods_in
+from netcheck.bench.observations import Dim, Look, Looked, Read, Trips, observation
+from netcheck.model.names import NameMistake
+from tests.bench.panels import BRANCHES, HEATER, VALVE, panel_of
+
+
+def told(text: str, *lines: str) -> Diagnosis:
+    panel = panel_of(text)
+    return diagnose(panel, [observation(panel, line) for line in lines])
+
+
+def names(diagnosis: Diagnosis) -> set[str]:
+    return {suspect.fault for suspect in diagnosis.suspects}
+
+
+def readings(text: str, *lines: str) -> list[Read]:
+    panel = panel_of(text)
+    found = [observation(panel, line) for line in lines]
+    return [one for one in found if isinstance(one, Read)]
+
+
+# ---- what is said ----
+
+
+def test_a_breaker_that_trips_a_dim_lamp_and_a_wire_looked_at_are_read() -> None:
+    panel = panel_of(BRANCHES)
+    assert Trips(
+        "CB3 trips when K2 pulls in with S1 released", "CB3", "K2", ("S1 released",)
+    ) == observation(panel, "CB3 trips when K2 pulls in with S1 released")
+    assert Dim("H1 glows dim", "H1", ()) == observation(panel, "H1 glows dim")
+    looked = observation(panel, "wire 204 is not seen")
+    assert isinstance(looked, Looked)
+    assert Look.NOT_SEEN is looked.look
+    assert "204" == panel.wire_numbered[looked.wire].number
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("Y1 trips", "Y1 is no breaker and no fuse"),
+        ("CB3 trips when S1 pulls in", "`S1 pulls in` is nothing to wait for"),
+        ("CB3 trips when K9 pulls in", "there is no device K9"),
+        ("S1 glows dim", "S1 is no load"),
+        ("H1 glows dim when K2 pulls in", "`H1 glows dim when K2 pulls in` is no symptom"),
+        ("wire 999 seen", "999"),
+    ],
+)
+def test_what_cannot_be_is_refused(line: str, words: str) -> None:
+    with pytest.raises(NameMistake) as caught:
+        observation(panel_of(BRANCHES), line)
+    assert words in caught.value.message
+
+
+# ---- what trips ----
+
+
+def test_what_trips_as_a_relay_pulls_in_lies_behind_its_contact() -> None:
+    assert {"wire 208 grounded", "wire 210 grounded", "Y1:1-2 shorted", "Y2:1-2 shorted"} == names(
+        told(BRANCHES, "CB3 trips when K2 pulls in")
+    )
+
+
+def test_what_trips_as_power_comes_lies_ahead_of_every_open_contact() -> None:
+    assert {"wire 207 grounded"} == names(told(BRANCHES, "CB3 trips"))
+
+
+def test_a_short_behind_another_fuse_is_no_suspect() -> None:
+    found = names(told(BRANCHES, "FU1 blows with S2 pressed"))
+    assert {"wire 204 grounded", "K2:A1-A2 shorted", "wire 213 grounded"} <= found
+    assert found.isdisjoint({"wire 208 grounded", "Y1:1-2 shorted", "wire 207 grounded"})
+
+
+def test_what_holds_no_voltage_against_ground_does_not_trip_when_grounded() -> None:
+    """A grounded return is grounded already."""
+    found = names(told(BRANCHES, "FU1 blows with S2 pressed"))
+    assert found.isdisjoint({"wire 200 grounded", "wire 214 grounded"})
+
+
+# ---- what is weak ----
+
+
+def test_a_dim_lamp_has_a_bad_joint_on_its_own_way() -> None:
+    found = names(told(BRANCHES, "H1 glows dim with S2 pressed"))
+    assert {f"high resistance at an end of wire {number}" for number in (212, 213, 214)} <= found
+    assert "high resistance at an end of wire 208" not in found
+
+
+def test_volts_dropped_across_a_wire_name_it() -> None:
+    """A sound wire drops next to nothing: what is dropped across it is in its joints."""
+    found = told(
+        BRANCHES, "H1 glows dim with S2 pressed", "K2:34 to H1:X1 9 V DC with S2 pressed"
+    )  # fmt: skip
+    assert {"high resistance at an end of wire 213"} == names(found)
+    assert found.next is None
+
+
+def test_a_supply_with_too_few_volts_is_told_from_a_bad_joint_at_its_own_poles() -> None:
+    found = names(told(BRANCHES, "E1:+ to E1:0V 15 V DC"))
+    assert {"E1 gives too few volts"} == found
+
+
+# ---- two at once ----
+
+
+def test_two_faults_that_share_nothing_are_told_as_a_pair() -> None:
+    found = told(BRANCHES, "H1 is off with S2 pressed", "Y1 is off with S2 pressed",
+                 "Y2 is on with S2 pressed")  # fmt: skip
+    assert found.pairs
+    assert any("wire 213 open" in name and "wire 209 open" in name for name in names(found))
+    assert all(" and " in name for name in names(found))
+
+
+def test_one_fault_that_explains_both_is_preferred_to_two() -> None:
+    found = told(BRANCHES, "H1 is off with S2 pressed", "Y1 is off with S2 pressed")
+    assert not found.pairs
+    assert "FU1 blown" in names(found)
+
+
+# ---- readings that cannot be ----
+
+
+def test_the_same_two_points_read_twice_otherwise_are_held_against_each_other() -> None:
+    read = readings(VALVE, "K1:A1 to K1:A2 24 V", "K1:A2 to K1:A1 0 V")
+    assert 1 == len(contradictions(read))
+    assert () == contradictions(readings(VALVE, "K1:A1 to K1:A2 24 V", "K1:A1 to K1:A2 23 V"))
+
+
+def test_direct_voltages_add_up_around_three_points() -> None:
+    lines = ["E1:+ to FU1:2 0 V", "FU1:2 to E1:0V 24 V DC"]
+    assert () == contradictions(readings(VALVE, *lines, "E1:+ to E1:0V 24 V DC"))
+    assert 1 == len(contradictions(readings(VALVE, *lines, "E1:+ to E1:0V 12 V DC")))
+
+
+def test_readings_of_two_states_do_not_contradict_each_other() -> None:
+    lines = ["K1:A1 to K1:A2 24 V with S2 pressed", "K1:A1 to K1:A2 0 V"]
+    assert () == contradictions(readings(VALVE, *lines))
+
+
+def test_more_volts_than_all_that_is_drawn_gives_are_impossible() -> None:
+    panel = panel_of(HEATER)
+    assert () == impossible(panel, readings(HEATER, "HTR1:1 to HTR1:2 240 V AC"))
+    assert 1 == len(impossible(panel, readings(HEATER, "HTR1:1 to HTR1:2 480 V AC")))
+    assert 1 == len(impossible(panel, readings(HEATER, "HTR1:1 to HTR1:2 24 V DC")))
+
+
+# ---- how likely ----
+
+
+def test_a_wire_that_was_seen_is_suspected_less_and_one_found_different_more() -> None:
+    def weight(*lines: str) -> float:
+        found = told(VALVE, "Y1 does not open with S2 pressed", *lines)
+        return next(one.weight for one in found.suspects if one.fault == "wire 204 open")
+
+    assert weight("wire 204 seen") < weight() < weight("wire 204 not seen")
+    assert weight("wire 204 not seen") < weight("wire 204 different")
+    found = told(VALVE, "Y1 does not open with S2 pressed", "wire 204 different")
+    assert ("wire 204 different",) == found.drawn_otherwise
+
+
+def test_every_sort_of_fault_has_a_likelihood_and_a_table_changes_what_it_names() -> None:
+    assert set(Sort) == set(USUAL)
+    changed = {**USUAL, **likelihoods_in('"coil, lamp or other load" = 50')}
+    panel = panel_of(VALVE)
+    seen = [observation(panel, "Y1 does not open with S2 pressed")]
+    assert Sort.LOAD != diagnose(panel, seen).suspects[0].sort
+    assert Sort.LOAD == diagnose(panel, seen, changed).suspects[0].sort
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('"ground faults" = 2', "is no sort of fault"),
+        ('"ground fault" = "often"', "is no number"),
+        ('"ground fault" = true', "is no number"),
+        ('"ground fault" = 0', "not above 0"),
+        ('"ground fault" = nan', "not above 0"),
+        ("ground fault = 2", "no TOML"),
+    ],
+)
+def test_a_table_that_is_none_is_refused_with_the_reason(text: str, words: str) -> None:
+    with pytest.raises(NoTable) as caught:
+        likelihoods_in(text)
+    assert words in str(caught.value)

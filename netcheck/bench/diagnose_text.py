@@ -63,6 +63,24 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
     return page.text
 
 
+def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None) -> str:
+    """Return one round of questions and answers: the verdict, the next pair, the likeliest."""
+    page = Page(colour=colour, width=width)
+    diagnosis = document.diagnosis
+    if diagnosis is not None:
+        page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
+        _misfits(page, diagnosis)
+        for suspect in diagnosis.suspects[:MOST_NAMED]:
+            page.say(suspect.fault, indent=2)
+        if len(diagnosis.suspects) > MOST_NAMED:
+            page.say(f"and {len(diagnosis.suspects) - MOST_NAMED} more", indent=2)
+        if diagnosis.next is not None:
+            _next(page, diagnosis.next)
+        elif diagnosis.suspects:
+            page.say("No more volts to read: prove it dead, then lift and test.")
+    return page.text
+
+
 def verdict(diagnosis: Diagnosis) -> str:
     count = len(diagnosis.suspects)
     if diagnosis.sound_fits:
@@ -93,6 +111,8 @@ def _next(page: Page, step: Next) -> None:
     place = f" ({step.location})" if step.location else ""
     with_ = f", with {' and '.join(step.withs)}" if step.withs else ""
     page.say(f"METER NEXT: {step.red} to {step.black}{place}{with_}", "mark")
+    if step.highest_v >= SHOCK_V:
+        page.say(f"LIVE: up to {figure(round(step.highest_v))} V between the leads", "live", 2)
     for outcome in step.outcomes:
         page.row([("", 2), (str(outcome.reading), 12)], _leaves(outcome))
 

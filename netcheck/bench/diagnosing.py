@@ -8,7 +8,7 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from netcheck.bench.candidates import (
     Candidate,
@@ -76,7 +76,9 @@ def diagnose(
     panel: Panel,
     said: Sequence[Observation | Looked],
     likelihoods: Likelihoods = USUAL,
+    skipped: Collection[tuple[str, str]] = (),
 ) -> Diagnosis:
+    """The faults that explain all that was `said`; what to meter next is none of `skipped`."""
     looked = {one.wire: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     seen = sorted(
@@ -98,7 +100,7 @@ def diagnose(
     told = [(one, weights[id(one)]) for one in left]
     return Diagnosis(
         tuple(_suspect(one, weight) for one, weight in told),
-        next_reading(panel, search.ways, search.chains, seen, told),
+        next_reading(panel, search.ways, search.chains, seen, told, skipped),
         not misfits,
         search.count,
         tuple(search.not_told),

@@ -3,7 +3,7 @@ moving, covers to open and live work."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from netcheck.bench.candidates import INSIDE
 from netcheck.bench.chains import Chains
@@ -53,16 +53,18 @@ def next_reading(
     chains: Chains,
     seen: Sequence[Observation],
     left: Sequence[Weighed],
+    skipped: Collection[tuple[str, str]] = (),
 ) -> Next | None:
-    """None where nothing parts the suspects, or there is only one.
+    """None where nothing but the `skipped` pairs parts the suspects, or there is only one.
 
     Between the members of a chain is metered only once nothing else parts what is left.
     """
     if len(left) < 2:
         return None
     choice = _Choice(panel, chains, seen, left)
-    pairs = [pair for pair in _pairs(ways) if chains.between.isdisjoint(pair)]
-    return choice.best(pairs) or choice.best(list(_pairs(ways)), inside=True)
+    pairs = [pair for pair in _pairs(ways) if pair not in skipped]
+    ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
+    return choice.best(ends) or choice.best(pairs, inside=True)
 
 
 class _Choice:

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, write
+from netcheck.cli.screen import wants_colour
 from netcheck.cli.status import Status
 
 if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
+    from netcheck.bench.likelihoods import Likelihoods
     from netcheck.bench.observations import Looked, Observation
     from netcheck.model.panel import Panel
 
@@ -35,22 +37,44 @@ Exit status:
     help='What was seen or read: "M1 does not run with S2 pressed", '
     '"K1:A1 to K1:A2 0 V with S2 pressed"; may be given several times.',
 )
+@click.option(
+    "--likelihoods",
+    "table_path",
+    metavar="FILE",
+    help='A table of how often each sort of fault happens, a line like `"ground fault" = 5`; '
+    "what it leaves out stays as usual.",
+)
+@click.option("--ask", is_flag=True, help="Ask for the next reading, and for the next.")
 @click.pass_context
-def command(ctx: click.Context, asked: Asked, seen_path: str | None, saw: tuple[str, ...]) -> None:
-    """Rank the single faults of PANEL that explain everything in SYMPTOMS.
+def command(
+    ctx: click.Context,
+    asked: Asked,
+    seen_path: str | None,
+    saw: tuple[str, ...],
+    table_path: str | None,
+    ask: bool,
+) -> None:
+    """Rank the faults of PANEL that explain everything in SYMPTOMS.
 
-    SYMPTOMS is a file with a symptom or a reading on each line; `#` begins a remark.  Told
-    are the suspects, and which two points to meter next.
+    SYMPTOMS is a file with a line for each thing seen; `#` begins a remark.  A line says that
+    something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a meter read,
+    or that a wire was seen, not seen or different.  Told are single faults, or two at once
+    where no single one explains all, and which two points to meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")
+    if ask and asked.path == "-":
+        raise click.UsageError("--ask needs standard input for the answers: name the panel's file")
+    likelihoods = _likelihoods(table_path)
     with opened(asked, "diagnosing in") as read:
         lines = [*_lines_of(seen_path), *(("--saw", word) for word in saw)]
         if not lines:
             raise click.UsageError(
                 'nothing was seen: name a file, or say --saw "M1 does not run with S2 pressed"'
             )
-        document = diagnosed(read, lines)
+        document = diagnosed(read, lines, likelihoods)
+    if ask and read.panel is not None:
+        document = _asked(asked, read, [line for _, line in lines], likelihoods)
     written = write(
         asked, read, lambda form, colour, width: rendered(form, document, colour, width)
     )
@@ -61,8 +85,16 @@ def _lines_of(path: str | None) -> list[tuple[str, str]]:
     """Where each line stands, and what it says.  Raises UsageError."""
     if path is None:
         return []
+    lines = _text_of(path, "a file of symptoms").splitlines()
+    said = [(f"{path}, line {number}", line) for number, line in enumerate(lines, start=1)]
+    kept = [(place, line.partition("#")[0].strip()) for place, line in said]
+    return [(place, line) for place, line in kept if line]
+
+
+def _text_of(path: str, what: str) -> str:
+    """Raises UsageError."""
     if os.path.isdir(path):
-        raise click.UsageError(f"{path!r} is a folder; name a file of symptoms")
+        raise click.UsageError(f"{path!r} is a folder; name {what}")
     try:
         with open(path, "rb") as file:
             text = file.read(LARGEST_BYTES + 1)
@@ -70,13 +102,40 @@ def _lines_of(path: str | None) -> list[tuple[str, str]]:
         raise click.UsageError(f"cannot read {path!r}: {error.strerror or error}") from None
     if len(text) > LARGEST_BYTES:
         raise click.UsageError(f"{path!r} is longer than {LARGEST_BYTES:,} bytes")
-    lines = text.decode("utf-8", errors="replace").splitlines()
-    said = [(f"{path}, line {number}", line) for number, line in enumerate(lines, start=1)]
-    kept = [(place, line.partition("#")[0].strip()) for place, line in said]
-    return [(place, line) for place, line in kept if line]
+    return text.decode("utf-8", errors="replace")
 
 
-def diagnosed(read: Read, lines: Sequence[tuple[str, str]]) -> DiagnoseDocument:
+def _likelihoods(path: str | None) -> Likelihoods:
+    """The usual ones with what a file changes.  Raises UsageError."""
+    from netcheck.bench.likelihoods import USUAL, NoTable, likelihoods_in
+    from netcheck.report.terminal import visible
+
+    if path is None:
+        return USUAL
+    try:
+        return {**USUAL, **likelihoods_in(_text_of(path, "a file of likelihoods"))}
+    except NoTable as error:
+        raise click.UsageError(visible(f"{path}: {error}")) from None
+
+
+def _asked(
+    asked: Asked, read: Read, lines: Sequence[str], likelihoods: Likelihoods
+) -> DiagnoseDocument:
+    """What is known at the end of the dialogue."""
+    from netcheck.cli.asking_readings import Asking
+
+    def again(said: Sequence[str], skipped: Sequence[tuple[str, str]]) -> DiagnoseDocument:
+        return diagnosed(read, [("this answer", line) for line in said], likelihoods, skipped)
+
+    return Asking(again, lines, colour=wants_colour(asked.colour)).run()
+
+
+def diagnosed(
+    read: Read,
+    lines: Sequence[tuple[str, str]],
+    likelihoods: Likelihoods,
+    skipped: Sequence[tuple[str, str]] = (),
+) -> DiagnoseDocument:
     from netcheck.bench.diagnose_document import DiagnoseDocument
 
     if read.panel is None:
@@ -90,7 +149,7 @@ def diagnosed(read: Read, lines: Sequence[tuple[str, str]]) -> DiagnoseDocument:
         read.path,
         read.supposed,
         tuple(one.words for one in seen),
-        diagnose(read.panel, seen),
+        diagnose(read.panel, seen, likelihoods, skipped),
         resting_on(stand(read.panel)),
         read.mistakes,
     )

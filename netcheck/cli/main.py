@@ -23,7 +23,7 @@ COMMANDS = {
     "conditions": "Say when each load is energised, and what moves each relay.",
     "trace": "Trace a load from its source and back home, and say how to probe it.",
     "meter": "Say what a meter should read: volts, ohms or amperes.",
-    "diagnose": "Rank the single faults that explain what was seen, and say what to meter next.",
+    "diagnose": "Rank the faults that explain what was seen, and say what to meter next.",
     "compare": "Say what a change does to loads, devices, wires and findings.",
     "tidy": "Even out indents, blanks and columns of panels' texts.",
     "outline": "Write a text's meaning, a line each thing; teach `git diff` to show it.",

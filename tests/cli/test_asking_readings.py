@@ -1,0 +1,106 @@
+"""Questions and answers at the panel, and the table of likelihoods."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from netcheck.cli.main import group
+from tests.bench.panels import ALL
+
+SYMPTOM = "Y1 does not open with S2 pressed"
+
+
+@pytest.fixture(autouse=True)
+def texts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "valve.panel").write_text(ALL["valve"], encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+
+
+def diagnose(*arguments: str, answers: str = "") -> Result:
+    result = CliRunner().invoke(group, ["diagnose", "valve.panel", *arguments], input=answers)
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def verdicts(result: Result) -> list[str]:
+    return [line.split(":")[0] for line in result.stdout.splitlines() if " SUSPECT" in line]
+
+
+def test_an_answer_is_a_reading_of_the_pair_asked_for() -> None:
+    asked = diagnose("--saw", SYMPTOM, "--ask", answers="0\nquit\n")
+    pair = asked.stdout.partition("METER NEXT: ")[2].partition(" (")[0]
+    said = diagnose("--saw", SYMPTOM, "--saw", f"{pair} 0 V with S2 pressed")
+    assert 0 == asked.exit_code
+    assert verdicts(said)[-1] == verdicts(asked)[-1]
+
+
+def test_undo_takes_the_last_line_back_and_the_first_one_stays() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="0\nundo\nundo\nquit\n")
+    before, after_answer, after_undo, *_ = verdicts(result)
+    assert before != after_answer
+    assert before == after_undo
+    assert "the first line stays" in result.stdout
+
+
+def test_what_was_saved_is_resumed() -> None:
+    left = diagnose("--saw", SYMPTOM, "--ask", answers="0\nsave r.txt\nquit\n")
+    resumed = diagnose("r.txt", "--ask", answers="quit\n")
+    assert SYMPTOM in Path("r.txt").read_text(encoding="utf-8")
+    assert verdicts(left)[-1] == verdicts(resumed)[-1]
+
+
+def test_saving_overwrites_nothing_but_what_it_wrote_itself() -> None:
+    before = Path("valve.panel").read_text(encoding="utf-8")
+    answers = "save valve.panel\nsave\nsave a.txt\n0\nsave a.txt\nsave no/such.txt\n"
+    result = diagnose("--saw", SYMPTOM, "--ask", answers=answers)
+    assert "'valve.panel' is there already" in result.stdout
+    assert "say where" in result.stdout
+    assert "cannot write 'no/such.txt'" in result.stdout
+    assert before == Path("valve.panel").read_text(encoding="utf-8")
+    assert 2 == len(Path("a.txt").read_text(encoding="utf-8").splitlines())
+
+
+def test_a_reading_that_is_skipped_is_not_asked_for_again() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="skip\nskip\nskip\nquit\n")
+    asked = [line for line in result.stdout.splitlines() if line.startswith("METER NEXT")]
+    assert 4 == len(set(asked[:4]))
+
+
+def test_what_is_not_understood_changes_nothing_and_the_end_of_input_is_the_end() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="\x1b[2J is out\nlist\n\n")
+    assert 0 == result.exit_code
+    (refused,) = [line for line in result.stdout.splitlines() if line.startswith("not taken")]
+    assert refused.isprintable()
+    assert result.stdout.count(f"{SYMPTOM}\n") >= 2
+
+
+def test_any_other_line_may_be_an_answer() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="K1 is in with S2 pressed\nquit\n")
+    assert verdicts(result)[0] != verdicts(result)[-1]
+
+
+def test_a_panel_from_standard_input_leaves_no_room_for_answers() -> None:
+    result = CliRunner().invoke(group, ["diagnose", "-", "--saw", SYMPTOM, "--ask"], input="")
+    assert 2 == result.exit_code
+    assert "--ask needs standard input" in result.stderr
+
+
+def test_a_table_of_likelihoods_changes_the_order() -> None:
+    Path("table.toml").write_text('"coil, lamp or other load" = 50\n', encoding="utf-8")
+    result = diagnose("--saw", SYMPTOM, "--likelihoods", "table.toml")
+    _, _, told = result.stdout.partition("likeliest first")
+    assert told.splitlines()[1].strip() in ("Y1:1-2 open  (benches)", "K1:A1-A2 open")
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [('"rust" = 2', "is no sort of fault"), ("rust", "no TOML")],
+)
+def test_a_table_that_is_none_is_wrong_use(text: str, words: str) -> None:
+    Path("table.toml").write_text(text, encoding="utf-8")
+    result = diagnose("--saw", SYMPTOM, "--likelihoods", "table.toml")
+    assert 2 == result.exit_code
+    assert words in result.stderr

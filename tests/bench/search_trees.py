@@ -1,0 +1,98 @@
+"""Trees of readings: the one that a diagnosis walks, and the best there is, by brute force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+
+from netcheck.bench.candidates import distinct, plain
+from netcheck.bench.diagnosing import _Search, diagnose
+from netcheck.bench.fitting import Tried, tried
+from netcheck.bench.likelihoods import USUAL, Likelihoods
+from netcheck.bench.observations import Looked, observation
+from netcheck.bench.readings import Reading
+from netcheck.bench.standing import stand
+from netcheck.model.panel import Panel
+
+LIKE = 0.15
+"""Readings are told apart by more than this share; what floats may show nought."""
+
+
+def lines_of(red: str, black: str, reading: Reading, withs: Sequence[str], off: float) -> str:
+    """The line that somebody writes whose meter is `off` by so great a share."""
+    shown = 0.0 if reading.floats else reading.size_v
+    kind = f" {reading.kind}" if reading.kind in ("AC", "DC") and not reading.floats else ""
+    sign = "-" if reading.dc_v < 0 and not reading.floats else ""
+    with_ = f" with {' and '.join(withs)}" if withs else ""
+    return f"{red} to {black} {sign}{shown * off:.2f} V{kind}{with_}"
+
+
+def walked(
+    panel: Panel,
+    lines: tuple[str, ...],
+    likelihoods: Likelihoods = USUAL,
+    off: float = 1.0,
+) -> dict[str, int]:
+    """After how many readings each suspect of the first answer ends; -1 if it was lost."""
+    told = diagnose(panel, [observation(panel, line) for line in lines], likelihoods)
+    if told.next is None:
+        return dict.fromkeys((one.fault for one in told.suspects), 0)
+    found: dict[str, int] = {}
+    step = told.next
+    for outcome in step.outcomes:
+        line = lines_of(step.red, step.black, outcome.reading, step.withs, off)
+        below = walked(panel, (*lines, line), likelihoods, off)
+        for fault in outcome.faults:
+            found[fault] = below[fault] + 1 if below.get(fault, -1) >= 0 else -1
+    return found
+
+
+def best(
+    panel: Panel, line: str, weights: Mapping[str, float], likelihoods: Likelihoods = USUAL
+) -> float:
+    """The least mean number of readings that any order comes down with to what no reading
+    parts, each suspect by its weight."""
+    seen = [one for one in [observation(panel, line)] if not isinstance(one, Looked)]
+    ways = _Search(panel, seen).ways
+    values = stand(panel).numbers
+    every = distinct(plain(panel, ways, stays_on=False))
+    suspects = {c.words: tried(panel, c, values) for c in every if c.words in weights}
+    pairs = [(step.start, way.end) for way in ways for step in way.passed if step.start != way.end]
+    pairs += [(way.entered, way.left) for way in ways]
+    tables = [_groups(suspects, red, black, seen[0].withs) for red, black in dict.fromkeys(pairs)]
+
+    @cache
+    def cost(left: frozenset[str]) -> float:
+        """Readings by weight, all together."""
+        total = sum(weights[name] for name in left)
+        options = (list(_parts(table, left)) for table in tables)
+        splits = [parts for parts in options if len(parts) > 1]
+        return min((total + sum(map(cost, parts)) for parts in splits), default=0.0)
+
+    return cost(frozenset(suspects)) / sum(weights[name] for name in suspects)
+
+
+def _groups(
+    suspects: Mapping[str, Tried], red: str, black: str, withs: tuple[str, ...]
+) -> list[frozenset[str]]:
+    groups: list[tuple[Reading, set[str]]] = []
+    for name, one in suspects.items():
+        reading = one.reading(red, black, withs)
+        shown = Reading() if reading.floats else reading
+        for known, names in groups:
+            if known.like(shown, within=LIKE):
+                names.add(name)
+                break
+        else:
+            groups.append((shown, {name}))
+    return [frozenset(names) for _, names in groups]
+
+
+def _parts(table: Sequence[frozenset[str]], left: frozenset[str]) -> Iterator[frozenset[str]]:
+    for group in table:
+        if group & left:
+            yield group & left
+
+
+def mean(depths: Mapping[str, int], weights: Mapping[str, float]) -> float:
+    return sum(depths[name] * weights[name] for name in depths) / sum(weights[n] for n in depths)

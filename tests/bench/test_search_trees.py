@@ -1,0 +1,74 @@
+"""How many readings a diagnosis takes, against a binary search and against the best tree."""
+
+from __future__ import annotations
+
+from math import ceil, log2
+from statistics import median
+
+import pytest
+
+from netcheck.bench.diagnosing import diagnose
+from netcheck.bench.likelihoods import Sort
+from netcheck.bench.observations import observation
+from tests.bench.panels import BRANCHES, CONTROLLER, HEATER, VALVE, panel_of
+from tests.bench.search_trees import best, mean, walked
+
+EQUAL = dict.fromkeys(Sort, 1.0)
+CASES = {
+    "valve": (VALVE, "Y1 does not open with S2 pressed"),
+    "relay": (VALVE, "K1 is out with S2 pressed"),
+    "branches": (BRANCHES, "Y1 does not open with S2 pressed"),
+    "lamp": (BRANCHES, "H1 is not lit with S2 pressed"),
+    "heater": (HEATER, "HTR1 does not heat"),
+    "controller": (CONTROLLER, "Y1 does not open with PLC1:Q1 on"),
+}
+
+
+def string_of(contacts: int) -> str:
+    """So many normally closed contacts in series before a lamp."""
+    names = [f"LS{number}" for number in range(1, contacts + 1)]
+    devices = "\n".join(f"limit switch {name} normally closed 11-12" for name in names)
+    way = " ".join(f"--{number}-- {name}" for number, name in enumerate(names, start=1))
+    return f"""\
+panel "Vents shut"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+lamp H1 24 V DC 1 W
+{devices}
+circuit "Vents"
+  E1:+ {way} --98-- H1 --99-- E1:0V
+"""
+
+
+@pytest.mark.parametrize("contacts", [3, 10])
+def test_a_string_of_contacts_is_halved_as_by_a_binary_search(contacts: int) -> None:
+    """Half-split: among n equally likely places log2 n readings, as training manuals have it
+    (the rule is second-hand; that no search by yes and no takes fewer is information theory)."""
+    depths = walked(panel_of(string_of(contacts)), ("H1 is not lit",), EQUAL)
+    places = contacts + (contacts + 2) + 1  # contacts, wires, the lamp itself
+    assert places == len(depths)
+    assert ceil(log2(places)) == max(depths.values())
+    least = ceil(log2(places)) - (2 ** ceil(log2(places)) - places) / places
+    assert pytest.approx(least) == mean(depths, dict.fromkeys(depths, 1.0))
+
+
+def _ratio(text: str, line: str) -> float:
+    panel = panel_of(text)
+    told = diagnose(panel, [observation(panel, line)])
+    weights = {one.fault: one.weight for one in told.suspects}
+    depths = walked(panel, (line,))
+    assert set(weights) == set(depths)
+    return mean(depths, weights) / best(panel, line, weights)
+
+
+def test_readings_are_in_the_median_at_most_a_quarter_more_than_the_best_tree_takes() -> None:
+    ratios = [_ratio(*case) for case in CASES.values()]
+    assert 1.25 >= median(ratios)
+    assert 2 >= max(ratios)
+    assert 0.999 <= min(ratios)  # or the best tree is none
+
+
+@pytest.mark.parametrize("off", [0.95, 1.0, 1.05])
+@pytest.mark.parametrize("name", CASES)
+def test_no_true_fault_is_lost_on_the_way(name: str, off: float) -> None:
+    text, line = CASES[name]
+    assert -1 not in walked(panel_of(text), (line,), off=off).values()

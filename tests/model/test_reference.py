@@ -18,7 +18,7 @@ from netcheck.reading.project import gather
 from netcheck.reading.words import kind_words, statement_words
 from netcheck.review import review
 from netcheck.rule import all_rules
-from tests.annotated import Texts
+from tests.annotated import Texts, actual_of
 
 REFERENCE = package_text("grammar", "reference.md")
 FENCED = re.compile(r"^```(.*)\n((?:.*\n)*?)```$", re.MULTILINE)
@@ -78,6 +78,11 @@ def test_a_project_file_is_read_without_a_mistake_and_names_rules_there_are() ->
 def test_every_example_is_read_without_a_mistake(block: Block) -> None:
     _, mistakes = read(whole_text(block))
     assert [] == [f"{m.place.span.line}: {m.message}" for m in mistakes]
+
+
+def test_the_first_example_is_a_sound_panel_with_nothing_left_open() -> None:
+    found, _ = review(["a.panel"], Texts({"a.panel": BLOCKS[0].text}))
+    assert [] == [str(outcome) for outcome in actual_of(found)]
 
 
 def test_every_finding_that_an_example_accepts_is_of_a_rule_there_is() -> None:

@@ -69,7 +69,9 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
   border: 1px solid var(--line); }
 @media (max-width: 34rem) { body { font-size: 14px; } h1 { font-size: 1.4rem; }
   .finding dl, dl.facts { grid-template-columns: 1fr; } }
-@page { margin: 13mm 12mm 14mm; }
+.of-form { display: none; }
+@page { margin: 13mm 12mm 14mm;
+  @bottom-right { content: counter(page) " of " counter(pages); font: 8pt Verdana, sans-serif; } }
 @page drawing { size: landscape; margin: 8mm; }
 @media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
   --accent: #000; } body { max-width: none; padding: 0; font-size: 9.5pt; }
@@ -78,6 +80,7 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
   th, td { padding: 1.6pt 5pt 1.4pt 0; } td.pen::before { width: 6.5pt; height: 6.5pt;
   vertical-align: -1pt; border-width: .8pt; } td.pen { min-width: 2rem; }
   th.group { padding-top: 6pt; font-size: 7.4pt; break-after: avoid; }
+  .form { break-before: page; } .of-form { display: grid; margin: 5mm 0 3mm; }
   thead { display: table-header-group; } tr, .finding, .signed { break-inside: avoid; }
   h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
   figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
+from itertools import combinations
 from typing import TYPE_CHECKING, TypeVar
 
 from netcheck.case import Case
 from netcheck.facts.behaviour import Behaviour
+from netcheck.figure import figure
 from netcheck.model.devices import Device, Part
 from netcheck.model.panel import Panel
 from netcheck.report.condition_sheet import Accounts, Sheet, sheet_of
@@ -54,3 +57,15 @@ class Bench:
 def named(device: Device) -> str:
     """`K1 North pump`: the name and what it is called."""
     return f"{device.name} {device.description}".strip()
+
+
+def highest_volts(panel: Panel) -> Iterator[str]:
+    """The most there is between two poles of one source, as a line for who works there."""
+    most = [
+        (abs(one - other), source.kind)
+        for source in panel.sources
+        for one, other in combinations(source.poles.values(), 2)
+    ]
+    if most:
+        volts, kind = max(most)
+        yield f"Highest voltage in this panel: {figure(volts, 'V')} {kind}."

@@ -26,7 +26,7 @@ def _row(one: Calculation) -> tuple[Cell, ...]:
     held = one.allowed is not None or bool(one.why)
     verdict = HOLDS[one.holds] if held else ""
     verdict = f"{verdict}: {one.why}" if one.why else verdict
-    return one.about, one.what, needed, allowed, verdict, "\n".join(map(_working, one.working))
+    return one.about, one.what, needed, allowed, verdict, "; ".join(map(_working, one.working))
 
 
 def _figures(one: Calculation) -> Iterator[str]:
@@ -38,5 +38,6 @@ def _figures(one: Calculation) -> Iterator[str]:
 
 
 def _working(step: Working) -> str:
-    memory = "" if step.confirmed else " (from memory)"
-    return f"{step.what} {figure(step.value, step.unit)}: {step.source}{memory}"
+    memory = "" if step.confirmed else ", from memory"
+    source = f" ({step.source}{memory})" if step.source else memory
+    return f"{step.what} {figure(step.value, step.unit)}{source}"

@@ -33,13 +33,14 @@ def cold_grid(bench: Bench) -> Table:
     notes = (
         "Incoming supply locked off and proved dead ahead of the panel.  Inside: every "
         "disconnect and breaker closed, every fuse fitted, so that nothing hides behind one.",
+        "A contactor is pushed in by hand, one at a time, and let go again.",
         f"Under {SHORT_OHM:g} ohm where more is expected: do not close; open the branches one by "
         "one until it clears.",
         f"Before an insulation test unplug: {', '.join(unplug) or 'nothing electronic is drawn'}.",
         *grid.left_out,
     )
     return Table("cold-ohms", "Expected ohms before first power", columns, rows, notes,
-                 "no source", frozenset((5, 6)), grouped=True)  # fmt: skip
+                 "no source", frozenset((5, 6)))  # fmt: skip
 
 
 class _Grid:
@@ -97,7 +98,7 @@ class _Grid:
             found = ohms_between(held, a, b)
             if not _alike(found.low, rest.low) or not _alike(found.high, rest.high):
                 told.add(device_of(a))
-                yield self._row(f"{name} pushed in by hand", held, found)
+                yield self._row(f"{name} pushed in", held, found)
 
     def _row(self, said: str, standing: Standing, found: Ohms) -> tuple[Cell, ...]:
         expect, why = self._expected(standing, found)

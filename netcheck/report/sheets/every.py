@@ -40,7 +40,6 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Protective devices", protection_list),
     ("Loading of supplies", supply_list),
     ("Balance of the legs", balance),
-    ("Calculations", calculation_sheet),
     ("State table of small groups", state_table),
     ("Stop grid", stop_grid),
     ("One fault at a time", one_fault),
@@ -50,6 +49,7 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Expected ohms before first power", cold_grid),
     ("First power", first_power),
     ("Isolation, to sign", isolation_sheet),
+    ("Calculations", calculation_sheet),
 )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.model.devices import Conducts, Device
-from netcheck.report.sheets.bench import Bench, named
+from netcheck.report.sheets.bench import Bench, highest_volts, named
 from netcheck.report.sheets.feeding import Feeds
 from netcheck.report.sheets.table import Cell, Table
 
@@ -29,6 +29,7 @@ def isolation_sheet(bench: Bench) -> Table:
     notes = (
         "Stops, selectors and contactors are not isolation.  This sheet does not replace the "
         "procedure of the site.",
+        *highest_volts(bench.panel),
         "Try the meter on a known live point, test, and try it on the live point again.",
         "It names what feeds the load: other circuits at the same place stay live.",
         "Predicted from the description: what feeds in from elsewhere and is not described "

@@ -18,7 +18,7 @@ from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
 from netcheck.network.unions import Unions
-from netcheck.report.sheets.bench import Bench, named
+from netcheck.report.sheets.bench import Bench, highest_volts, named
 from netcheck.report.sheets.lists import STRIPS
 from netcheck.report.sheets.table import Cell, Table
 
@@ -39,17 +39,21 @@ def first_power(bench: Bench) -> Table:
     closing = _Closing(bench.panel)
     rows = tuple(closing.rows())
     columns = (
-        "step", "red on", "wire", "also there", "black on", "expect", "stop if", "read",
+        "step", "red on", "wire", "also there", "black on", "expect", "within", "still dead",
+        "read",
     )  # fmt: skip
     notes = (
         "Ring-out and expected ohms come first.  All disconnects and breakers open, fuses out, "
         "plug-in cards and controllers unplugged, motors uncoupled or their switches open.",
         "Live work: rated meter, protective equipment, not alone.  No arc-flash study is made "
         "here.  Prove the meter on a known live point before and after.",
+        "Stop, open again and find out why: a reading out of its limits or the wrong way round; "
+        "noise, heat, smell; a device that opens; anything live behind what is still dead.",
+        *highest_volts(bench.panel),
         *closing.left_out,
     )
     return Table("power", "First power: order of closing, and volts", columns, rows, notes,
-                 "no source that can be switched on", frozenset((7,)), closing.open,
+                 "no source that can be switched on", frozenset((8,)), closing.open,
                  grouped=True)  # fmt: skip
 
 
@@ -140,16 +144,16 @@ class _Closing:
             points = list(self._points(meter, device))
         except Unreadable as reason:
             self.open += 1
-            yield said, "", "", "", "", f"not decided: {reason}", "do not close it", ""
+            yield said, "", "", "", "", f"not decided: {reason}", "do not close it", "", ""
             return
-        stop = self._stop_if()
+        dead = self._still_dead()
         for number, (terminal, reading, against) in enumerate(points):
             yield (
                 said, terminal, self._wire(terminal), self._also(terminal), against,
-                self._expected(reading), stop if number == 0 else "", "",
+                str(reading), _limits(reading), dead if number == 0 else "", "",
             )  # fmt: skip
         if not points:
-            yield said, "", "", "", "", "nothing new is live", stop, ""
+            yield said, "", "", "", "", "nothing new is live", "", dead, ""
 
     def _refuse_a_short(self, meter: Meter) -> None:
         """Raises Unreadable where a supply that comes from outside is pulled down."""
@@ -211,19 +215,17 @@ class _Closing:
         members = self._members[self._node[terminal]]
         return ", ".join(one for one in members if one != terminal)
 
-    def _expected(self, reading: Reading) -> str:
-        room = TOLERANCE * reading.size_v
-        low, high = reading.size_v - room, reading.size_v + room
-        return f"{reading} ({low:.3g} to {high:.3g})"
-
-    def _stop_if(self) -> str:
+    def _still_dead(self) -> str:
+        """What is fed now and not closed yet: nothing behind it may be live."""
         live = self._live()
         shut = [one.name for one in self._dead.values() if self._is_fed(one, live)]
-        told = "out of these limits, or the wrong way round; noise, heat, smell; a device opens"
-        if shut:
-            more = f" and {len(shut) - MOST_DEAD} more" if len(shut) > MOST_DEAD else ""
-            told += f"; anything live behind {', '.join(shut[:MOST_DEAD])}{more}"
-        return told
+        more = f" and {len(shut) - MOST_DEAD} more" if len(shut) > MOST_DEAD else ""
+        return f"behind {', '.join(shut[:MOST_DEAD])}{more}" if shut else ""
+
+
+def _limits(reading: Reading) -> str:
+    room = TOLERANCE * reading.size_v
+    return f"{reading.size_v - room:.3g} to {reading.size_v + room:.3g}"
 
 
 def _places(panel: Panel) -> Unions[str]:

@@ -14,7 +14,7 @@ from netcheck.facts.stop_devices import StopDevices
 from netcheck.model.devices import Drive, Mechanism
 from netcheck.model.faults import broken, wire_open
 from netcheck.model.panel import Panel
-from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.bench import Bench, highest_volts
 from netcheck.report.sheets.running import Running
 from netcheck.report.sheets.table import Cell, Table
 
@@ -30,6 +30,7 @@ def stop_script(bench: Bench) -> Table:
         "Only by who may do it, the machine clear of people, tools and product, another person "
         "at the disconnect.  Wires are lifted with power off, locked and proved dead.",
         "A line with STARTS is how it is wired, wanted or not: stand clear, and judge it.",
+        *highest_volts(bench.panel),
         "Wait at each step for timers.  What does not happen as written: stop, and find out why.",
         "Grounded wires and welded contacts are not tried on the machine: see One fault at a time.",
         *(f"Not in this script, {line}." for line in bench.running.never),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from netcheck.case import Case
 from netcheck.facts.current_paths import CurrentPaths
@@ -19,6 +19,7 @@ from netcheck.states.volts import kind_of, magnitude
 Supply = Mapping[str, str]
 """What is said of one load, by what it is."""
 
+BEHIND, AND = "behind ", " and "
 WITHOUT_DEVICE = frozenset((Holds.UNKNOWN, Holds.NOTHING))
 
 
@@ -87,11 +88,19 @@ def _ahead(protection: Protection, part: Part) -> str:
         ahead = protection.worst(terminal)
         if ahead is not None and ahead.holds not in WITHOUT_DEVICE and not ahead.takes_home:
             found.add(f"{ahead.by} ({figure(ahead.amperes, 'A')})")
-    return f"behind {' and '.join(sorted(found))}" if found else ""
+    return _behind(found)
 
 
 def _with_new_names(words: str, names: Mapping[str, str]) -> str:
-    return " ".join(names.get(word, word) for word in words.split(" "))
+    renamed = " ".join(names.get(word, word) for word in words.split(" "))
+    if renamed.startswith(BEHIND):
+        return _behind(renamed.removeprefix(BEHIND).split(AND))
+    return renamed
+
+
+def _behind(found: Collection[str]) -> str:
+    """In the order of the names: of what is on either side of a load, neither comes first."""
+    return f"{BEHIND}{AND.join(sorted(found))}" if found else ""
 
 
 def _is_alone(panel: Panel, device: str) -> bool:

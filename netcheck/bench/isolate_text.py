@@ -1,0 +1,67 @@
+"""A lock-out list as text: what to lock, where to prove it dead, what stays live beside it."""
+
+from __future__ import annotations
+
+from netcheck.bench import cautions
+from netcheck.bench.isolate_document import IsolateDocument
+from netcheck.bench.isolating import Isolation
+from netcheck.bench.page import Page
+
+MOST_POINTS = 12
+HOW = (
+    "by the drawing, with every contact closed, every load a way and every supply running; what "
+    "is not in the text, such as another panel's control power, is not seen"
+)
+NEUTRAL = (
+    "A grounded conductor counts as held at ground: it is not once it is opened; never open a "
+    "neutral that other circuits share."
+)
+PROVE = f"0 V is not proof that it is dead: {cautions.PROVE}"
+ARC = (
+    "Opening and testing is live work until it is proved dead: protective equipment; no arc-flash "
+    "study is made here."
+)
+
+
+def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str:
+    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+    page = Page(colour=colour, width=width)
+    if document.whole:
+        _map(page, document)
+    else:
+        for one in document.isolations:
+            _one(page, one)
+    page.blank()
+    for line in (f"How: {HOW}.", NEUTRAL, PROVE, ARC, cautions.OFF, *cautions.closing()):
+        page.say(line)
+    return page.text
+
+
+def _map(page: Page, document: IsolateDocument) -> None:
+    page.say("for each device: what reaches it, and what to lock", "mark")
+    for one in document.isolations:
+        if one.sources:
+            page.row([(one.device, 10), (", ".join(one.sources), 14)], f"lock {_locks(one)}")
+    never = [one.device for one in document.isolations if not one.sources]
+    if never:
+        page.field("never live", [", ".join(never)])
+
+
+def _one(page: Page, one: Isolation) -> None:
+    if not one.sources:
+        page.say(f"NOTHING REACHES {one.device} as drawn: prove it dead all the same", "mark")
+    else:
+        page.say(f"LOCK OUT {_locks(one)} to work on {one.device}", "mark")
+        page.field("reached by", [", ".join(one.sources)])
+    shown = [*one.prove_dead[:MOST_POINTS]]
+    if len(one.prove_dead) > MOST_POINTS:
+        shown.append(f"and {len(one.prove_dead) - MOST_POINTS} more: --output json=-")
+    page.field("prove dead", shown)
+    page.field("stored", one.stored)
+    if one.stays_live:
+        page.say(f"STILL LIVE in the same place: {', '.join(one.stays_live)}", "live")
+
+
+def _locks(one: Isolation) -> str:
+    elsewhere = [f"{source} where it comes from" for source in one.elsewhere]
+    return " and ".join((*one.handles, *elsewhere))

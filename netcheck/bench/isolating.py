@@ -1,0 +1,206 @@
+"""What is live after which breaker or disconnect is open: a walk, not a proof of positions.
+
+Every contact counts as closed, every load as a way, every supply as running; only what is opened
+by hand and can be locked stands open.  Too much is live by this, never too little: a set of
+handles with which nothing reaches a device is complete whatever relays, controllers and
+switches do.  A grounded conductor is held at ground and carries no source on, as long as it
+is whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import combinations
+
+from netcheck.model.devices import Conducts, Part, SourcePart
+from netcheck.model.panel import Panel
+from netcheck.record import record
+
+HANDLES = ("breaker", "disconnect")
+MOST_HANDLES = 3
+"""Of a lock-out list, before its sources are locked out instead."""
+STORES = {
+    "capacitor": "a capacitor stays charged",
+    "drive": "a drive's capacitors stay charged: wait as long as its maker says",
+    "supply": "a supply's capacitors take seconds to fall",
+    "motor": "a motor runs down, and may be turned by what it drives",
+    "valve": "pressure stays behind a valve",
+}
+"""What holds energy with every source locked out, by the kind of device: from memory."""
+
+Reach = Mapping[str, frozenset[str]]
+"""For each terminal that is live the sources that reach it."""
+
+
+@record
+class Isolation:
+    """One device: what reaches it, and what to lock so that nothing does.
+
+    `handles` are breakers and disconnects, `elsewhere` sources that nothing in this text opens:
+    they are locked where they come from.  `stays_live` is what is live beside it even so.
+    """
+
+    device: str
+    location: str
+    sources: tuple[str, ...]
+    handles: tuple[str, ...]
+    elsewhere: tuple[str, ...]
+    prove_dead: tuple[str, ...]
+    """Pairs of points, `K1:A1 to MAINS:N`."""
+    stays_live: tuple[str, ...]
+    stored: tuple[str, ...]
+
+
+class Isolator:
+    """One panel.  What is reached with a set of handles open is worked out once."""
+
+    def __init__(self, panel: Panel) -> None:
+        self.panel = panel
+        self._reached: dict[frozenset[str], Reach] = {}
+        self.handles = tuple(n for n, d in panel.devices.items() if d.kind in HANDLES)
+        self._grounded = _held_at_ground(panel)
+
+    # ---- what reaches what -------------------------------------------------------------------
+
+    def reach(self, opened: Iterable[str] = ()) -> Reach:
+        """With these handles, and the sources among these names, off."""
+        key = frozenset(opened)
+        if key not in self._reached:
+            self._reached[key] = self._walked(key)
+        return self._reached[key]
+
+    def _walked(self, opened: frozenset[str]) -> Reach:
+        found: dict[str, set[str]] = {}
+        todo: list[tuple[str, str]] = []
+        for source in self.panel.sources:
+            if not source.inputs and source.device not in opened:
+                todo += [(pole, source.device) for pole in self._live_poles(source)]
+        while todo:
+            at, name = todo.pop()
+            if name in found.setdefault(at, set()) or at in self._grounded:
+                continue
+            found[at].add(name)
+            todo += [(there, name) for there in self._onwards(at, opened)]
+        return {at: frozenset(names) for at, names in found.items() if names}
+
+    def _onwards(self, at: str, opened: frozenset[str]) -> Iterator[str]:
+        for wire in self.panel.wires_at.get(at, ()):
+            yield wire.b if wire.a == at else wire.a
+        for part in self.panel.parts_at.get(at, ()):
+            if part.conducts in (Conducts.NOTHING, Conducts.BOND):
+                continue
+            if part.device in opened and part.conducts is Conducts.JOINS:
+                continue
+            yield part.b if part.a == at else part.a
+        yield from self._passed_on.get(at, ())
+
+    @cached_property
+    def _passed_on(self) -> Mapping[str, Sequence[str]]:
+        """From the input of a supply or transformer to its output, and of a transformer back."""
+        found: dict[str, list[str]] = {}
+        for source in self.panel.sources:
+            poles = self._live_poles(source)
+            for index in source.inputs:
+                fed = self.panel.parts[index]
+                for end in (fed.a, fed.b):
+                    found.setdefault(end, []).extend(poles)
+                    if _works_backwards(fed):
+                        for pole in poles:
+                            found.setdefault(pole, []).append(end)
+        return found
+
+    def _live_poles(self, source: SourcePart) -> list[str]:
+        poles = (f"{source.device}:{pole}" for pole in source.poles)
+        return [pole for pole in poles if pole not in self._grounded]
+
+    # ---- what to lock ------------------------------------------------------------------------
+
+    def of(self, device: str) -> Isolation:
+        points = self.panel.devices[device].terminals
+        sources = self._reaching(points, ())
+        handles, elsewhere = self._lock_out(device, points)
+        locked = (*handles, *elsewhere)
+        return Isolation(
+            device,
+            self.panel.devices[device].location,
+            sources,
+            handles,
+            elsewhere,
+            tuple(self._to_prove(points)),
+            tuple(self._beside(device, locked)),
+            tuple(self._stored(device)),
+        )
+
+    def _reaching(self, points: Sequence[str], opened: Iterable[str]) -> tuple[str, ...]:
+        reach = self.reach(opened)
+        names = [source.device for source in self.panel.sources]
+        found = {name for point in points for name in reach.get(point, ())}
+        return tuple(name for name in dict.fromkeys(names) if name in found)
+
+    def _lock_out(
+        self, device: str, points: Sequence[str]
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The fewest handles with which nothing reaches; of equals those that leave most live."""
+        if not self._reaching(points, ()):
+            return (), ()
+        useful = [name for name in self.handles if name != device]
+        for count in range(1, MOST_HANDLES + 1):
+            enough = [s for s in combinations(useful, count) if not self._reaching(points, s)]
+            if enough:
+                return max(enough, key=lambda some: len(self.reach(some))), ()
+        elsewhere = self._reaching(points, useful)
+        needed = useful
+        for name in useful:
+            fewer = [one for one in needed if one != name]
+            if not self._reaching(points, (*fewer, *elsewhere)):
+                needed = fewer
+        return tuple(needed), elsewhere
+
+    def _to_prove(self, points: Sequence[str]) -> Iterator[str]:
+        """Each point to ground, and each two that may differ."""
+        live = self.reach()
+        hot = [point for point in points if point in live]
+        ground = next(
+            (f"{s.device}:{s.grounded_pole}" for s in self.panel.sources if s.grounded_pole), ""
+        )
+        for point in hot:
+            if ground:
+                yield f"{point} to {ground}"
+        for a, b in combinations(hot, 2):
+            yield f"{a} to {b}"
+
+    def _beside(self, device: str, locked: Sequence[str]) -> Iterator[str]:
+        """Devices of the same place that stay live."""
+        reach, devices = self.reach(locked), self.panel.devices
+        place = devices[device].location
+        for name, other in devices.items():
+            if other.location == place and any(point in reach for point in other.terminals):
+                yield name
+
+    def _stored(self, device: str) -> Iterator[str]:
+        kind = self.panel.devices[device].kind
+        if kind in STORES:
+            yield f"{device}: {STORES[kind]}"
+
+
+def _works_backwards(part: Part) -> bool:
+    """Whether a winding: an electronic supply gives nothing back to its input."""
+    return part.role == "primary"
+
+
+def _held_at_ground(panel: Panel) -> frozenset[str]:
+    """What wires and fixed joints alone connect to a grounded pole."""
+    todo = [f"{s.device}:{s.grounded_pole}" for s in panel.sources if s.grounded_pole]
+    seen = set(todo)
+    while todo:
+        at = todo.pop()
+        onwards = [end for wire in panel.wires_at.get(at, ()) for end in (wire.a, wire.b)]
+        for part in panel.parts_at.get(at, ()):
+            fixed = part.conducts is Conducts.BOND or part.conducts is Conducts.JOINS
+            if fixed and not part.mechanism:
+                onwards += (part.a, part.b)
+        new = set(onwards) - seen
+        seen |= new
+        todo += new
+    return frozenset(seen)

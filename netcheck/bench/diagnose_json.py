@@ -55,6 +55,7 @@ def _diagnosis(told: Diagnosis) -> dict[str, Any]:
         "two_at_once": told.pairs,
         "contradictions": list(told.contradictions),
         "drawn_otherwise": list(told.drawn_otherwise),
+        "not_tried": list(told.not_tried),
     }
 
 

@@ -47,6 +47,8 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
             page.say(NOT_LOOKED_FOR)
         if diagnosis.suspects:
             page.say(STANDS_FOR)
+        if diagnosis.not_tried:
+            page.field("not tried", diagnosis.not_tried)
         if diagnosis.not_told:
             page.field("left open", [f"not solved: {', '.join(diagnosis.not_told[:MOST_NAMED])}"])
         if diagnosis.more:
@@ -88,7 +90,7 @@ def verdict(diagnosis: Diagnosis) -> str:
     if diagnosis.contradictions and not count:
         return "READINGS THAT CANNOT BE: look at them again before anything else"
     if not count:
-        return f"NO FAULT of {diagnosis.tried} tried, nor two of them, explains all of it"
+        return f"NO FAULT of {diagnosis.tried} tried explains all of it"
     one = "1 SUSPECT" if count == 1 else f"{count} SUSPECTS"
     if diagnosis.pairs:
         return f"{one}: no single fault explains all; two at once do, of {diagnosis.tried} tried"

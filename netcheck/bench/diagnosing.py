@@ -35,6 +35,10 @@ from netcheck.states.volts import magnitude
 
 MOST_FAULTS = 400
 MOST_PAIRS = 60
+FURTHER = "shorts, ground faults, bad joints, supplies and swapped wires: something simpler fits"
+SHORTS = "shorts and ground faults"
+PAIRS = "two at once"
+OTHER_PAIRS = "two at once that are not opens and stuck contacts"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
 """How much likelier a fault is at a wire that was looked at: from memory."""
 
@@ -70,6 +74,8 @@ class Diagnosis:
     """Readings that cannot all be right, or that nothing drawn can give, a sentence each."""
     drawn_otherwise: tuple[str, ...] = ()
     """Wires that were seen to be other than they are drawn."""
+    not_tried: tuple[str, ...] = ()
+    """Sorts of fault that may explain it too and were not put in."""
 
 
 def diagnose(
@@ -92,9 +98,11 @@ def diagnose(
     pairs = False
     if misfits:
         left = search.singles()
-        if not left and not wrong and all(isinstance(one, Symptom | Read) for one in seen):
-            left = search.doubles()
-            pairs = bool(left)
+        if not left:
+            if not wrong and all(isinstance(one, Symptom | Read) for one in seen):
+                left = search.doubles()
+                pairs = bool(left)
+            search.not_tried.append(OTHER_PAIRS if search.tried_pairs else PAIRS)
     weights = {id(one): _weight(one, likelihoods, looked) for one in left}
     left.sort(key=lambda one: -weights[id(one)])
     told = [(one, weights[id(one)]) for one in left]
@@ -110,6 +118,7 @@ def diagnose(
         pairs,
         wrong,
         tuple(one.words for one in said if isinstance(one, Looked) and _is_other(one)),
+        tuple(search.not_tried),
     )
 
 
@@ -148,15 +157,21 @@ class _Search:
         self.not_told: list[str] = []
         self.count = 0
         self.more = False
+        self.not_tried: list[str] = []
+        self.tried_pairs = False
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
 
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)
+        dim = any(isinstance(one, Dim) for one in self._seen)
         left = [] if trips else self._fitting(self._plain)
-        if not left or any(isinstance(one, Dim) for one in self._seen):
+        if not left or dim:
             left += self._fitting(distinct(self._further(trips=trips)))
+            self.not_tried += [SHORTS] if dim and not trips else []
+        else:
+            self.not_tried.append(FURTHER)
         return left
 
     def _further(self, *, trips: bool) -> Iterator[Candidate]:
@@ -201,6 +216,7 @@ class _Search:
 
     def doubles(self) -> list[Tried]:
         """Two at once, each of which explains something that the other does not."""
+        self.tried_pairs = True
         everything = frozenset(range(len(self._seen)))
         single = [
             (c, shown(tried(self._panel, c, self._values), self._seen))

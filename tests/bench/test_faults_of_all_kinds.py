@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench.contradictions import contradictions, impossible
-from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.diagnosing import FURTHER, OTHER_PAIRS, PAIRS, SHORTS, Diagnosis, diagnose
 from netcheck.bench.likelihoods import USUAL, NoTable, Sort, likelihoods_in
 from netcheck.bench.observations import Dim, Look, Looked, Read, Trips, observation
 from netcheck.model.names import NameMistake
@@ -123,6 +123,25 @@ def test_one_fault_that_explains_both_is_preferred_to_two() -> None:
     found = told(BRANCHES, "H1 is off with S2 pressed", "Y1 is off with S2 pressed")
     assert not found.pairs
     assert "FU1 blown" in names(found)
+
+
+# ---- what was not tried is said ----
+
+
+def test_what_may_explain_it_too_and_was_not_put_in_is_told() -> None:
+    simpler = told(BRANCHES, "H1 is off with S2 pressed")
+    dim = told(BRANCHES, "H1 glows dim with S2 pressed")
+    pair = told(BRANCHES, "H1 is off with S2 pressed", "Y1 is off with S2 pressed",
+                "Y2 is on with S2 pressed")  # fmt: skip
+    assert (FURTHER,) == simpler.not_tried
+    assert (SHORTS,) == dim.not_tried
+    assert (OTHER_PAIRS,) == pair.not_tried
+
+
+def test_where_nothing_trips_so_pairs_are_said_to_be_left_out() -> None:
+    nothing = told(BRANCHES, "CB3 trips", "FU1 blows with S2 pressed", "H1 is on with S2 pressed")
+    assert () == nothing.suspects
+    assert (PAIRS,) == nothing.not_tried
 
 
 # ---- readings that cannot be ----

@@ -26,6 +26,8 @@ class Section:
     title: str
     body: Html
     left_open: int = 0
+    form: bool = False
+    """Whether it is filled in by hand, and so starts a sheet of paper of its own."""
 
 
 def document(
@@ -120,7 +122,8 @@ def _sections(
     yield Section("findings", "Findings", _findings(review, cut_outs), left)
     yield Section("drawing", "Drawing", _drawing(drawn), not drawn)
     for table in tables:
-        yield Section(f"sheet-{table.name}", table.title, _table(table), table.open)
+        form = bool(table.ticks and table.rows)
+        yield Section(f"sheet-{table.name}", table.title, _table(table), table.open, form)
 
 
 def _drawing(drawn: Sequence[str]) -> Html:
@@ -144,8 +147,16 @@ def _findings(review: Review, cut_outs: Sequence[str]) -> Html:
     return joined((closing, found(review, cut_outs), assumed), "\n")
 
 
+FILLED_IN = ("Panel and revision", "Done by", "Date")
+
+
 def _section(section: Section) -> Html:
-    return tag("section", tag("h2", section.title), section.body, id=section.anchor)
+    if not section.form:
+        return tag("section", tag("h2", section.title), section.body, id=section.anchor)
+    filled = tag("div", *(tag("span", said) for said in FILLED_IN), class_="signed of-form")
+    return tag(
+        "section", tag("h2", section.title), filled, section.body, id=section.anchor, class_="form"
+    )
 
 
 def _table(table: Table) -> Html:

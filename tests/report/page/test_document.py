@@ -134,6 +134,15 @@ def test_every_head_of_a_column_says_that_it_is_one(page: str) -> None:
     assert {"col", "rowgroup"} == {said.get("scope") for said in heads}
 
 
+def test_sheets_to_fill_in_start_on_paper_of_their_own_with_who_and_when(panel: Panel) -> None:
+    tables = make_sheets(Bench(panel)).tables
+    forms = {f"sheet-{table.name}" for table in tables if table.ticks and table.rows}
+    elements = Outline(page_of(panel)).elements
+    assert forms
+    assert forms == {own["id"] for _, own in elements if own.get("class") == "form"}
+    assert len(forms) == sum(own.get("class") == "signed of-form" for _, own in elements)
+
+
 def test_what_was_not_checked_or_decided_stands_among_the_findings(panel: Panel) -> None:
     place = Place(Span("bench.panel", 3, 1, 2), "`here`")
     review = Review(

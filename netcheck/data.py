@@ -23,6 +23,13 @@ def package_text(folder: str, *names: str) -> str:
         return file.read()
 
 
+def own_text(*names: str) -> str:
+    """Return the text of a file that lies among the package's modules; `names` lead to it."""
+    assert all(name.isprintable() and not set(name) & set("/\\:") for name in names)
+    with open(os.path.join(PACKAGE, *names), encoding="utf-8") as file:
+        return file.read()
+
+
 def package_names(folder: str, *names: str) -> list[str]:
     """Return what is in a folder of the package, in the order of the names; nothing if it is none.
 

@@ -58,9 +58,16 @@ class Browser:
     def close(self) -> None:
         self._send("", method="DELETE")
 
-    def run(self, script: str) -> Any:
+    def run(self, script: str, *arguments: Any) -> Any:
         """What a script returns that is run in the page from outside it."""
-        return self._send("/execute/sync", {"script": script, "args": []})
+        return self._send("/execute/sync", {"script": script, "args": arguments})
+
+    def press(self, key: str, text: str = "") -> None:
+        """A key of the keyboard goes down and stays there."""
+        self.tell("Input.dispatchKeyEvent", type="keyDown", key=key, code=key, text=text)
+
+    def release(self, key: str) -> None:
+        self.tell("Input.dispatchKeyEvent", type="keyUp", key=key, code=key)
 
     def tell(self, command: str, **values: Any) -> Any:
         """A command of the browser's own protocol."""

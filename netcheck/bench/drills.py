@@ -79,7 +79,8 @@ def _task(panel: Panel, standing: Standing, load: Part) -> Task | None:
         return None
     moves = tuple(moves_to(panel, answer))
     circuits = list(_circuits(standing, load))
-    if not circuits or not Trial(panel).after(moves).is_on(load):
+    trial = Trial(panel).after(moves)
+    if not circuits or not trial.is_on(load) or trial.reading(load.a, load.b) is None:
         return None
     own, waited = circuits[0], circuits[1:]
     easy = tuple(_breaks(panel, own))
@@ -181,9 +182,15 @@ def _key(by: Wire | Part) -> tuple[bool, int]:
 def _pairs(series: Series) -> Iterator[tuple[str, str]]:
     way = series.way
     for step in way.passed:
-        if step.start != way.end:
+        if step.start != way.end and not _is_inside(step.start):
             yield step.start, way.end
-    yield way.entered, way.left
+    if not _is_inside(way.entered) and not _is_inside(way.left):
+        yield way.entered, way.left
+
+
+def _is_inside(terminal: str) -> bool:
+    """Whether it is a mark within a device, which no probe reaches."""
+    return mark_of(terminal).startswith("(")
 
 
 # ---- faults that follow from the drawing ---------------------------------------------------------
@@ -191,6 +198,8 @@ def _pairs(series: Series) -> Iterator[tuple[str, str]]:
 
 def _breaks(panel: Panel, series: Series) -> Iterator[Trouble]:
     for by in series.passed:
+        if _is_inside(by.a) or _is_inside(by.b):
+            continue
         if isinstance(by, Wire):
             edit = Edit(wires_out=(by.index,))
             yield Trouble("open wire", f"{panel.wire_name(by)} open", edit)

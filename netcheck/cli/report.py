@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -98,10 +98,12 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     from netcheck.report.sheets.every import make_sheets
 
     made = make_sheets(Bench(panel))
-    drawn, cut_outs, failure = _drawn(panel, review)
-    for failed in [*made.failures, *failure]:
+    drawn, cut_outs, failures = _drawn(panel, review)
+    live, unfit = _live(panel)
+    failures += unfit
+    for failed in [*made.failures, *failures]:
         note(f"netcheck: internal error, please report it: {failed}")
-    page = document(panel, review, drawn, made.tables, cut_outs)
+    page = document(panel, review, drawn, made.tables, cut_outs, live)
     files = {PAGE: page.encode("utf-8", "replace")}
     for table in made.tables:
         files[f"{table.name}.csv"] = as_csv.written(table).encode("utf-8", "replace")
@@ -109,7 +111,7 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
         files[WORKBOOK] = as_workbook.written(made.tables)
     except as_workbook.NoWorkbookLibrary:
         note(f"netcheck: no {WORKBOOK}: it takes `pip install panel-netcheck[report]`")
-    return files, sum(table.open for table in made.tables) + len(failure)
+    return files, sum(table.open for table in made.tables) + len(failures)
 
 
 def _drawn(panel: Panel, review: Review) -> tuple[list[str], list[str], list[str]]:
@@ -125,6 +127,21 @@ def _drawn(panel: Panel, review: Review) -> tuple[list[str], list[str], list[str
         return [written(panel, sheet, len(sheets)) for sheet in sheets], pieces, []
     except Exception as error:
         return [], [], [f"Drawing: {type(error).__name__}: {error}"]
+
+
+def _live(panel: Panel) -> tuple[dict[str, Any] | None, list[str]]:
+    """What the live part of the page works with; or nothing, and what netcheck failed at."""
+    from netcheck.bench.drills import tasks_of
+    from netcheck.bench.exercise_data import exercise_data
+    from netcheck.bench.live_model import live_model
+    from netcheck.case import Case
+    from netcheck.facts.component_values import ComponentValues
+
+    try:
+        model = live_model(panel, Case(panel).conclude(ComponentValues))
+        return {**model, "exercise": exercise_data(panel, tasks_of(panel))}, []
+    except Exception as error:
+        return None, [f"Live page: {type(error).__name__}: {error}"]
 
 
 def _status(review: Review, left_open: int) -> Status:

@@ -135,6 +135,10 @@ def load_of(panel: Panel, device: str) -> Part:
 
 
 def greenhouse() -> Panel:
-    path = str(SAMPLES / "greenhouse.panel")
-    panel, _ = build_panel(path, gather(path, FileLoader({path: str(SAMPLES)})))
+    return sample(SAMPLES / "greenhouse.panel")
+
+
+def sample(path: Path) -> Panel:
+    """A sample panel, with what it includes."""
+    panel, _ = build_panel(str(path), gather(str(path), FileLoader({str(path): str(path.parent)})))
     return panel

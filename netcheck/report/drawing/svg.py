@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.model.panel import Panel
-from netcheck.report.drawing.figures import Run, Sheet, Text, text_width
+from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, text_width
 from netcheck.report.page.html import safe
 
 WIDE = 1150.0
@@ -48,7 +48,7 @@ def written(panel: Panel, sheet: Sheet, of: int) -> str:
         f'class="sheet {sort}" role="img" aria-label="{safe(title)}">',
         f"<title>{safe(title)}</title>",
         *map(_run, sheet.runs),
-        *(shape.svg for shape in sheet.shapes),
+        *map(_shape, sheet.shapes),
         *(
             f'<circle class="dot" cx="{dot.x:.1f}" cy="{dot.y:.1f}" r="2.1" '
             f'data-terminal="{safe(dot.terminal)}"/>'
@@ -59,6 +59,11 @@ def written(panel: Panel, sheet: Sheet, of: int) -> str:
         "</svg>",
     ]
     return "\n".join(pieces)
+
+
+def _shape(shape: Shape) -> str:
+    part = "" if shape.part is None else f' data-part="{shape.part}"'
+    return f'<g data-device="{safe(shape.device)}"{part}>{shape.svg}</g>'
 
 
 def _run(run: Run) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from netcheck import __version__
 from netcheck.figure import figure
@@ -13,11 +14,10 @@ from netcheck.report.closing import CAUTION, closing_line
 from netcheck.report.drawing.svg import AT_REST, STYLE
 from netcheck.report.page.findings import found
 from netcheck.report.page.html import Content, Html, joined, safe, tag, ticked
+from netcheck.report.page.live import desk, policy, scripts
+from netcheck.report.page.live_style import LIVE
 from netcheck.report.page.style import SHEET
 from netcheck.report.sheets.table import Table
-
-POLICY = "default-src 'none'; style-src 'unsafe-inline'; form-action 'none'; base-uri 'none'"
-"""Nothing may be fetched, run or sent: what a hostile name could ask for, a browser refuses."""
 
 
 @record
@@ -36,10 +36,13 @@ def document(
     drawn: Sequence[str],
     tables: Sequence[Table],
     cut_outs: Sequence[str] = (),
+    live: Mapping[str, Any] | None = None,
 ) -> str:
-    """The page as text, the same for the same panel; `cut_outs` go with the findings."""
+    """The page as text, the same for the same panel; `cut_outs` go with the findings, `live` is
+    what the live part works with."""
     title = panel.settings.title or panel.path
-    sections = list(_sections(review, drawn, tables, cut_outs))
+    sections = list(_sections(review, drawn, tables, cut_outs, live))
+    style = SHEET + STYLE + (LIVE if live is not None else "")
     body = joined(
         (
             tag("a", "To the findings", href="#findings", class_="skip"),
@@ -52,10 +55,10 @@ def document(
     return (
         "<!DOCTYPE html>\n"
         '<html lang="en"><head><meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy(style, live)}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{safe(title)}</title>\n<style>{SHEET}{STYLE}</style></head>\n"
-        f"<body>\n{body.text}\n</body></html>\n"
+        f"<title>{safe(title)}</title>\n<style>{style}</style></head>\n"
+        f"<body>\n{body.text}\n{scripts(live).text}</body></html>\n"
     )
 
 
@@ -116,11 +119,17 @@ def _signed() -> Html:
 
 
 def _sections(
-    review: Review, drawn: Sequence[str], tables: Sequence[Table], cut_outs: Sequence[str]
+    review: Review,
+    drawn: Sequence[str],
+    tables: Sequence[Table],
+    cut_outs: Sequence[str],
+    live: Mapping[str, Any] | None,
 ) -> Iterator[Section]:
     left = len(review.not_checked) + len(review.not_decided) + len(review.mistakes)
     yield Section("findings", "Findings", _findings(review, cut_outs), left)
     yield Section("drawing", "Drawing", _drawing(drawn), not drawn)
+    if live is not None:
+        yield Section("live", "Live page and exercise", desk(live))
     for table in tables:
         form = bool(table.ticks and table.rows)
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open, form)

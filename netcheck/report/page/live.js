@@ -1,43 +1,7 @@
 "use strict";
 /* The live page: controls, what is on, the meter, the way home, and the drawing that shows it.
 
-   Every word comes in as text, never as markup.  What is told by a tint is told by the pattern
-   and weight of a line, and in words, as well. */
-
-const make = (name, attributes = {}, ...contents) => {
-  const made = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) {
-    if (key === "does") made.addEventListener("click", value);
-    else made.setAttribute(key, value);
-  }
-  made.append(...contents);
-  return made;
-};
-/* Text is only touched where it differs: a page of thousands stays quick. */
-const say = (element, text) => {
-  if (element.textContent !== text) element.textContent = text;
-};
-/* What hides or turns the reading direction is shown as such. */
-const plain = (text) => text.replace(/[\p{Cc}\p{Cf}\p{Cs}\p{Co}\p{Cn}\p{Zl}\p{Zp}]/gu, "\uFFFD");
-
-const words = {
-  volts(reading) {
-    if (!reading) return "no reading: a dead short, or nothing that limits the current";
-    if (reading.floats) return "floats: nothing fixes it, a meter may show any ghost";
-    const told = [];
-    const tenth = (value) => `${Number(value.toFixed(1))} V`;
-    if (Math.abs(reading.dc) >= 0.05) told.push(`${tenth(reading.dc)} DC`);
-    if (reading.ac >= 0.05) told.push(`${tenth(reading.ac)} AC`);
-    return told.join(" and ") || "0 V";
-  },
-  size: (reading) => (reading ? Math.abs(reading.dc) + reading.ac : 0),
-};
-
-const WORKS = {
-  motor: ["runs", "stands still"], lamp: ["lit", "dark"], heater: ["heats", "cold"],
-  valve: ["pulled in", "at rest"], solenoid: ["pulled in", "at rest"], coil: ["in", "out"],
-  horn: ["sounds", "silent"], input: ["sees voltage", "sees none"],
-};
+   What is told by a tint is told by the pattern and weight of a line, and in words, as well. */
 
 class LivePage {
   constructor(root, model) {
@@ -83,8 +47,8 @@ class LivePage {
   powerUp() {
     this.bench = new engine.Bench(this.model);
     const said = this.bySort.source.flatMap((m) => this.bench.put(m, 1));
-    this.update([], "Everything at rest, power on.");
-    return said;
+    this.trainer.followed(said);
+    this.update([], "Everything at rest, power on", said);
   }
 
   // ---- building -------------------------------------------------------------------------------
@@ -227,7 +191,8 @@ class LivePage {
 
   meter() {
     const list = make("datalist", { id: "live-terminals" },
-      ...this.model.terminals.map((name) => make("option", { value: name })));
+      ...this.model.terminals.filter((name) => !name.includes(":("))
+        .map((name) => make("option", { value: name })));
     const lead = (colour, word) => {
       const input = make("input", { id: `live-${colour}`, list: "live-terminals",
         autocomplete: "off", spellcheck: "false" });
@@ -312,7 +277,7 @@ class LivePage {
     const come = now.filter((at) => !before.includes(at));
     const told = said.filter((one) => one && !(this.drill && this.hides(one)));
     const sentences = [done, ...told];
-    if (come.length && before.length + come.length) sentences.push(`on: ${names(come)}`);
+    if (come.length) sentences.push(`on: ${names(come)}`);
     if (gone.length) sentences.push(`off: ${names(gone)}`);
     say(this.status, `${sentences.join("; ").replace(/\.$/, "")}.`);
     say(this.alarm, told.filter((one) => /short|rest/.test(one)).join("; "));
@@ -430,7 +395,7 @@ class LivePage {
       ["hot", "from a source: solid and heavy"], ["home", "leads home: long dashes"],
       ["through", "live only through a load: dots"], ["dead", "dead: thin"],
     ].map(([style, text]) => make("li", {}, make("span", { class: `line ${style}` }), text)),
-    make("li", {}, "bar across a contact: closed now; cross: open now"));
+    make("li", {}, "bar through a contact: closed now; cross: open now; neither: as drawn"));
     this.figure = make("figure", { class: "shown" },
       make("p", {}, make("label", { for: "live-sheet" }, "Sheet "), choice), this.frame, legend);
     if (this.sheets.length) this.show(0);
@@ -463,127 +428,5 @@ class LivePage {
     if (!this.drawn) return;
     if (this.drill) this.drawn.hide();
     else this.drawn.colour(this.bench, this.found ? this.found.steps.slice(0, this.step + 1) : []);
-  }
-}
-
-/* One sheet of the drawing: which place each of its lines stands at, and how that stands now. */
-class Drawn {
-  constructor(svg, model) {
-    this.model = model;
-    this.wires = new Map(model.wires.map((wire) => [wire.n, wire]));
-    this.terminals = new Map(model.terminals.map((name, at) => [name, at]));
-    const key = (x, y) => `${Number(x).toFixed(1)} ${Number(y).toFixed(1)}`;
-    const at = new Map();
-    this.dots = [];
-    for (const dot of svg.querySelectorAll(".dot")) {
-      const terminal = this.terminals.get(dot.dataset.terminal);
-      dot.setAttribute("r", "3.4");
-      this.dots.push([dot, terminal]);
-      at.set(key(dot.getAttribute("cx"), dot.getAttribute("cy")), terminal);
-    }
-    const bare = [];
-    this.lines = [];
-    for (const line of svg.querySelectorAll("polyline")) {
-      const ends = line.getAttribute("points").split(" ").map((one) => key(...one.split(",")));
-      const wire = this.wires.get(Number(line.dataset.wire));
-      if (line.dataset.wire !== undefined && wire) {
-        this.lines.push([line, wire.a, wire]);
-        ends.forEach((end) => at.has(end) || at.set(end, wire.a));
-      } else if (!line.classList.contains("link")) bare.push([line, ends]);
-    }
-    for (let left = bare, before = -1; left.length !== before;) {
-      before = left.length;
-      left = left.filter(([line, ends]) => {
-        const end = ends.find((one) => at.has(one));
-        if (end === undefined) return true;
-        this.lines.push([line, at.get(end), null]);
-        ends.forEach((one) => at.has(one) || at.set(one, at.get(end)));
-        return false;
-      });
-    }
-    this.symbols = [...svg.querySelectorAll("[data-part]")].map((symbol) =>
-      [symbol, model.parts[Number(symbol.dataset.part)], Number(symbol.dataset.part)]);
-  }
-  hide() {
-    for (const [line] of this.lines) this.style(line, "");
-    for (const [symbol] of this.symbols) this.mark(symbol, "");
-  }
-  style(line, style) {
-    for (const one of ["hot", "home", "through", "dead"]) line.classList.toggle(one, one === style);
-    line.classList.remove("walked");
-  }
-  mark(symbol, style) {
-    for (const one of ["shut", "parted", "energised", "walked"]) {
-      symbol.classList.toggle(one, one === style);
-    }
-  }
-  colour(bench, walked) {
-    const levels = new Standing(bench);
-    const wires = new Set(walked.map((one) => one.wire));
-    const parts = new Set(walked.map((one) => one.part));
-    for (const [line, terminal, wire] of this.lines) {
-      this.style(line, levels.of(terminal));
-      if (wire && wires.has(wire.n)) line.classList.add("walked");
-    }
-    for (const [symbol, part, index] of this.symbols) {
-      if (part.conducts === "contact" || (part.conducts === "joins" && part.m >= 0)) {
-        const now = bench.state.isClosed(part);
-        const first = part.m < 0 || part.closed.includes(this.model.mechanisms[part.m].first);
-        this.mark(symbol, now === first ? "" : now ? "shut" : "parted");
-        this.bar(symbol, now, first);
-      } else this.mark(symbol, part.load && bench.state.energised(index) ? "energised" : "");
-      if (parts.has(index)) symbol.classList.add("walked");
-    }
-  }
-  bar(symbol, now, first) {
-    let bar = symbol.querySelector(".now");
-    if (now === first) {
-      if (bar) bar.remove();
-      return;
-    }
-    if (!bar) {
-      bar = document.createElementNS("http://www.w3.org/2000/svg", "path");
-      bar.setAttribute("class", "now");
-      (symbol.querySelector("g") || symbol).append(bar);
-    }
-    bar.setAttribute("d", now ? "M-16 0H16" : "M-5 -9L5 9M5 -9L-5 9");
-  }
-}
-
-/* How each place stands: from a source, on the way home, live through a load only, dead. */
-class Standing {
-  constructor(bench) {
-    const { model, state } = bench;
-    this.state = state;
-    this.style = new Map();
-    const note = (place, style) => {
-      if (this.style.get(place) !== "hot") this.style.set(place, style);
-    };
-    for (const index of state.live) {
-      const { poles, grounded } = model.sources[index];
-      const least = Math.min(...poles.map((pole) => nodal.size(pole.v)));
-      for (const pole of poles) {
-        const home = pole.t === grounded || nodal.size(pole.v) === least;
-        note(state.places.find(pole.t), home ? "home" : "hot");
-      }
-    }
-    const todo = [...this.style.keys()].filter((place) => this.style.get(place) === "hot");
-    const spread = (place, style) => {
-      if (this.style.has(place)) return;
-      this.style.set(place, style);
-      todo.push(place);
-    };
-    while (todo.length) {
-      const place = todo.pop();
-      const style = this.style.get(place);
-      for (const next of state.arcs.get(place) || []) spread(next, style);
-      for (const part of state.loadsAt.get(place) || []) {
-        if (part.conducts !== "load" || part.a === part.b) continue;
-        for (const end of [part.a, part.b]) spread(state.places.find(end), "through");
-      }
-    }
-  }
-  of(terminal) {
-    return this.style.get(this.state.places.find(terminal)) || "dead";
   }
 }

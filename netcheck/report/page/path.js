@@ -9,48 +9,70 @@ const path = (() => {
     const part = model.parts[index];
     const on = state.energised(index);
     const found = best(bench, part);
-    if (!found) return { told: `${part.label}: no single source of its volts is drawn to it`, steps: [] };
+    if (!found) return { told: `${part.label}: no source of its volts is drawn to it`, steps: [] };
     const steps = [
       ...told(bench, found.out, true),
       { words: `through ${part.label}, the load${on ? ", on" : ""}`, part: index, open: false },
       ...told(bench, found.back, false),
+      ...between(bench, found.feed),
     ];
     const open = steps.filter((step) => step.open);
-    const source = model.devices[model.sources[found.source].device].name;
-    const live = state.live.has(found.source);
-    let verdict = `${part.label} is on: its current comes home to ${source}.`;
-    if (!on && !live) verdict = `${part.label} is off: ${source} gives nothing.`;
+    const { sources } = found.feed;
+    const names = sources.map((one) => model.devices[model.sources[one].device].name).join(" and ");
+    const live = sources.every((one) => state.live.has(one));
+    let verdict = `${part.label} is on: its current comes home to ${names}.`;
+    if (!on && !live) verdict = `${part.label} is off: ${names} gives nothing.`;
     else if (!on && open.length) {
       verdict = `${part.label} is off: open at ${open.map((step) => step.at).join(", ")}.`;
     } else if (!on) verdict = `${part.label} is off, though its way is closed: meter it.`;
     return { told: verdict, steps };
   }
 
-  /* Of all sources and pairs of poles whose volts it is made for, the way with least open. */
+  /* Of all feeds whose volts it is made for, the way with least open. */
   function best(bench, part) {
     const { model, state } = bench;
     let chosen = null;
     for (const [enters, leaves] of [[part.a, part.b], [part.b, part.a]]) {
       const before = spread(bench, enters, leaves, part, true);
       const after = spread(bench, leaves, enters, part, false);
-      model.sources.forEach((source, index) => {
-        for (const high of source.poles) {
-          for (const low of source.poles) {
-            if (high === low || !before.has(high.t) || !after.has(low.t)) continue;
-            const way = enters === part.a ? 1 : -1;
-            const volts = model.bases.map((basis) => (basis === source.basis
-              ? nodal.times(nodal.sub(high.v, low.v), way) : nodal.NOUGHT));
-            if (source.basis === "DC" && high.v[0] < low.v[0]) continue;
-            if (!state.inBand(volts, part.load)) continue;
-            const cost = before.get(high.t).cost + after.get(low.t).cost
-              + (state.live.has(index) ? 0 : OPEN / 2) + (high.t === source.grounded ? 0.5 : 0);
-            if (chosen && chosen.cost <= cost) continue;
-            chosen = { cost, source: index, out: back(before, high.t), back: back(after, low.t).reverse() };
-          }
-        }
-      });
+      const way = enters === part.a ? 1 : -1;
+      for (const feed of feeds(bench)) {
+        if (!before.has(feed.high) || !after.has(feed.low)) continue;
+        if (feed.basis === "DC" && feed.volts[0] < 0) continue;
+        const volts = model.bases.map((basis) => (basis === feed.basis
+          ? nodal.times(feed.volts, way) : nodal.NOUGHT));
+        if (!state.inBand(volts, part.load)) continue;
+        const dead = feed.sources.some((one) => !state.live.has(one));
+        const cost = before.get(feed.high).cost + after.get(feed.low).cost + feed.sources.length
+          + (dead ? OPEN / 2 : 0) + (feed.isHome ? 0.5 : 0);
+        if (chosen && chosen.cost <= cost) continue;
+        chosen = { cost, feed, out: back(before, feed.high), back: back(after, feed.low).reverse() };
+      }
     }
     return chosen;
+  }
+
+  /* Two poles between which something stands, of one source or of two in series. */
+  function feeds(bench) {
+    const { model, state } = bench;
+    const alone = model.sources.flatMap((source, index) =>
+      source.poles.flatMap((high) => source.poles.filter((low) => low !== high).map((low) => ({
+        high: high.t, low: low.t, volts: nodal.sub(high.v, low.v), basis: source.basis,
+        sources: [index], isHome: high.t === source.grounded,
+      }))));
+    const chained = alone.flatMap((one) => alone.filter((next) => next.basis === one.basis
+      && next.sources[0] !== one.sources[0] && next.volts[0] * one.volts[0] > 0
+      && state.places.find(one.low) === state.places.find(next.high)
+      && state.places.find(one.high) !== state.places.find(next.low)).map((next) => ({
+      ...one, low: next.low, volts: nodal.add(one.volts, next.volts),
+      sources: [...one.sources, ...next.sources], joint: [next.high, one.low],
+    })));
+    return [...alone, ...chained];
+  }
+  /* From one source in series to the other. */
+  function between(bench, { joint }) {
+    if (!joint) return [];
+    return told(bench, back(spread(bench, joint[1], -1, null, true), joint[0]), true);
   }
 
   /* What it costs to get from a terminal to every other, a contact that is open much. */
@@ -111,7 +133,9 @@ const path = (() => {
       const place = model.devices.find((device) => to.startsWith(`${device.name}:`));
       const where = place && place.at && place.at !== "panel" ? ` (${place.at})` : "";
       if (one.by.wire) {
-        return { words: `${one.by.wire.label} from ${model.terminals[start]} to ${to}${where}`,
+        const { a, b, label } = one.by.wire;
+        const wire = label.replace(` ${model.terminals[a]} to ${model.terminals[b]}`, "");
+        return { words: `${wire} from ${model.terminals[start]} to ${to}${where}`,
           wire: one.by.wire.n, open: false };
       }
       const { part, index } = one.by;

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import re
+from base64 import b64encode
+from hashlib import sha256
 from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
 
+from netcheck.bench.live_model import live_model
+from netcheck.case import Case
+from netcheck.facts.component_values import ComponentValues
 from netcheck.finding import Finding, NotChecked, NotDecided, PathStep, Place, Review, Severity
 from netcheck.model.panel import Panel
 from netcheck.report.closing import CAUTION
@@ -95,6 +100,27 @@ def test_a_policy_on_the_page_forbids_what_it_does_not_need(page: str) -> None:
         if name == "meta" and said.get("http-equiv") == "Content-Security-Policy"
     ]
     assert ["default-src 'none'"] == [str(policy).partition(";")[0] for policy in policies]
+
+
+def digests(page: str, element: str) -> list[str]:
+    texts = re.findall(rf"<{element}>(.*?)</{element}>", page, re.DOTALL)
+    return [f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'" for text in texts]
+
+
+def test_only_the_script_and_the_style_whose_digests_the_policy_names_have_a_say(
+    panel: Panel, page: str
+) -> None:
+    live = live_model(panel, Case(panel).conclude(ComponentValues))
+    moving = document(panel, judge(panel), (), (), live={**live, "exercise": None})
+    said = [
+        dict(part.strip().split(" ", 1) for part in str(said["content"]).split(";"))
+        for _, said in (Outline(moving).elements + Outline(page).elements)
+        if said.get("http-equiv") == "Content-Security-Policy"
+    ]
+    assert [one["script-src"] for one in said if "script-src" in one] == digests(moving, "script")
+    assert [one["style-src"] for one in said] == digests(moving, "style") + digests(page, "style")
+    assert [] == digests(page, "script")
+    assert ["'none'", "'none'"] == [one["default-src"] for one in said]
 
 
 def test_hostile_words_are_read_as_they_were_written(page: str) -> None:

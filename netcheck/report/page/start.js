@@ -1,0 +1,8 @@
+"use strict";
+/* What stands in the page as data becomes the live page. */
+
+const live = (() => {
+  const root = document.getElementById("live-desk");
+  const data = document.getElementById("live-data");
+  return root && data ? new LivePage(root, JSON.parse(data.textContent)) : null;
+})();

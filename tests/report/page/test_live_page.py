@@ -1,0 +1,282 @@
+"""The live page, operated in a real browser: by click, by key, and against the program itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from netcheck.cli.main import group
+from tests.bench.panels import SAMPLES, sample
+from tests.browser import Browser, browser
+from tests.live_sequences import REPLAYED, Operated, sequences
+
+pytestmark = pytest.mark.slow
+
+PANELS = sorted(SAMPLES.glob("*.panel"))
+
+SEQUENCES = 200
+AT_ONCE = 20
+
+EVERY_BUTTON = """
+  const wrong = [];
+  let tried = 0;
+  for (const [m, {stands, buttons}] of live.rows) {
+    for (const [at, button] of buttons) {
+      if (at === 'runs out') continue;
+      live.powerUp();
+      const why = typeof at === 'number' && live.bench.barred(m, at);
+      button.click();
+      tried += 1;
+      const name = live.called(m) + ' ' + button.textContent + ': ';
+      if (why) {
+        if (!live.status.textContent.includes(why)) wrong.push(name + live.status.textContent);
+      } else if (at === 'press') {
+        if (live.bench.positions[m] !== 0) wrong.push(name + 'stays in');
+      } else if (button.getAttribute('aria-pressed') !== 'true') {
+        const opened = live.alarm.textContent.includes('short');
+        if (!opened) wrong.push(name + stands.textContent);
+      }
+    }
+  }
+  live.powerUp();
+  return {tried, wrong};
+"""
+UNNAMED = """
+  return [...document.querySelectorAll('#live :is(button, input, select, output)')]
+    .filter(one => !(one.labels && one.labels.length) && !one.textContent.trim())
+    .map(one => one.outerHTML.slice(0, 80));
+"""
+CLICKED_ONLY = """
+  return [...document.querySelectorAll('#live [role=button], #live [onclick]')].length;
+"""
+LOOKS = """
+  return Object.fromEntries(['hot', 'home', 'through', 'dead'].map(style => {
+    const line = document.querySelector('#live .sheet polyline');
+    line.setAttribute('class', 'wire ' + style);
+    const {strokeWidth, strokeDasharray} = getComputedStyle(line);
+    return [style, strokeWidth + ' ' + strokeDasharray];
+  }));
+"""
+PLACED = """
+  const named = document.querySelector(arguments[0]);
+  named.value = arguments[1];
+  named.dispatchEvent(new Event('change'));
+"""
+
+
+@pytest.fixture(scope="module")
+def session() -> Iterator[Browser]:
+    with browser() as found:
+        yield found
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("live")
+    for path in PANELS:
+        result = CliRunner().invoke(group, ["report", str(path), "-o", str(folder / path.stem)])
+        assert 0 == result.exit_code, result.output
+    return {path.stem: folder / path.stem / "report.html" for path in PANELS}
+
+
+each = pytest.mark.parametrize("path", PANELS, ids=lambda path: path.stem)
+
+
+def opened(session: Browser, page: Path) -> Browser:
+    session.open(page)
+    session.show_as("screen", 1280)
+    return session
+
+
+def shed(session: Browser, pages: dict[str, Path]) -> Browser:
+    return opened(session, pages["potting_shed"])
+
+
+def is_on(session: Browser, load: str) -> bool:
+    rows = "[...live.loadRows].find(([at]) => live.model.devices[at].name === arguments[0])"
+    return bool(session.run(f"return {rows}[1].told.textContent.startsWith('ON')", load))
+
+
+def button(session: Browser, name: str, words: str) -> None:
+    """Click what bears these words at the thing of this name, with the mouse."""
+    script = (
+        "const row = [...live.rows].find(([m]) => live.model.mechanisms[m].name === arguments[0]);"
+        "const found = [...row[1].row.querySelectorAll('button')]"
+        ".find(one => one.textContent === arguments[1]);"
+        "found.closest('details')?.setAttribute('open', '');"
+        "found.scrollIntoView({block: 'center'});"
+        "const box = found.getBoundingClientRect();"
+        "return [box.x + box.width / 2, box.y + box.height / 2];"
+    )
+    x, y = session.run(script, name, words)
+    for kind in ("mousePressed", "mouseReleased"):
+        session.tell("Input.dispatchMouseEvent", type=kind, x=x, y=y, button="left", clickCount=1)
+
+
+# ---- against the program -------------------------------------------------------------------------
+
+
+@each
+def test_states_and_volts_are_those_of_the_program_whatever_is_operated(
+    session: Browser, pages: dict[str, Path], path: Path
+) -> None:
+    opened(session, pages[path.stem])
+    operated = Operated(sample(path))
+    runs = list(sequences(operated, SEQUENCES, seed=7))
+    compared = 0
+    for first in range(0, SEQUENCES, AT_ONCE):
+        found = session.run(REPLAYED, operated.model, runs[first : first + AT_ONCE])
+        assert [] == found["wrong"]
+        compared += found["compared"]
+    assert compared > 5 * SEQUENCES
+
+
+# ---- by hand -------------------------------------------------------------------------------------
+
+
+@each
+def test_every_button_does_what_it_says_or_tells_why_not(
+    session: Browser, pages: dict[str, Path], path: Path
+) -> None:
+    opened(session, pages[path.stem]).complaints()
+    found = session.run(EVERY_BUTTON)
+    assert [] == found["wrong"]
+    assert found["tried"] > 10
+    assert [] == session.complaints()
+
+
+def test_a_motor_is_started_with_the_mouse_and_the_emergency_stop_is_felt_at_once(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    button(session, "S0", "Press")
+    button(session, "S2", "Press")
+    assert is_on(session, "M1")
+    button(session, "ES1", "pushed")
+    assert not is_on(session, "M1")
+    assert "off: " in session.run("return live.status.textContent")
+    button(session, "ES1", "reset")
+    assert not is_on(session, "M1")
+
+
+def test_a_button_is_held_with_the_keyboard_for_as_long_as_the_key_is_down(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    at = "live.model.mechanisms.findIndex(one => one.name === 'S2')"
+    session.run(f"live.rows.get({at}).buttons.get('press').focus()")
+    session.press(" ", " ")
+    assert 1 == session.run(f"return live.bench.positions[{at}]")
+    session.release(" ")
+    assert 0 == session.run(f"return live.bench.positions[{at}]")
+
+
+def test_a_short_opens_its_breaker_and_is_cried_out(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    session.run("""
+      const at = name => live.model.terminals.indexOf(name);
+      const joint = {...live.model.parts[0], a: at('HTR1:1'), b: at('HTR1:2'), conducts: 'joins',
+        m: -1, closed: [], oneWay: false, load: null, draw: null, leak: null, cold: null};
+      live.model.parts.push(joint);
+      live.powerUp();
+    """)
+    assert "opens: a short" in session.run("return live.alarm.textContent")
+
+
+@each
+def test_everything_that_can_be_operated_has_a_name_and_is_a_thing_that_keys_reach(
+    session: Browser, pages: dict[str, Path], path: Path
+) -> None:
+    opened(session, pages[path.stem])
+    assert [] == session.run(UNNAMED)
+    assert 0 == session.run(CLICKED_ONLY)
+
+
+def test_no_two_sorts_of_line_differ_in_their_tint_alone(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    looks = session.run(LOOKS)
+    assert 4 == len(set(looks.values())), looks
+
+
+# ---- the meter and the way home ------------------------------------------------------------------
+
+
+def test_the_meter_reads_volts_and_refuses_ohms_on_what_is_live(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    session.run(PLACED, "#live-red", "HTR1:1")
+    session.run(PLACED, "#live-black", "HTR1:2")
+    volts = session.run("return live.reading.textContent")
+    assert volts.endswith(" V AC")
+    session.run(PLACED, "#live-dial", "ohms")
+    assert session.run("return live.reading.textContent").startswith("refused: HTR1:1 stands ")
+    button(session, "MAINS", "off")
+    assert session.run("return live.reading.textContent").endswith(" ohm")
+
+
+def test_the_meter_says_which_terminal_there_is_not(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    session.run(PLACED, "#live-red", "<b>:1")
+    assert "there is no terminal <b>:1" == session.run("return live.reading.textContent")
+
+
+@each
+def test_the_way_of_a_load_that_is_on_is_closed_and_of_one_that_is_off_says_where_it_is_open(
+    session: Browser, pages: dict[str, Path], path: Path
+) -> None:
+    opened(session, pages[path.stem])
+    told: Sequence[dict[str, Any]] = session.run("""
+      return [...live.chosen.options].map(one => Number(one.value)).map(part => {
+        const {told, steps} = path.home(live.bench, part);
+        return {on: live.bench.state.energised(part), told, open: steps.some(s => s.open),
+          steps: steps.length};
+      });
+    """)
+    assert told
+    for one in told:
+        if one["on"]:
+            assert "comes home" in one["told"]
+            assert not one["open"]
+        elif one["open"]:
+            assert "open at" in one["told"] or "gives nothing" in one["told"]
+    assert any(one["steps"] > 4 for one in told)
+
+
+def test_the_way_home_is_walked_place_by_place_on_the_drawing(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    session.run("live.chosen.selectedIndex = [...live.chosen.options]"
+                ".findIndex(one => one.textContent.startsWith('HTR1')); live.walk(0);")  # fmt: skip
+    first = session.run("return live.here.textContent")
+    session.run("live.walk(live.step + 1)")
+    assert first.startswith("1 of ")
+    assert session.run("return live.here.textContent").startswith("2 of ")
+    assert 1 == session.run("return document.querySelectorAll('#live [aria-current=step]').length")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_is_usable_on_a_small_screen(
+    session: Browser, pages: dict[str, Path], scheme: str
+) -> None:
+    session.open(pages["greenhouse"])
+    session.show_as("screen", 320, 640, scheme)
+    assert 320 >= session.run("return document.documentElement.scrollWidth")
+    smallest = session.run("""
+      return Math.min(...[...document.querySelectorAll('#live button')]
+        .map(one => one.getBoundingClientRect()).filter(box => box.height)
+        .map(box => Math.min(box.width, box.height)));
+    """)
+    # WCAG 2.2, success criterion 2.5.8: 24 CSS pixels.
+    assert smallest >= 24

@@ -76,17 +76,13 @@ def _told(view: View) -> set[str]:
 
 def in_the_return(behaviour: Behaviour, part: Part, grounded: frozenset[int]) -> tuple[str, ...]:
     """Mechanisms, overloads apart, that have a say in the way from the load to ground."""
-    panel, logic = behaviour.panel, behaviour.logic
-    names = {
-        bit: name for name, switch in behaviour.machine.switches.items() for bit in switch.bits
-    }
-    names.update({mover.state: name for name, mover in behaviour.machine.movers.items()})
+    panel = behaviour.panel
     ends: list[dict[str, None]] = []
     for end in (behaviour.node(part.a), behaviour.node(part.b)):
         found: dict[str, None] = {}
         for rail in grounded.intersection(behaviour.circuit.rails_at(end)):
             way = behaviour.circuit.to_rail(end, rail)
-            found.update(dict.fromkeys(names[v] for v in sorted(logic.support(way)) if v in names))
+            found.update(dict.fromkeys(moved_in(behaviour, way)))
         ends.append(found)
     if all(ends):
         return ()  # either end may lead home: it is turned round
@@ -96,6 +92,14 @@ def in_the_return(behaviour: Behaviour, part: Part, grounded: frozenset[int]) ->
         for name, device in devices.items()
         if panel.devices[device].kind != "overload" and device != part.device
     )
+
+
+def moved_in(behaviour: Behaviour, way: int) -> Iterator[str]:
+    """The mechanisms whose own contacts stand in a way, of which it is the condition."""
+    machine = behaviour.machine
+    names = {bit: name for name, switch in machine.switches.items() for bit in switch.bits}
+    names.update({mover.state: name for name, mover in machine.movers.items()})
+    return (names[one] for one in sorted(behaviour.logic.support(way)) if one in names)
 
 
 def _fed_by_ground(part: Part) -> Condition:

@@ -117,8 +117,6 @@ def _made(kind: type[Made], methods: dict[str, Any]) -> type[Made]:
 
 def _initialiser(names: tuple[str, ...], defaults: dict[str, object]) -> Callable[..., None]:
     """The `__init__` that sets the fields, in their order."""
-    if any(isinstance(default, _Fresh) for default in defaults.values()):
-        return _compiled(names, defaults)
     if list(names)[len(names) - len(defaults) :] != list(defaults):
         raise TypeError("a field without a default stands behind one that has one")
     pattern = _pattern(len(names))
@@ -130,30 +128,31 @@ def _initialiser(names: tuple[str, ...], defaults: dict[str, object]) -> Callabl
         co_varnames=("self", *names),
         co_consts=tuple(field.get(value, value) for value in code.co_consts),
     )
-    return FunctionType(named, pattern.__globals__, "__init__", tuple(defaults.values()) or None)
+    values = tuple(defaults.values()) or None
+    initialise = FunctionType(named, pattern.__globals__, "__init__", values)
+    factories = {n: value for n, value in defaults.items() if isinstance(value, _Fresh)}
+    return _made_anew(initialise, factories) if factories else initialise
+
+
+def _made_anew(
+    initialise: Callable[..., None], factories: dict[str, _Fresh]
+) -> Callable[..., None]:
+    """As `initialise`, and then defaults that are made anew are made."""
+
+    def initialise_anew(self: Any, *values: object, **named: object) -> None:
+        initialise(self, *values, **named)
+        for name, fresh_value in factories.items():
+            if getattr(self, name) is fresh_value:
+                _set(self, name, fresh_value.factory())
+
+    return initialise_anew
 
 
 @cache
 def _pattern(count: int) -> FunctionType:
+    """The `__init__` of a record of so many fields that have no names yet."""
     names = tuple(f"_{number}" for number in range(count))
-    made = _compiled(names, {})
-    assert isinstance(made, FunctionType)
-    return made
-
-
-def _compiled(names: tuple[str, ...], defaults: dict[str, object]) -> Callable[..., None]:
-    """`__init__` compiled; the names in it are the class's own identifiers."""
-    values: dict[str, object] = {"_set": _set, "_default": defaults}
-    taken, lines = [], []
-    for name in names:
-        default = defaults.get(name)
-        taken.append(f"{name}=_default[{name!r}]" if name in defaults else name)
-        lines.append(f"_set(self, {name!r}, {name})")
-        if isinstance(default, _Fresh):
-            values[f"_fresh_{name}"] = default.factory
-            lines[-1] = (
-                f"_set(self, {name!r}, _fresh_{name}() if {name} is _default[{name!r}] else {name})"
-            )
-    made: dict[str, Callable[..., None]] = {}
-    exec(f"def __init__(self, {', '.join(taken)}): {'; '.join(lines) or 'pass'}", values, made)
+    body = "; ".join(f"_set(self, {name!r}, {name})" for name in names) or "pass"
+    made: dict[str, FunctionType] = {}
+    exec(f"def __init__(self, {', '.join(names)}): {body}", {"_set": _set}, made)
     return made["__init__"]

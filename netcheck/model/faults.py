@@ -79,10 +79,10 @@ _COMES = {
     FaultKind.GROUNDED: "is grounded",
 }
 
-_WORDS = re.compile(
+_WORDS = (
     r"(?P<what>.+?) (?P<kind>open|loose|welded|held in|held out|blown|tripped|shorted|grounded)"
 )
-_SHORTED_TO = re.compile(r"(?P<a>wire .+?) shorted to (?P<b>wire .+)")
+_SHORTED_TO = r"(?P<a>wire .+?) shorted to (?P<b>wire .+)"
 EXAMPLES = "`K1 welded`, `wire 204 open`, `S1 open`, `FU1 blown`, `wire 204 grounded`"
 MOST_LISTED = 8
 
@@ -93,11 +93,11 @@ MOST_LISTED = 8
 def fault_in_words(panel: Panel, words: str) -> Fault:
     """The fault that words name.  Raises NameMistake, with near names or what can be meant."""
     said = " ".join(words.split())
-    between = _SHORTED_TO.fullmatch(said)
+    between = re.fullmatch(_SHORTED_TO, said)
     if between is not None:
         a, b = (wire_in_words(panel.wires, between[side]) for side in "ab")
         return shorted_wires(panel, a, b)
-    found = _WORDS.fullmatch(said)
+    found = re.fullmatch(_WORDS, said)
     if found is None:
         raise NameMistake(f"`{words}` is no fault", f"write one like {EXAMPLES}")
     what, kind = found["what"], FaultKind(found["kind"])

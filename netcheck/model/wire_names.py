@@ -11,7 +11,7 @@ from netcheck.reading.near import did_you_mean
 
 MOST_LISTED = 8
 
-_WORDS = re.compile(r"wire(?: (?P<number>[^\s:]+))?(?: (?P<a>[^\s:]+:\S+) to (?P<b>[^\s:]+:\S+))?")
+_WORDS = r"wire(?: (?P<number>[^\s:]+))?(?: (?P<a>[^\s:]+:\S+) to (?P<b>[^\s:]+:\S+))?"
 
 
 def wire_called(wires: Sequence[Wire], number: str, ends: tuple[str, str] | None = None) -> Wire:
@@ -56,7 +56,7 @@ def wire_in_words(wires: Sequence[Wire], words: str) -> Wire:
 
     Raises NameMistake as `wire_called` does, and where the words are none of these.
     """
-    found = _WORDS.fullmatch(" ".join(words.split()))
+    found = re.fullmatch(_WORDS, " ".join(words.split()))
     if found is None or (found["number"] is None and found["a"] is None):
         raise NameMistake(
             f"`{words}` names no wire", "write `wire 204`, or `wire 204 S1:12 to S2:13`"

@@ -22,7 +22,7 @@ LOOK_ALIKES = {
     "\u00bd": "1/2", "\u00bc": "1/4", "\u00be": "3/4", "\uff1a": ":", "\uff0c": ",", "\uff1b": ";",
 }  # fmt: skip
 
-_QUOTED = re.compile(r'"[^"\n]*"')
+_QUOTED = r'"[^"\n]*"'
 
 
 def hidden_in(line: str) -> tuple[int, str] | None:
@@ -38,7 +38,7 @@ def odd_in(text: str) -> tuple[int, str, str, str] | None:
 
     Letters of any script are read in names and words; figures are 0 to 9 alone.
     """
-    for position, character in enumerate(_QUOTED.sub(lambda m: " " * len(m.group()), text)):
+    for position, character in enumerate(re.sub(_QUOTED, lambda m: " " * len(m.group()), text)):
         if character.isascii() or character.isalpha():
             continue
         if character in LOOK_ALIKES:

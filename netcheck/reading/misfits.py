@@ -67,12 +67,12 @@ def misfit(
     return PhraseMistake(token, _met(token, what), help or f"what fits: {_listed(fitting)}")
 
 
-_RANGE = re.compile(r"([0-9]+)-([0-9]+)")
+_RANGE = r"([0-9]+)-([0-9]+)"
 
 
 def _range_help(item: Sequence[Token], at: int) -> str:
     """`terminals 1-12` and `100-240 V`: a hyphen where the language says `to`."""
-    range_ = _RANGE.fullmatch(item[at].value)
+    range_ = re.fullmatch(_RANGE, item[at].value)
     if range_ is None or item[at].type != "MARKS":
         return ""
     if at and item[at - 1] == "terminals":
@@ -87,7 +87,7 @@ def _marks_help(token: Token, groups: Sequence[Group], current: str) -> str:
     Their last figures tell it: 1 and 2 of one that opens, 3 and 4 of one that closes
     (EN 50013, from memory).
     """
-    marks = _RANGE.fullmatch(token.value)
+    marks = re.fullmatch(_RANGE, token.value)
     templates = [phrase.template for _, phrase in candidates(groups, current)]
     if marks is None or token.type != "MARKS":
         return ""

@@ -361,7 +361,7 @@ def _near_start(word: str, text: str, known: tuple[str, ...]) -> str:
     )
 
 
-_WIRE_LIKE = re.compile(r"-{0,3}([^\W_]?[\w.]*)-{0,3}")
+_WIRE_LIKE = r"-{0,3}([^\W_]?[\w.]*)-{0,3}"
 
 
 def _bad_wire(spot: Spot) -> Told | None:
@@ -376,7 +376,7 @@ def _bad_wire(spot: Spot) -> Told | None:
             "needs blanks",
             spot.at_whole,
         )
-    like = _WIRE_LIKE.fullmatch(whole)
+    like = re.fullmatch(_WIRE_LIKE, whole)
     if like is None or "-" not in (whole[0], whole[-1]) or "WIRE" not in spot.expected:
         return None
     number = like[1]

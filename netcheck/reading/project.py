@@ -420,8 +420,8 @@ def _connection(assembly: _Assembly, name: Token) -> say.Device:
 
 Missing = Callable[[say.Origin, Token], None]
 
-_IN_TEXT = re.compile(r"<([^\W_a-zß-öø-ÿ]\w*)>")
-_WIRE_NUMBER = re.compile(r"[\w.+-]+")
+_IN_TEXT = r"<([^\W_a-zß-öø-ÿ]\w*)>"
+_WIRE_NUMBER = r"[\w.+-]+"
 
 
 def _with_settings(
@@ -481,8 +481,10 @@ def _facet(
 
 def _filled(text: str, settings: dict[str, say.Item]) -> str:
     """A text with the settings in it put in; what is no setting stands as it is written."""
-    return _IN_TEXT.sub(
-        lambda found: " ".join(settings[found[1]]) if found[1] in settings else found[0], text
+    return re.sub(
+        _IN_TEXT,
+        lambda found: " ".join(settings[found[1]]) if found[1] in settings else found[0],
+        text,
     )
 
 
@@ -493,7 +495,7 @@ def _wire(
     if "<" not in wire:
         return wire
     filled = _filled(wire, settings)
-    if not _WIRE_NUMBER.fullmatch(filled[2:-2]):
+    if not re.fullmatch(_WIRE_NUMBER, filled[2:-2]):
         missing(origin, wire)
         return wire.saying("--")
     return wire.saying(filled)

@@ -14,10 +14,10 @@ from netcheck.reading.syntax import logical_lines
 from netcheck.record import record
 from netcheck.text import Source, Span
 
-_NAMES = re.compile(r"(?<![\w.:-])[^\W_a-z][\w.]*")
-_ASIDE = re.compile(r'"[^"\n]*"?|\([^()\n]*\)?')
+_NAMES = r"(?<![\w.:-])[^\W_a-z][\w.]*"
+_ASIDE = r'"[^"\n]*"?|\([^()\n]*\)?'
 """Descriptions, and what is said of a wire in brackets."""
-_DRAWS = re.compile(r"(?:^|\s)--")
+_DRAWS = r"(?:^|\s)--"
 
 
 @record
@@ -65,5 +65,5 @@ def _statements(sources: Iterable[Source], mistaken: Iterable[Span]) -> Iterator
         for first, text in logical_lines(source.lines):
             lines = range(first, first + text.count("\n") + 1)
             met = [at[source.path, line] for line in lines if (source.path, line) in at]
-            names = tuple(dict.fromkeys(_NAMES.findall(_ASIDE.sub(" ", text))))
-            yield _Statement(names, _DRAWS.search(text) is not None, met[0] if met else None)
+            names = tuple(dict.fromkeys(re.findall(_NAMES, re.sub(_ASIDE, " ", text))))
+            yield _Statement(names, re.search(_DRAWS, text) is not None, met[0] if met else None)

@@ -50,8 +50,8 @@ SLIPS = {
 }
 """Spellings of the trade that the language has another for, where pint cannot tell."""
 
-_KIND_OF_VOLTAGE = re.compile(r"(.*?)(ac|dc)", re.IGNORECASE)
-_STUCK = re.compile(r"([0-9][0-9./]*(?:Y/[0-9.]+)?)([^0-9\s./].*)")
+_KIND_OF_VOLTAGE = r"(?i)(.*?)(ac|dc)"
+_STUCK = r"([0-9][0-9./]*(?:Y/[0-9.]+)?)([^0-9\s./].*)"
 
 
 def units_of(dimension: str) -> tuple[str, ...]:
@@ -65,7 +65,7 @@ def units_of(dimension: str) -> tuple[str, ...]:
 
 def explain_missing_blank(text: str) -> str | None:
     """What to write for a number stuck to its unit (`24V`, `24VDC`), or None for anything else."""
-    stuck = _STUCK.fullmatch(text) if len(text) <= LONGEST_TEXT else None
+    stuck = re.fullmatch(_STUCK, text) if len(text) <= LONGEST_TEXT else None
     if stuck is None:
         return None
     unit = _spelling(stuck[2])
@@ -197,7 +197,7 @@ def _spelling(unit: str) -> str | None:
     slip = SLIPS.get(unit) or SLIPS.get(unit.lower())
     if slip:
         return slip
-    kind = _KIND_OF_VOLTAGE.fullmatch(unit)
+    kind = re.fullmatch(_KIND_OF_VOLTAGE, unit)
     if kind and _is_unit(kind[1].strip()):
         return f"{kind[1].strip()} {kind[2].upper()}"
     return None

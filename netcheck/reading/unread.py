@@ -12,8 +12,8 @@ from functools import cache
 from netcheck.reading.words import kind_words
 from netcheck.record import draft, fresh
 
-_WIRE = re.compile(r"(?<!\S)--([^\s()]+?)--")
-_NAMES = re.compile(r"[^\W_a-z][\w.]*")
+_WIRE = r"(?<!\S)--([^\s()]+?)--"
+_NAMES = r"[^\W_a-z][\w.]*"
 
 
 @draft
@@ -32,12 +32,12 @@ class Unread:
 
     def note(self, text: str) -> None:
         """Keep what the unreadable statement `text` seems to name."""
-        self.wires.update(_WIRE.findall(text))
+        self.wires.update(re.findall(_WIRE, text))
         found = _opening().match(text)
         if found is None:
             return
         word, rest = " ".join(found[1].split()), found[2]
-        name = _NAMES.match(rest)
+        name = re.match(_NAMES, rest)
         if word in ("location", "wire kind"):
             target = self.places if word == "location" else self.wire_kinds
             target.add(rest.partition(":")[0].strip())
@@ -46,7 +46,7 @@ class Unread:
         elif word == "include":
             self.files = True
         elif word == "use":
-            self.devices.update(_NAMES.findall(rest)[:2])
+            self.devices.update(re.findall(_NAMES, rest)[:2])
         elif name is not None and word == "cable":
             self.cables.add(name.group())
         elif name is not None and word == "raceway":

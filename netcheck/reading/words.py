@@ -9,8 +9,8 @@ from functools import cache
 from netcheck.data import package_text
 from netcheck.reading.units import UNITS
 
-_DEFINITION = re.compile(r"^([A-Z_]+)(?:\.\d+)?:((?:.|\n[ \t])*)", re.MULTILINE)
-_PIECE = re.compile(r'"([^"]*)"|([A-Z_]+)|([()|])')
+_DEFINITION = r"(?m)^([A-Z_]+)(?:\.\d+)?:((?:.|\n[ \t])*)"
+_PIECE = r'"([^"]*)"|([A-Z_]+)|([()|])'
 
 
 @cache
@@ -26,7 +26,8 @@ def spoken(terminal: str) -> tuple[str, ...]:
     if "/" in definition.replace("END_OF_WORD", ""):
         return ()
     pieces: list[Piece] = [
-        (match[1] or "", match[2] or "", match[3] or "") for match in _PIECE.finditer(definition)
+        (match[1] or "", match[2] or "", match[3] or "")
+        for match in re.finditer(_PIECE, definition)
     ]
     found, rest = _either(pieces, 0)
     assert rest == len(pieces), terminal
@@ -58,7 +59,7 @@ def statement_words() -> tuple[str, ...]:
 
 @cache
 def _definitions() -> dict[str, str]:
-    return {match[1]: match[2] for match in _DEFINITION.finditer(grammar_text())}
+    return {match[1]: match[2] for match in re.finditer(_DEFINITION, grammar_text())}
 
 
 Piece = tuple[str, str, str]

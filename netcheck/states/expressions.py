@@ -66,14 +66,14 @@ class Logic:
             return FALSE
         if a in (TRUE, b):
             return b
+        gate = self._gates.get((a, b))
+        if gate is not None:
+            return gate
         for literal, other in ((b, a), (a, b)):
             simpler = self._absorbed(literal, other)
             if simpler is not None:
                 return simpler
-        gate = self._gates.get((a, b))
-        if gate is None:
-            gate = self._add(a, b)
-            self._gates[a, b] = gate
+        self._gates[a, b] = gate = self._add(a, b)
         return gate
 
     def either(self, a: int, b: int) -> int:
@@ -191,12 +191,15 @@ class Logic:
         """The expression with variables (even literals) replaced, all at once, by literals."""
         if self.support(literal).isdisjoint(mapping):
             return literal
-        image: dict[int, int] = {FALSE: FALSE}
+        image: dict[int, int] = {}
         for variable in self.support(literal):
             image[variable] = mapping.get(variable, variable)
+        left, right = self._left, self._right
         for gate in self.gates([literal]):
-            a, b = self.operands(gate)
-            image[gate] = self.both(image[a & ~1] ^ (a & 1), image[b & ~1] ^ (b & 1))
+            a, b = left[gate >> 1], right[gate >> 1]
+            new_a, new_b = image[a & ~1] ^ (a & 1), image[b & ~1] ^ (b & 1)
+            # Most of an expression stays as it is: no need to ask for a gate that is at hand.
+            image[gate] = gate if new_a == a and new_b == b else self.both(new_a, new_b)
         return image[literal & ~1] ^ (literal & 1)
 
     def polarities(self, literal: int) -> dict[int, frozenset[bool]]:

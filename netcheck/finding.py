@@ -132,12 +132,25 @@ class Finding:
 
 @record
 class NotChecked:
-    """A check that lacked data.  Never a pass."""
+    """A check that lacked data.  Never a pass.
+
+    `cause` says in words what all of `wires` lack (`no size said`): whatever rules lack the
+    same, and whatever lacks the same wires, becomes one outcome (`one_cause.py`), and `also`
+    are the rules beside the first.
+    """
 
     reason: str
     place: Place
     devices: tuple[str, ...] = ()
     rule: str = ""
+    wires: tuple[str, ...] = ()
+    cause: str = ""
+    also: tuple[str, ...] = ()
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """Every rule that could not be checked."""
+        return (self.rule, *self.also)
 
 
 @record

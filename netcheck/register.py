@@ -189,7 +189,8 @@ def _not_needed(
     from netcheck.rules.acceptance_that_nothing_needs import unneeded
 
     reviewed = {named(path) for path in review.panels}
-    unsure = {one.rule for one in review.not_checked} | {one.rule for one in review.not_decided}
+    unsure = {rule for one in review.not_checked for rule in one.rules}
+    unsure |= {one.rule for one in review.not_decided}
     unsure |= {one.rule for one in review.switched_off}
     for entry in register.entries:
         if entry.file in reviewed - {""} and (entry.file, entry.identity) not in met:

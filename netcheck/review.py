@@ -28,7 +28,7 @@ from netcheck.loading import Loader
 from netcheck.model.build import build_panel
 from netcheck.model.defaults import taken_for_granted
 from netcheck.model.panel import Panel
-from netcheck.one_cause import told_once
+from netcheck.one_cause import told_once, unchecked_once
 from netcheck.order import in_order
 from netcheck.reading.project import Gathered, gather
 from netcheck.reading.touched import touched
@@ -112,7 +112,7 @@ def judge(
             failures.append(f"{panel.path}: calculations: {type(error).__name__}: {error}")
     said = Review(
         parted.kept,
-        tuple(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
+        unchecked_once(outcome for outcome in outcomes if isinstance(outcome, NotChecked)),
         told_once(outcome for outcome in outcomes if isinstance(outcome, NotDecided)),
         parted.accepted,
         (*mistakes, *choice.unfit, *parted.unfit),

@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from netcheck.case import View, concludes
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.wire_groups import not_said
 from netcheck.model.devices import SourcePart
 from netcheck.model.kinds.sources import SUPPLY_EFFICIENCY
 from netcheck.model.panel import Panel
@@ -114,6 +115,22 @@ def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
     reactance = conductor_reactance_ohm_per_m(size, steel_conduit=False)
     per_m = complex(resistance.value, reactance.value if isinstance(reactance, Lookup) else 0.0)
     return per_m * properties.length_m / (properties.parallel or 1)
+
+
+def why_no_ohm(wire: Wire) -> str:
+    """What `wire_ohm` lacks."""
+    from netcheck.tables.lookup import NotTabulated
+    from netcheck.tables.resistance import conductor_resistance_ohm_per_m
+
+    size, metal, length_m = (
+        wire.properties.size, wire.properties.material, wire.properties.length_m,
+    )  # fmt: skip
+    if size is not None and metal is not None and length_m is not None:
+        looked_up = conductor_resistance_ohm_per_m(size, metal, CONDUCTOR_C)
+        assert isinstance(looked_up, NotTabulated)
+        return looked_up.reason
+    said = (("size", size), ("metal", metal), ("length", length_m))
+    return not_said([thing for thing, value in said if value is None])
 
 
 def _draws(load: LoadCurrent) -> dict[int, Draw]:

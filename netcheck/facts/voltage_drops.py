@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.case import View, concludes
-from netcheck.facts.component_values import ComponentValues
+from netcheck.facts.component_values import ComponentValues, why_no_ohm
 from netcheck.facts.conductor_drops import Asked, DropFinder, VoltageDrop
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.model.defaults import DROP_LIMIT
@@ -45,6 +45,4 @@ def _missing(finder: DropFinder, unsaid: frozenset[int]) -> Iterator[tuple[Wire,
     carrying = finder.paths.bounds_a([1.0] * len(finder.loads))
     for wire in finder.panel.wires:
         if wire.index in unsaid and wire.index in carrying:
-            size, length = wire.properties.size, wire.properties.length_m
-            lacks = "size" if size is None else "length" if length is None else "metal"
-            yield wire, f"its {lacks} is not said, so its voltage drop is not known"
+            yield wire, why_no_ohm(wire)

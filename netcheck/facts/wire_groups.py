@@ -1,8 +1,8 @@
-"""Wires that are wrong for one cause, and what a text leaves unsaid, told once for each circuit."""
+"""Wires that are wrong for one cause, and what a text leaves unsaid of wires."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import TypeVar
 
 from netcheck.finding import NotChecked, Place
@@ -42,14 +42,40 @@ def others_in_words(count: int) -> str:
 
 
 def unsaid(panel: Panel, missing: Iterable[tuple[Wire, str]]) -> Iterator[NotChecked]:
-    """One outcome for each circuit and reason, at the first wire that lacks something."""
-    groups: dict[tuple[str, str], list[Wire]] = {}
+    """One outcome for each cause, at the first wire that lacks something.
+
+    A wire that lacks several things has several causes; which of them have the same wires,
+    here and in other rules, is found when all rules have spoken.
+    """
+    groups: dict[str, dict[str, Wire]] = {}
     for wire, reason in missing:
-        groups.setdefault((wire.circuit, reason), []).append(wire)
-    for (circuit, reason), wires in groups.items():
-        name = panel.wire_name(wires[0])
-        of_circuit = f" of `{circuit}`" if circuit and len(wires) > 1 else ""
-        yield NotChecked(
-            f"`{name}`{others_in_words(len(wires) - 1)}{of_circuit}: {reason}",
-            Place(wires[0].span),
-        )
+        for cause in causes_of(reason):
+            groups.setdefault(cause, {}).setdefault(panel.called(wire), wire)
+    for cause, wires in groups.items():
+        first = next(iter(wires.values()))
+        reason = lacking_in_words(cause, tuple(wires))
+        yield NotChecked(reason, Place(first.span), wires=tuple(wires), cause=cause)
+
+
+def lacking_in_words(cause: str, wires: Sequence[str]) -> str:
+    """The first of the wires, named as findings list them, how many more, and what they lack."""
+    return f"`wire {wires[0]}`{others_in_words(len(wires) - 1)}: {cause}"
+
+
+def not_said(things: Sequence[str]) -> str:
+    """`no size, no metal and no length said`."""
+    *first, last = (f"no {thing}" for thing in things)
+    return f"{' and '.join(filter(None, (', '.join(first), last)))} said"
+
+
+def causes_of(reason: str) -> tuple[str, ...]:
+    """What `not_said` puts together, each for itself; any other reason is one cause."""
+    return tuple(not_said([thing]) for thing in things_in(reason)) or (reason,)
+
+
+def things_in(reason: str) -> list[str]:
+    """What `not_said` was given; nothing of any other reason."""
+    if not (reason.startswith("no ") and reason.endswith(" said")):
+        return []
+    things = reason.removesuffix(" said").replace(" and no ", ", no ").split(", ")
+    return [thing.removeprefix("no ") for thing in things]

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.conductor_company import Company, ConductorCompany
+from netcheck.facts.wire_groups import not_said
 from netcheck.model.defaults import TERMINALS_LARGE_C, TERMINALS_SMALL_C, ambient_c
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
@@ -98,7 +99,7 @@ class WireLimits:
         )  # fmt: skip
         if size is None or material is None or insulation_c is None:
             said = (("size", size), ("metal", material), ("insulation temperature", insulation_c))
-            return f"no {' and no '.join(word for word, value in said if value is None)} said"
+            return not_said([word for word, value in said if value is None])
         thick = size.area_mm2 > LARGEST_SMALL_MM2
         around = [self._place(place) for place in self._surroundings(wire)]
         terminals = [self._terminal(device_of(end), large, thick) for end in (wire.a, wire.b)]

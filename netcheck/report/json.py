@@ -95,6 +95,8 @@ def _not_checked(entry: NotChecked) -> dict[str, Any]:
         "reason": entry.reason,
         "place": place_in_json(entry.place),
         "devices": list(entry.devices),
+        "wires": list(entry.wires),
+        "also": list(entry.also),
     }
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 
-from netcheck.finding import Finding, Place, Review
+from netcheck.finding import Finding, NotChecked, NotDecided, Place, Review
 from netcheck.record import record, replace
 
 CANNOT_READ = "cannot read"
@@ -98,11 +98,17 @@ def _all(review: Review) -> Iterator[Said]:
         )
     for finding in review.findings:
         yield _of(finding)
-    for kind, entries in ((NOT_DECIDED, review.not_decided), (NOT_CHECKED, review.not_checked)):
-        for entry in entries:
-            named = " ".join(sorted(entry.devices))
-            identity = f"{kind} | {entry.rule} | {named} | {entry.reason}"
-            yield Said(kind, entry.rule or kind, entry.reason, entry.place, identity)
+    for question in review.not_decided:
+        yield _left_open(NOT_DECIDED, question, question.reason)
+    for entry in review.not_checked:
+        others = f" (and so for {', '.join(entry.also)})" if entry.also else ""
+        yield _left_open(NOT_CHECKED, entry, f"{entry.reason}{others}")
+
+
+def _left_open(kind: str, entry: NotChecked | NotDecided, message: str) -> Said:
+    named = " ".join(sorted(entry.devices))
+    identity = f"{kind} | {entry.rule} | {named} | {entry.reason}"
+    return Said(kind, entry.rule or kind, message, entry.place, identity)
 
 
 def _accepted(review: Review) -> Iterator[Said]:

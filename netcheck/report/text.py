@@ -272,16 +272,16 @@ def _not_decided(page: _Page, question: NotDecided) -> list[str]:
 
 def _not_checked(page: _Page, entries: Sequence[NotChecked]) -> list[list[str]]:
     """One block for each reason; the same datum missing in many places is said once."""
-    together: dict[tuple[str, str], list[Place]] = {}
+    together: dict[tuple[str, tuple[str, ...]], list[Place]] = {}
     for entry in entries:
-        together.setdefault((entry.reason, entry.rule), []).append(entry.place)
+        together.setdefault((entry.reason, entry.rules), []).append(entry.place)
     return [
         [
             *page.headline("open", "not checked", reason),
             *_all_places(page, places),
-            *page.prose("rule", [rule]),
+            *page.prose("rule" if len(rules) == 1 else "rules", [", ".join(rules)]),
         ]
-        for (reason, rule), places in together.items()
+        for (reason, rules), places in together.items()
     ]
 
 

@@ -144,15 +144,15 @@ circuit "Bench"{wires}
 @pytest.mark.parametrize(
     ("wires", "reason"),
     [
-        ("", "no size and no metal and no insulation temperature said"),
-        (", 14 AWG, MTW", "no metal said"),
-        (", 14 AWG copper", "no insulation temperature said"),
+        (", 2 m", "no size, no metal and no insulation temperature said"),
+        (", 14 AWG, MTW, 2 m", "no metal said"),
+        (", 14 AWG copper, 2 m", "no insulation temperature said"),
         (", 50 AWG copper MTW", "no NEC ampacity table has 50 AWG copper"),
     ],
 )
-def test_what_a_wire_does_not_say_is_told_once_for_its_circuit(wires: str, reason: str) -> None:
+def test_what_a_wire_does_not_say_is_told_once(wires: str, reason: str) -> None:
     text = PLAIN.format(lamp="120 V AC 1 A", wires=wires)
-    assert [f"`wire 1` and 2 more wires of `Bench`: {reason}"] == unchecked_of(text, RULE)
+    assert [f"`wire 1` and 2 more wires: {reason}"] == unchecked_of(text, RULE)
 
 
 def test_a_load_that_does_not_say_its_current_is_told_once() -> None:

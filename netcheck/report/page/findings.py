@@ -116,11 +116,13 @@ def _not_decided(question: NotDecided) -> Html:
 
 
 def _not_checked(entries: Sequence[NotChecked]) -> Iterator[Html]:
-    together: dict[tuple[str, str], list[Place]] = {}
+    together: dict[tuple[str, tuple[str, ...]], list[Place]] = {}
     for entry in entries:
-        together.setdefault((entry.reason, entry.rule), []).append(entry.place)
-    for (reason, rule), places in together.items():
-        yield _block("not checked", "open", reason, [("at", _at(places)), ("rule", rule)])
+        together.setdefault((entry.reason, entry.rules), []).append(entry.place)
+    for (reason, rules), places in together.items():
+        named = "rule" if len(rules) == 1 else "rules"
+        fields: list[Field] = [("at", _at(places)), (named, ", ".join(rules))]
+        yield _block("not checked", "open", reason, fields)
 
 
 def _accepted(accepted: Accepted) -> Html:

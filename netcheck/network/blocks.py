@@ -97,10 +97,12 @@ class EdgesBetween:
             adjacency[u].append(v)
             adjacency[v].append(u)
         self.tree = block_cut_tree(adjacency)
+        self.block_of = [self.tree.block_of_edge(u, v) for u, v in ends]
+        """The block of each edge; a self-loop has none."""
         self._edges: list[list[int]] = [[] for _ in self.tree.top]
-        for number, (u, v) in enumerate(ends):
-            if u != v:
-                self._edges[self.tree.block_of_edge(u, v)].append(number)
+        for number, block in enumerate(self.block_of):
+            if block != NO_BLOCK:
+                self._edges[block].append(number)
 
     def edges_of_block(self, block: int) -> Sequence[int]:
         """The numbers of a block's edges, rising."""

@@ -26,7 +26,6 @@ class Flows:
         Parallel edges and self-loops may occur; a pair that nothing joins, or of one
         vertex twice, flows nowhere.
         """
-        self._ends = ends
         self._pairs = pairs
         self._blocks = EdgesBetween(vertex_count, ends)
         self.tree = self._blocks.tree
@@ -74,15 +73,15 @@ class Flows:
                 through[block] += at[vertex]
                 at[tree.top[block]] += at[vertex]
         return [
-            0.0 if u == v else max(0.0, through[tree.block_of_edge(u, v)]) for u, v in self._ends
+            0.0 if block == NO_BLOCK else max(0.0, through[block])
+            for block in self._blocks.block_of
         ]
 
     def passing(self, edge: int) -> list[int]:
         """The numbers of the currents that may pass an edge, rising."""
-        u, v = self._ends[edge]
-        if u == v:
+        block = self._blocks.block_of[edge]
+        if block == NO_BLOCK:
             return []
-        block = self.tree.block_of_edge(u, v)
         start = bisect_left(self._places, self._first[block])
         end = bisect_left(self._places, self._after[block], start)
         found = set(self._met_in.get(block, ()))
@@ -95,9 +94,9 @@ class Flows:
         """For each current the sum of `weights[i]` over the edges i that it may pass."""
         tree = self.tree
         of_block = [0.0] * len(tree.top)
-        for (u, v), weight in zip(self._ends, weights, strict=True):
-            if u != v:
-                of_block[tree.block_of_edge(u, v)] += weight
+        for block, weight in zip(self._blocks.block_of, weights, strict=True):
+            if block != NO_BLOCK:
+                of_block[block] += weight
         to_root = [0.0] * len(self._up)
         for vertex in self._by_entry:
             block = tree.above[vertex]

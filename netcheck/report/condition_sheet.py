@@ -37,7 +37,6 @@ TOO_MANY_WAYS = "there are more ways from source to source than are followed: so
 
 CONTRADICTORY = "what is assumed contradicts itself: what is told of it here is told of no state"
 
-DESCRIBES_NOTHING = "this text describes no device"
 
 MINUTE_S = 60
 

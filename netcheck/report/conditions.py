@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from netcheck.finding import Review
 from netcheck.report.closing import CAUTION
 from netcheck.report.condition_sheet import Accounts, Line, Sheet
 from netcheck.report.terminal import visible, wrapped
 from netcheck.report.text import NARROWEST, STYLES
-from netcheck.report.text import render as render_review
-from netcheck.text import Source
 
 MARGIN = 2
 NAME_WIDTH = 15
 INDENT = MARGIN + NAME_WIDTH + 1
 
 
-def render(sheet: Sheet, sources: Mapping[str, Source], *, colour: bool, width: int | None) -> str:
-    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+def render(sheet: Sheet, *, colour: bool, width: int | None) -> str:
+    """The text of what could be read.  `width` is the terminal's, in columns; None wraps none."""
     page = _Page(colour, None if width is None else max(width, NARROWEST))
     blocks = []
-    if sheet.mistakes:
-        mistakes = render_review(
-            Review(mistakes=sheet.mistakes), sources, colour=colour, width=width
-        )
-        blocks.append(mistakes.rsplit("\n\n", 1)[0])
     if sheet.supposed:
         head = "SUPPOSED: this is not the panel as it is drawn"
         blocks.append("\n".join([head, *(f"  {words}" for words in sheet.supposed)]))

@@ -21,7 +21,7 @@ from tests.report.example import MISTAKE
 
 
 def text_of(name: str, *names: str, width: int | None = None) -> str:
-    return render(sheet_of(conditions_of(name), names), {}, colour=False, width=width)
+    return render(sheet_of(conditions_of(name), names), colour=False, width=width)
 
 
 # ---- what holds a relay in, and what lets it go ----------------------------------------------
@@ -281,19 +281,18 @@ def test_alternatives_stand_one_below_the_other() -> None:
     ]
 
 
-def test_what_cannot_be_read_is_shown_before_the_conditions() -> None:
+def test_what_cannot_be_read_is_counted() -> None:
     sheet = Sheet("a.panel", None, mistakes=(MISTAKE,))
-    text = render(sheet, {}, colour=False, width=None)
-    assert text.startswith(f"CANNOT READ: {MISTAKE.message}")
+    text = render(sheet, colour=False, width=None)
     assert "0 loads, cannot read 1 place" in text
     assert text.endswith("\n".join(CAUTION) + "\n")
 
 
 def test_colour_only_adds_escapes() -> None:
     sheet = sheet_of(conditions_of("held"), [])
-    coloured = render(sheet, {}, colour=True, width=None)
+    coloured = render(sheet, colour=True, width=None)
     assert "\x1b[" in coloured
-    assert render(sheet, {}, colour=False, width=None) == "".join(
+    assert render(sheet, colour=False, width=None) == "".join(
         part.partition("m")[2] if at else part for at, part in enumerate(coloured.split("\x1b["))
     )
 

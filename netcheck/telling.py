@@ -16,7 +16,7 @@ from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, NotDecided, Outcome, Place, Working
 from netcheck.model.claims import describe_claim
-from netcheck.model.devices import Drive, Mechanism, Part, device_of
+from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, mark_of
 from netcheck.model.faults import Fault
 from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
@@ -41,6 +41,17 @@ def listed(names: Sequence[str], most: int = 4) -> str:
     if len(shown) > most:
         shown = [*shown[: most - 1], f"{len(shown) - most + 1} more"]
     return " and ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
+
+
+def named(panel: Panel, part: Part) -> str:
+    """`K1 13-14`; an input or output by its own mark, `PLC1 I2`."""
+    if part.conducts is Conducts.CONTACT and len(panel.parts_at.get(part.a, ())) == 1:
+        if len(panel.parts_at.get(part.b, ())) == 1:
+            return part.label
+        return f"{part.device} {mark_of(part.a)}"
+    if part.conducts is Conducts.CONTACT and len(panel.parts_at.get(part.b, ())) == 1:
+        return f"{part.device} {mark_of(part.b)}"
+    return part.label if part.conducts is Conducts.CONTACT else f"{part.device} {mark_of(part.a)}"
 
 
 def never_together(panel: Panel, contacts: Sequence[Part]) -> str:

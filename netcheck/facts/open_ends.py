@@ -1,8 +1,7 @@
 """What is described and leads nowhere: ends, contacts and whole devices to which nothing is wired.
 
 Loads are left out: one that lacks an end is never energised, which is a finding of its
-own.  So are strips, bars and terminals, which are there to be extended, and poles of
-breakers, fuses and overloads of which neither end is used.
+own.  So are bars, and poles of breakers, fuses and overloads of which neither end is used.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.load_feeds import is_unused_input, is_wired
-from netcheck.model.devices import Conducts, Device, Part, device_of
+from netcheck.model.devices import Conducts, Device, Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
 
@@ -20,7 +19,8 @@ from netcheck.record import record
 class OpenEnd:
     """A part wired at `wired` whose other end, `bare`, leads nowhere.
 
-    Without a part it is a source with one pole wired and not the other.
+    Without a part it is a source with one pole wired and not the other, or a terminal of a
+    strip, `bare`, at which the wire from `wired` ends.
     """
 
     part: Part | None
@@ -36,10 +36,12 @@ class OpenEnd:
 class OpenEnds:
     """`unused` gives, by device, the contacts, poles and inputs with nothing wired to them.
 
-    `outputs` are those of them that are fed from a common.
+    `outputs` are those of them that are fed from a common; `at_strips` wires that end at a
+    terminal of a strip.
     """
 
     ends: tuple[OpenEnd, ...]
+    at_strips: tuple[OpenEnd, ...]
     outputs: tuple[OpenEnd, ...]
     unused: dict[str, tuple[Part, ...]]
     in_no_circuit: tuple[Device, ...]
@@ -51,7 +53,10 @@ def find_open_ends(view: View) -> OpenEnds:
     ends: list[OpenEnd] = []
     unused: dict[str, tuple[Part, ...]] = {}
     in_no_circuit: list[Device] = []
+    at_strips: list[OpenEnd] = []
     for device in panel.devices.values():
+        if device.kind == "strip":
+            at_strips += _ends_at_strip(panel, device)
         if "spare" in device.marks or _only_joins_wires(panel, device):
             continue
         if not is_wired(panel, device.name):
@@ -64,7 +69,22 @@ def find_open_ends(view: View) -> OpenEnds:
         if parts:
             unused[device.name] = parts
     outputs = [end for parts in unused.values() for end in _outputs(panel, parts)]
-    return OpenEnds(tuple(ends), tuple(outputs), unused, tuple(in_no_circuit))
+    return OpenEnds(tuple(ends), tuple(at_strips), tuple(outputs), unused, tuple(in_no_circuit))
+
+
+def _ends_at_strip(panel: Panel, device: Device) -> Iterator[OpenEnd]:
+    """Terminals at which one wire ends, of a circuit and in use at its other end."""
+    spare = device.values.get("spare_terminals")
+    for end in device.terminals:
+        wires = panel.wires_at.get(end, ())
+        kept = isinstance(spare, tuple) and mark_of(end) in spare
+        if len(wires) != 1 or panel.parts_at.get(end) or kept or "spare" in device.marks:
+            continue
+        wired = wires[0].a if wires[0].b == end else wires[0].b
+        beyond = panel.parts_at.get(wired, ())
+        grounds = any(part.conducts is Conducts.BOND for part in beyond)
+        if not (grounds or any(part.spare for part in beyond) or mark_of(wired) == "PE"):
+            yield OpenEnd(None, wired, end)
 
 
 def _outputs(panel: Panel, parts: tuple[Part, ...]) -> Iterator[OpenEnd]:

@@ -13,11 +13,10 @@ from netcheck.case import View
 from netcheck.facts.open_ends import OpenEnds
 from netcheck.facts.open_paths import OpenPaths
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
-from netcheck.model.devices import Conducts, Part, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Cable
 from netcheck.rule import rule
-from netcheck.telling import in_words, listed
+from netcheck.telling import in_words, listed, named
 
 MOST_NAMED = 8
 
@@ -35,7 +34,7 @@ def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
     told = {end for path in view[OpenPaths].found for end in (path.broken.last, path.broken.first)}
     for name, parts in view[OpenEnds].unused.items():
-        names = [_named(panel, part) for part in parts if told.isdisjoint((part.a, part.b))]
+        names = [named(panel, part) for part in parts if told.isdisjoint((part.a, part.b))]
         if not names:
             continue
         verb = "is not used and not" if len(names) == 1 else "are not used and not"
@@ -88,14 +87,3 @@ def _unused_cores(cable: Cable, drawn: set[str]) -> str:
 
 def _are(count: int) -> str:
     return "is" if count == 1 else "are"
-
-
-def _named(panel: Panel, part: Part) -> str:
-    """`K1 13-14`; an input or output by its own mark."""
-    if part.conducts is Conducts.CONTACT and len(panel.parts_at.get(part.a, ())) == 1:
-        if len(panel.parts_at.get(part.b, ())) == 1:
-            return part.label
-        return f"{part.device} {mark_of(part.a)}"
-    if part.conducts is Conducts.CONTACT and len(panel.parts_at.get(part.b, ())) == 1:
-        return f"{part.device} {mark_of(part.b)}"
-    return part.label if part.conducts is Conducts.CONTACT else f"{part.device} {mark_of(part.a)}"

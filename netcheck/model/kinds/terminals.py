@@ -35,6 +35,18 @@ BRIDGED_RUN = Group(
         "a run of numbered terminals joined to one another",
     ),
 )
+SPARE_ONES = Phrase(
+    "spare_terminals",
+    "spare terminals {marks:mark...}",
+    "spare terminals 5 6",
+    "those that are kept free",
+)
+SPARE_RUN = Phrase(
+    "spare_run",
+    "spare terminals {first:mark} to {last:mark}",
+    "spare terminals 9 to 12",
+    "a run of those that are kept free",
+)
 MOST = 2000
 
 
@@ -42,14 +54,7 @@ def _strip_marks(maker: Maker, said: Said) -> list[str]:
     marks: list[str] = []
     spread = said.properties.get("terminals")
     if spread is not None:
-        first, last = (_whole_number(str(spread[end])) for end in ("first", "last"))
-        if first is None or last is None or not first <= last <= first + MOST:
-            raise PhraseMistake(
-                said.tokens["terminals"],
-                f"{maker.name}: terminals {spread['first']} to {spread['last']} cannot be counted",
-                f"count upwards from number to number, at most {MOST} terminals",
-            )
-        marks += [str(number) for number in range(first, last + 1)]
+        marks += _counted(maker, said, "terminals")
         more = spread.get("marks")
         marks += list(more) if isinstance(more, tuple) else []
     for key, values in said.properties.items():
@@ -57,6 +62,40 @@ def _strip_marks(maker: Maker, said: Said) -> list[str]:
             named = values["marks"]
             marks += list(named) if isinstance(named, tuple) else [str(named)]
     return marks
+
+
+def _counted(maker: Maker, said: Said, key: str) -> list[str]:
+    """The marks from the first number to the last."""
+    run = said.properties[key]
+    first, last = (_whole_number(str(run[end])) for end in ("first", "last"))
+    if first is None or last is None or not first <= last <= first + MOST:
+        raise PhraseMistake(
+            said.tokens[key],
+            f"{maker.name}: terminals {run['first']} to {run['last']} cannot be counted",
+            f"count upwards from number to number, at most {MOST} terminals",
+        )
+    return [str(number) for number in range(first, last + 1)]
+
+
+def _spare_marks(maker: Maker, said: Said, marks: list[str]) -> tuple[str, ...]:
+    """The terminals that are said to be spare; PhraseMistake for one the strip has not."""
+    listed = said.value("spare_terminals")
+    ones = listed if isinstance(listed, tuple) else ()
+    spare = list(ones)
+    if "spare_run" in said.properties:
+        spare += _counted(maker, said, "spare_run")
+    for mark in spare:
+        if mark not in marks:
+            raise PhraseMistake(
+                said.tokens["spare_terminals" if mark in ones else "spare_run"],
+                f"{maker.name} has no terminal {mark}",
+                _has(marks),
+            )
+    return tuple(spare)
+
+
+def _has(marks: list[str]) -> str:
+    return f"it has {', '.join(marks[:12])}{' and more' if len(marks) > 12 else ''}"
 
 
 def _whole_number(mark: str) -> int | None:
@@ -83,6 +122,7 @@ def build_strip(maker: Maker, said: Said) -> None:
             )
         _bridge(maker, group, [str(number) for number in range(first, last + 1)], marks)
     maker.values["terminal"] = True
+    maker.values["spare_terminals"] = _spare_marks(maker, said, marks)
 
 
 def _bridge(maker: Maker, group: Said, chain: list[str], marks: list[str]) -> None:
@@ -92,7 +132,7 @@ def _bridge(maker: Maker, group: Said, chain: list[str], marks: list[str]) -> No
         raise PhraseMistake(
             group.token,
             f"{maker.name} has no terminal {unknown[0]}",
-            f"it has {', '.join(marks[:12])}{' and more' if len(marks) > 12 else ''}",
+            _has(marks),
         )
     for a, b in pairwise(chain):
         maker.joins("bridge", maker.terminal(a), maker.terminal(b))
@@ -155,9 +195,10 @@ def build_bond(maker: Maker, said: Said) -> None:
 
 
 STRIP = own(SPREAD, NAMED, CURRENT)
+STRIP_OF_BLOCKS = own(SPREAD, NAMED, SPARE_ONES, SPARE_RUN, CURRENT)
 KINDS = (
-    Kind("strip", (STRIP, BRIDGE, BRIDGED_RUN), build_strip,
-         "strip X1 terminals 1 to 12, terminals PE; bridged 1-2-3",
+    Kind("strip", (STRIP_OF_BLOCKS, BRIDGE, BRIDGED_RUN), build_strip,
+         "strip X1 terminals 1 to 12, terminals PE, spare terminals 11 12; bridged 1-2-3",
          "Terminal blocks; both sides of a terminal are one point. `bridged` joins terminals."),
     Kind("terminal", (own(CURRENT),), build_terminal, "terminal XT1", "One terminal, 1."),
     Kind("grounding bar", (STRIP,), _build_bar(True), "grounding bar GB1 terminals 1 to 10",

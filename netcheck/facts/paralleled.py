@@ -1,4 +1,7 @@
-"""DC sources of one nominal voltage side by side: each drives against the other."""
+"""DC sources of one nominal voltage side by side: each drives against the other.
+
+Those that all say `may be paralleled` share the load among themselves, and are left out.
+"""
 
 from __future__ import annotations
 
@@ -72,7 +75,12 @@ def _plus_lead(legs: list[list[Passed]], panel: Panel) -> list[Passed]:
 
 
 def _side_by_side(loops: ClosedLoops, panel: Panel) -> list[Loop]:
-    return [loop for loop in loops.of(panel) if loop.is_side_by_side]
+    return [loop for loop in loops.of(panel) if loop.is_side_by_side and not _made_for_it(loop)]
+
+
+def _made_for_it(loop: Loop) -> bool:
+    devices = loop.panel.devices
+    return all(devices[name].values.get("may_be_paralleled") for name in loop.sources)
 
 
 def _sides(loop: Loop) -> tuple[tuple[str, ...], tuple[str, ...]]:

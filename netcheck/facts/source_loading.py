@@ -3,7 +3,8 @@
 By pole: every load that a reachable state feeds from it, as rated.  Where that is more than
 the source is made for, the loads that a reachable state has on together are looked for.
 Motors count by their tables' full-load current, and nothing counts 125 %: a source is
-rated for what it gives.
+rated for what it gives.  Supplies that all say `may be paralleled` and stand side by side give
+together what they are made for; of those said to be redundant each must give all alone.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from netcheck.facts.heaviest_set import filled_up, heaviest_set
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.model.devices import Device, SourcePart
-from netcheck.record import record
+from netcheck.record import record, replace
 from netcheck.rounding import with_slack
 from netcheck.states.answers import Answer
 from netcheck.states.volts import is_live
@@ -28,7 +29,8 @@ class SourceLoad:
     """One source of derived voltage, and the most that a pole must give, in A.
 
     `loads` are on together in the state of `answer`; where all together are within
-    `rated_a` there is no answer, and `needed_a` is their sum.
+    `rated_a` there is no answer, and `needed_a` is their sum.  `sharing` are the other
+    supplies that give their part of it, their rating being in `rated_a` too.
     """
 
     device: Device
@@ -37,6 +39,7 @@ class SourceLoad:
     needed_a: float
     loads: tuple[LoadCurrent, ...]
     answer: Answer | None
+    sharing: tuple[Device, ...] = ()
 
 
 @record
@@ -77,18 +80,44 @@ class _Finder:
                 continue
             device = self.panel.devices[source.device]
             by_pole = list(self._by_pole(index, source))
+            beside = self._sharing(index)
+            if beside and beside[0] < index:
+                continue
             if source.current_a is None:
                 unrated += [device] if any(numbers for _, numbers in by_pole) else []
                 continue
+            rated_a = source.current_a + sum(
+                self.panel.sources[other].current_a or 0.0 for other in beside
+            )
             found = [
-                self._judged(device, pole, source.current_a, numbers)
-                for pole, numbers in by_pole
-                if numbers
+                self._judged(device, pole, rated_a, numbers) for pole, numbers in by_pole if numbers
             ]
             if found:
-                judged.append(max(found, key=lambda one: (one.answer is not None, one.needed_a)))
+                worst = max(found, key=lambda one: (one.answer is not None, one.needed_a))
+                names = [self.panel.sources[other].device for other in beside]
+                sharing = tuple(self.panel.devices[name] for name in names)
+                judged.append(replace(worst, sharing=sharing))
         once = {device.name: device for device in unrated}
         return SourceLoading(tuple(judged), tuple(once.values()), self._fed_by_source())
+
+    def _sharing(self, index: int) -> list[int]:
+        """The other sources beside this one, pole by pole, where all are made to share a load."""
+        source = self.panel.sources[index]
+        return [
+            other
+            for other, beside in enumerate(self.panel.sources)
+            if other != index
+            and beside.current_a is not None
+            and all(
+                self.panel.devices[one.device].values.get("may_be_paralleled")
+                for one in (source, beside)
+            )
+            and beside.poles.keys() == source.poles.keys()
+            and all(
+                self.states.pole_node(other, pole) == self.states.pole_node(index, pole)
+                for pole in source.poles
+            )
+        ]
 
     def _fed_by_source(self) -> dict[int, dict[int, LoadCurrent]]:
         found: dict[int, dict[int, LoadCurrent]] = {}

@@ -5,9 +5,9 @@ the poles of another source to those of the output while the device's own input 
 it does not run.  A transformer then gives its primary's voltage at the ratio, behind the
 switch that is open; the output of a drive or a supply is not made to be driven.
 
-It keeps silent on a supply that is `decoupled` and where diodes keep the sources apart,
-where both are live at once (a missing load, or `paralleled sources`, and told as such),
-and where only a race brings it about.
+It keeps silent on a supply that is `decoupled` and where diodes keep the sources apart, on
+supplies that all say `may be paralleled`, where both are live at once (a missing load, or
+`paralleled sources`, and told as such), and where only a race brings it about.
 """
 
 from collections.abc import Iterator

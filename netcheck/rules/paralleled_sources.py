@@ -3,8 +3,9 @@
 Both poles meet, in a state of ordinary operation, through what counts as wire, and their
 volts cancel: no short, but nothing shares the load between them.
 
-It keeps silent where a diode stands in one of the leads or a supply is `decoupled`, on AC
-(sources that are not synchronised are a missing load) and on what only a race joins.
+It keeps silent where a diode stands in one of the leads or a supply is `decoupled`, on
+supplies that all say `may be paralleled`, on AC (sources that are not synchronised are a
+missing load) and on what only a race joins.
 """
 
 from collections.abc import Iterator
@@ -60,7 +61,8 @@ def _finding(panel: Panel, pair: SideBySide) -> Finding:
         state=state,
         steps=pair.witness.steps,
         path=told(panel, list(pair.path), pair.cause),
-        help="put a diode into each plus lead, or say `decoupled` of a supply that has one",
+        help="put a diode into each plus lead, or say `decoupled` of a supply that has one, or "
+        "`may be paralleled` of two that are made to share a load",
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import TypeVar
 
+from netcheck.figure import figure
 from netcheck.finding import NotChecked, Place
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -55,6 +56,20 @@ def unsaid(panel: Panel, missing: Iterable[tuple[Wire, str]]) -> Iterator[NotChe
         first = next(iter(wires.values()))
         reason = lacking_in_words(cause, tuple(wires))
         yield NotChecked(reason, Place(first.span), wires=tuple(wires), cause=cause)
+
+
+def from_default(wire: Wire, *names: str) -> tuple[str, ...]:
+    """What of these properties only the panel-wide default says, as findings list assumptions."""
+    said = wire.properties
+    words = {
+        "size": said.size.text if said.size else "",
+        "material": said.material or "",
+        "insulation_c": f"{said.insulation_c or 0.0:g} degC insulation",
+        "length_m": figure(said.length_m or 0.0, "m"),
+        "voltage_v": f"{figure(said.voltage_v or 0.0, 'V')} insulation",
+    }
+    filled = [words[name] for name in names if name in wire.by_default]
+    return (f"{' '.join(filled)}, by the default wire kind",) if filled else ()
 
 
 def lacking_in_words(cause: str, wires: Sequence[str]) -> str:

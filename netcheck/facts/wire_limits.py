@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.conductor_company import Company, ConductorCompany
-from netcheck.facts.wire_groups import not_said
+from netcheck.facts.wire_groups import from_default, not_said
 from netcheck.model.defaults import TERMINALS_LARGE_C, TERMINALS_SMALL_C, ambient_c
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
@@ -125,6 +125,7 @@ class WireLimits:
         assumed = tuple(dict.fromkeys(words for _, words in terminals if words))
         if self._iec:
             assumed = (f"installation method {laid[6]}",)
+        assumed += from_default(wire, "size", "material", "insulation_c")
         counted = wire.properties.bundled is None
         company = self._company.get(wire.index) if counted else None
         return WireLimit(wire, *carried, assumed, company)

@@ -70,6 +70,8 @@ class Wire:
     circuit: str
     kind: str
     cable: str = ""
+    by_default: tuple[str, ...] = ()
+    """The properties that nothing says of it but the panel-wide `wire kind default`."""
 
     @property
     def label(self) -> str:

@@ -30,6 +30,8 @@ class _Circuit:
     kind: str = ""
     properties: WireProperties = PLAIN_WIRE
     """Its own, then its wire kind's, then the default kind's."""
+    by_default: tuple[str, ...] = ()
+    """Those that only the default kind says."""
 
 
 @draft
@@ -186,10 +188,17 @@ class WireBuilder:
     def _circuit_of(
         self, title: str = "", kind: str = "", properties: WireProperties = PLAIN_WIRE
     ) -> _Circuit:
-        for name in (kind, DEFAULT_KIND):
-            if name in self.kinds:
-                properties = properties.over(self.kinds[name])
-        return _Circuit(title, kind, properties)
+        if kind in self.kinds:
+            properties = properties.over(self.kinds[kind])
+        default = self.kinds.get(DEFAULT_KIND, PLAIN_WIRE)
+        if kind == DEFAULT_KIND or default is PLAIN_WIRE:
+            return _Circuit(title, kind, properties)
+        whole = properties.over(default)
+        filled = tuple(
+            name for name in whole.__match_args__
+            if getattr(properties, name) is None and getattr(whole, name) is not None
+        )  # fmt: skip
+        return _Circuit(title, kind, whole, filled)
 
     def _no_such_kind(self, kind: str, span: Span) -> None:
         unread = self.scope.gathered.unread
@@ -263,17 +272,21 @@ class WireBuilder:
                 f"it stands in line {twice.span.line} already; draw it once",
             )
             return
-        properties, cable = self._wire_properties(drawing, a, b)
+        said, cable = self._said_of(drawing, a, b)
+        circuit, by_default = drawing.circuit, drawing.circuit.by_default
+        if by_default and said is not PLAIN_WIRE:
+            by_default = tuple(name for name in by_default if getattr(said, name) is None)
         wire = Wire(
-            len(self.wires), number, a, b, properties, span, drawing.line, drawing.circuit.title,
-            drawing.circuit.kind, cable,
+            len(self.wires), number, a, b, said.over(circuit.properties), span, drawing.line,
+            circuit.title, circuit.kind, cable, by_default,
         )  # fmt: skip
         self.drawn[number, frozenset((a, b))] = wire
         self.wires.append(wire)
 
-    def _wire_properties(self, drawing: _Drawing, a: str, b: str) -> tuple[WireProperties, str]:
-        """The wire's own word, then its number's, its cable's, its circuit's, its kind's."""
-        number, circuit = drawing.number, drawing.circuit
+    def _said_of(self, drawing: _Drawing, a: str, b: str) -> tuple[WireProperties, str]:
+        """The wire's own word, then its number's, its cable's; its circuit's and its kind's
+        come after.  With the name of its cable."""
+        number = drawing.number
         found = self._own(drawing)
         given = self.of_ends.get((number, frozenset((a, b))))
         if given is not None:
@@ -287,7 +300,7 @@ class WireBuilder:
         cable = self._cable_of(drawing)
         if cable is not None:
             found = found.over(cable.properties)
-        return found.over(circuit.properties), cable.name if cable is not None else ""
+        return found, cable.name if cable is not None else ""
 
     def _own(self, drawing: _Drawing) -> WireProperties:
         own = drawing.statement.own[drawing.position]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from netcheck.reading.believable import refuse_unbelievable
 from netcheck.reading.quantities import ConductorSize, Quantity, SystemVoltage
 from netcheck.reading.token import Token
 from netcheck.reading.unit_mistakes import MOST_DIGITS
@@ -45,15 +46,17 @@ class Slot:
 class QuantitySlot(Slot):
     types = ("QUANTITY",)
 
-    def __init__(self, says: str, *dimensions: str) -> None:
+    def __init__(self, says: str, *dimensions: str, nought: bool = False) -> None:
         super().__init__(says)
         self.dimensions = dimensions
+        self.nought = nought
 
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "QUANTITY":
             return None
         value = quantity(item[at])
         if isinstance(value, Quantity) and value.dimension in self.dimensions:
+            refuse_unbelievable(item[at], value, self.nought)
             return value, at + 1
         return None
 
@@ -83,12 +86,15 @@ class _RatingSlot(Slot):
             return None
         if not (value.line_v if isinstance(value, SystemVoltage) else value.value):
             raise PhraseMistake(item[at], f"`{item[at]}` is no voltage", "write what is rated")
+        if isinstance(value, Quantity):
+            refuse_unbelievable(item[at], value, nought=False)
         kind, at = _kind_of_current(item, at + 1)
         hertz: float | None = None
         phases: int | None = None
         while at < len(item):
             more = quantity(item[at]) if item[at].type == "QUANTITY" else None
             if hertz is None and isinstance(more, Quantity) and more.dimension == "frequency":
+                refuse_unbelievable(item[at], more, nought=False)
                 hertz = more.value
             elif phases is None and item[at].value in PHASES:
                 phases = PHASES[item[at].value]
@@ -147,6 +153,10 @@ def _count(token: Token, digits: str) -> int:
 class _NumberSlot(Slot):
     types = ("NUMBER",)
 
+    def __init__(self, says: str, least: float = 0.001, most: float = float("inf")) -> None:
+        super().__init__(says)
+        self.least, self.most = least, most
+
     def read(self, item: Sequence[Token], at: int) -> tuple[Value, int] | None:
         if at >= len(item) or item[at].type != "NUMBER":
             return None
@@ -154,7 +164,10 @@ class _NumberSlot(Slot):
             raise PhraseMistake(
                 item[at], f"`{item[at]}` has more than {MOST_DIGITS} digits", "write fewer"
             )
-        return float(item[at].value), at + 1
+        value = float(item[at].value)
+        if not self.least <= value <= self.most:
+            raise PhraseMistake(item[at], f"`{item[at]}` cannot be right", f"write {self.says}")
+        return value, at + 1
 
 
 class _PolesSlot(Slot):
@@ -239,6 +252,7 @@ INSULATIONS = {
 
 SLOTS: dict[str, Slot] = {
     "current": QuantitySlot("a current (`15 A`)", "current"),
+    "leakage": QuantitySlot("a current that may be none (`1.5 mA`)", "current", nought=True),
     "power": QuantitySlot("a power (`3 W`, `1/2 hp`)", "power"),
     "va": QuantitySlot("an apparent power (`50 VA`)", "apparent power"),
     "resistance": QuantitySlot("a resistance (`65 ohm`)", "resistance"),
@@ -258,6 +272,8 @@ SLOTS: dict[str, Slot] = {
     "position": _TypedSlot("a position (`HAND`)", "NAME", "NUMBER"),
     "count": _CountSlot("a count (`3`)"),
     "number": _NumberSlot("a number (`1.15`)"),
+    "cosine": _NumberSlot("a number up to 1 (`0.85`)", most=1.0),
+    "margin": _NumberSlot("a number from 1 to 2 (`1.15`)", 1.0, 2.0),
     "poles": _PolesSlot("a number of poles (`2-pole`)", "pole"),
     "leads": _PolesSlot("a number of leads (`6-lead`)", "lead"),
     "pins": _PolesSlot("a number of pins (`11-pin`)", "pin"),

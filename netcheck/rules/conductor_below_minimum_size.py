@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from netcheck.case import View
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents
-from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, from_default, others_in_words, unsaid
 from netcheck.facts.wire_limits import WireLimits
 from netcheck.finding import (
     Family,
@@ -60,6 +60,9 @@ def find(view: View) -> Iterator[Outcome]:
             missing.append((wire, "no size said"))
             continue
         electronic = simple.get(wire.index) == any_load[wire.index]
+        if wire.index in power and wire.properties.material is None and not _iec(view):
+            missing.append((wire, "no metal said"))
+            continue
         job, least = _least(view, wire, wire.index in power, electronic)
         if size.area_mm2 < least.size.area_mm2 * (1 - 1e-6):
             small.append((wire, job, least))
@@ -82,7 +85,7 @@ def _least(view: View, wire: Wire, power: bool, electronic: bool) -> tuple[str, 
     from netcheck.tables.circuits import smallest_permitted_size
 
     inside = view[WireLimits].is_inside(wire)
-    if view[LoadCurrents].iec:
+    if _iec(view):
         if power:
             rule = sizes.IEC_POWER_INSIDE if inside else sizes.IEC_POWER_OUTSIDE_SINGLE
         else:
@@ -96,6 +99,10 @@ def _least(view: View, wire: Wire, power: bool, electronic: bool) -> tuple[str, 
     else:
         rule = sizes.NFPA_79_CONTROL_OUTSIDE
     return "power" if power else "control", smallest_permitted_size(rule)
+
+
+def _iec(view: View) -> bool:
+    return view[LoadCurrents].iec
 
 
 def _works(load: LoadCurrent) -> str:
@@ -116,5 +123,6 @@ def _finding(view: View, group: list[tuple[Wire, str, SizeLookup]]) -> Finding:
         condition=f"{wire.a} to {wire.b}",
         related=tuple(Place(other.span, "this one too") for other in others),
         working=(Working("smallest", str(least.size), "", least.source, least.confirmed),),
+        assumed=from_default(wire, "size"),
         help=f"use {least.size} or larger",
     )

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.grounding_conductors import GroundingConductors, GroundingFault
-from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
+from netcheck.facts.wire_groups import by_cause, called, from_default, others_in_words, unsaid
 from netcheck.figure import figure
 from netcheck.finding import (
     Family,
@@ -65,5 +65,6 @@ def _finding(panel: Panel, group: list[GroundingFault]) -> Finding:
             *(Place(wire.span, "this one too") for wire in others),
         ),
         working=needed.working,
+        assumed=from_default(worst.wire, "size"),
         help=f"use {needed.size} or larger",
     )

@@ -14,7 +14,7 @@ from netcheck.case import View
 from netcheck.facts.component_values import CONDUCTOR_C
 from netcheck.facts.conductor_drops import VoltageDrop
 from netcheck.facts.voltage_drops import VoltageDrops
-from netcheck.facts.wire_groups import by_cause, called, unsaid
+from netcheck.facts.wire_groups import by_cause, called, from_default, unsaid
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
@@ -86,7 +86,7 @@ def _finding(view: View, worst: VoltageDrop, group: list[VoltageDrop]) -> Findin
         state=witness.state if witness else {},
         steps=witness.steps if witness else (),
         working=tuple(_working(panel, worst)),
-        assumed=("conductors at 75 degC",),
+        assumed=("conductors at 75 degC", *from_default(wire, "size", "material", "length_m")),
         help=_help(panel, worst),
     )
 

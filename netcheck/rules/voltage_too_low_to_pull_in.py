@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from netcheck.case import View
 from netcheck.facts.load_currents import LoadCurrent, Sort
 from netcheck.facts.low_voltages import LowVoltage, LowVoltages
-from netcheck.facts.wire_groups import by_cause, called
+from netcheck.facts.wire_groups import by_cause, called, from_default
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
@@ -80,7 +80,7 @@ def _finding(view: View, worst: LowVoltage, group: list[LowVoltage]) -> Finding:
         state=witness.state if witness else {},
         steps=witness.steps if witness else (),
         working=tuple(_working(view, worst)),
-        assumed=("conductors at 75 degC",),
+        assumed=("conductors at 75 degC", *from_default(wire, "size", "material", "length_m")),
         help=_help(drop.load),
     )
 

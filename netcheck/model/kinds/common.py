@@ -60,17 +60,17 @@ DIRECT_OPENING = Phrase(
     "forced open by the actuator, also when welded",
 )
 POWER_FACTOR = Phrase(
-    "power_factor", "power factor {factor:number}", "power factor 0.85", "at its rating"
+    "power_factor", "power factor {factor:cosine}", "power factor 0.85", "at its rating"
 )
 GROUND_LEAKAGE = Phrase(
     "ground_leakage_a",
-    "leaks {leakage:current} to ground",
+    "leaks {leakage:leakage} to ground",
     "leaks 3.5 mA to ground",
     "what its filters send down the grounding conductor",
 )
 DROP_OUT_A = Phrase(
     "drop_out_a",
-    "drops out at {a:current}",
+    "drops out at {a:leakage}",
     "drops out at 2 mA",
     "surely out at and below this current",
 )
@@ -95,7 +95,7 @@ GROUND_FAULT = Phrase(
 ON_ABOVE = Phrase("on_above_v", "on above {v:volts}", "on above 15 V", "surely on from here up")
 OFF_BELOW = Phrase("off_below_v", "off below {v:volts}", "off below 5 V", "surely off below")
 OFF_BELOW_A = Phrase(
-    "off_below_a", "off below {a:current}", "off below 1.5 mA", "surely off below this current"
+    "off_below_a", "off below {a:leakage}", "off below 1.5 mA", "surely off below this current"
 )
 LEAST = Phrase("least_a", "needs {least:current}", "needs 5 mA", "the least current it works with")
 WITH_DIODE = Phrase(

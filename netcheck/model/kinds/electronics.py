@@ -37,7 +37,7 @@ from netcheck.reading.values import PhraseMistake
 from netcheck.record import replace
 
 LEAKAGE = Phrase(
-    "leakage_a", "leaks {leakage:current}", "leaks 1.5 mA", "what flows while it is off"
+    "leakage_a", "leaks {leakage:leakage}", "leaks 1.5 mA", "what flows while it is off"
 )
 ON_DROP = Phrase(
     "drop_v", "drops {drop:volts}", "drops 3 V", "what it keeps for itself while it is on"

@@ -37,7 +37,7 @@ EFFICIENCY = Phrase(
     "efficiency", "efficiency {efficiency:share}", "efficiency 85 %", "of the nameplate"
 )
 SERVICE_FACTOR = Phrase(
-    "service_factor", "service factor {factor:number}", "service factor 1.15", "of the nameplate"
+    "service_factor", "service factor {factor:margin}", "service factor 1.15", "of the nameplate"
 )
 THERMAL = Phrase(
     "thermally_protected", "thermally protected", "thermally protected", "has its own overload"

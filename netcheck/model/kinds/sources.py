@@ -699,7 +699,7 @@ KINDS = (
                 Phrase("from", "from {from:text}", 'from "panel A"', "where it comes from"),
                 Phrase("to", "to {to:text}", 'to "panel B"', "where it goes"),
                 Phrase(
-                    "takes_a", "takes {takes:current}", "takes 0.5 A", "what the other side takes"
+                    "takes_a", "takes {takes:leakage}", "takes 0.5 A", "what the other side takes"
                 ),
             ),
         ),

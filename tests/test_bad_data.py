@@ -120,3 +120,25 @@ def test_what_a_panel_wide_default_fills_in_is_said_to_be_assumed(
     (one,) = (f for f in found.findings if f.rule == "undersized conductor")
     expected = [] if assumed is None else [f"{assumed}, by the default wire kind"]
     assert expected == [words for words in one.assumed if "default" in words]
+
+
+BEHIND_A_FUSE = """panel "Valve"
+numbers one for each node
+wire kind valve: 16 AWG copper MTW 90 degC{length}
+edge E1 24 V DC, fused 5 A, 100 A available, 0V grounded, from "panel"
+fuse FU1 4 A, 60 V DC, class CC, 20 kA interrupting
+switch S1 normally open 1-2 60 V DC 6 A
+valve Y1 24 V DC 8 W with diode
+circuit "Valve" in valve
+  E1:+ --1-- FU1 --2-- S1 --3-- Y1 --0-- E1:0V
+"""
+
+
+@pytest.mark.parametrize(("length", "wires"), [(", 5 m", 0), ("", 4)])
+def test_wires_of_unknown_length_leave_open_whether_a_short_at_their_end_trips(
+    length: str, wires: int
+) -> None:
+    text = BEHIND_A_FUSE.format(length=length)
+    found, _ = review(["valve.panel"], Texts({"valve.panel": text}))
+    rule = "fault current too small to trip"
+    assert wires == sum(len(one.wires) for one in found.not_checked if rule in one.rules)

@@ -11,12 +11,14 @@ from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.component_values import ComponentValues, why_no_ohm
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.facts.solved_states import SolvedStates
 from netcheck.model.devices import Device, SourcePart
+from netcheck.model.wires import Wire
 from netcheck.record import record
 from netcheck.rounding import exceeds
 from netcheck.solve.steady import Across
@@ -58,14 +60,17 @@ class FarFault:
 
 @record
 class FarFaults:
-    """By device the load at which it is worst, if it is too little there."""
+    """By device the load at which it is worst, if it is too little there; wires on the way to
+    a load behind a device of which too little is said, each with the reason."""
 
     faults: tuple[FarFault, ...]
+    missing: tuple[tuple[Wire, str], ...]
 
 
-@concludes(Behaviour, CurrentPaths, LoadsAtOnce, Protection, SolvedStates)
+@concludes(Behaviour, ComponentValues, CurrentPaths, LoadsAtOnce, Protection, SolvedStates)
 def find_far_faults(view: View) -> FarFaults:
-    return FarFaults(tuple(_Finder(view).find()))
+    finder = _Finder(view)
+    return FarFaults(tuple(finder.find()), tuple(finder.missing(view[ComponentValues])))
 
 
 class _Finder:
@@ -90,6 +95,14 @@ class _Finder:
                     by_device.setdefault(ahead.by, []).append((bound_a, number, ahead))
         for found in by_device.values():
             yield from self._worst(sorted(found, key=lambda one: one[:2]))
+
+    def missing(self, values: ComponentValues) -> Iterator[tuple[Wire, str]]:
+        if not values.wires_unsaid:
+            return
+        protected = {number for number in self.paths.fed if self._device_ahead(number)}
+        for index in values.wires_unsaid:
+            if not protected.isdisjoint(self.paths.loads_on(index)):
+                yield self.panel.wires[index], why_no_ohm(self.panel.wires[index])
 
     def _device_ahead(self, number: int) -> Ahead | None:
         """The device that must open on a short circuit at the load, if it is one that opens."""

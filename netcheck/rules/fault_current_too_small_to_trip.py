@@ -13,6 +13,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.far_faults import FarFault, FarFaults
+from netcheck.facts.wire_groups import unsaid
 from netcheck.figure import figures_apart
 from netcheck.finding import (
     Family,
@@ -46,6 +47,7 @@ def find(view: View) -> Iterator[Outcome]:
             yield NotDecided(reason, place, (fault.device.name,))
         else:
             yield _finding(view, fault, fault.answer, place)
+    yield from unsaid(view.panel, view[FarFaults].missing)
 
 
 def _finding(view: View, fault: FarFault, answer: Reached, place: Place) -> Finding:

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from urllib.error import HTTPError
 from urllib.request import ProxyHandler, Request, build_opener
 
 import pytest
@@ -49,8 +50,12 @@ class Browser:
             {"Content-Type": "application/json"},
             method=method or ("GET" if body is None else "POST"),
         )
-        with DIRECT.open(request, timeout=120) as answer:
-            return json.load(answer)["value"]
+        try:
+            with DIRECT.open(request, timeout=120) as answer:
+                return json.load(answer)["value"]
+        except HTTPError as error:
+            message = json.load(error)["value"]["message"]
+        raise AssertionError(f"the browser says: {message}")
 
     def open(self, page: Path) -> None:
         self._send("/url", {"url": page.as_uri()})

@@ -177,7 +177,7 @@ def _note(one: Clamped) -> str:
 
 
 def _ohms(page: Page, ohms: Ohms) -> None:
-    page.say(f"{ohms.a} to {ohms.b}, in circuit: {_in_circuit(ohms)}", "mark")
+    page.say(f"{ohms.a} to {ohms.b}, in circuit: {in_circuit(ohms)}", "mark")
     if ohms.alone is not None:
         page.field("alone", [_alone(ohms.alone)])
     if ohms.beside:
@@ -188,7 +188,7 @@ def _ohms(page: Page, ohms: Ohms) -> None:
     page.field("open", [f"{', '.join(ohms.sources) or 'every source'}{at}: lock, tag, prove dead"])
 
 
-def _in_circuit(ohms: Ohms) -> str:
+def in_circuit(ohms: Ohms) -> str:
     """An unknown winding or a supply's electronics decide the reading, whatever is beside them."""
     if ohms.alone is not None and ohms.alone.sort is Sort.ELECTRONIC and ohms.high is None:
         return "no reading to expect"

@@ -75,9 +75,12 @@ class Trial:
                 return self._settle()
             return []
         followed: list[str] = []
-        while (now := self.position(name)) != position:
-            self._place(name, now + (1 if position > now else -1))
+        way = 1 if position > self.position(name) else -1
+        for place in range(self.position(name) + way, position + way, way):
+            self._place(name, place)
             followed += self._settle()
+            if self.position(name) != place:  # closed onto a short, it has opened again
+                break
         return followed
 
     def powered(self) -> list[str]:

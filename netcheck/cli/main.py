@@ -24,6 +24,7 @@ COMMANDS = {
     "trace": "Trace a load from its source and back home, and say how to probe it.",
     "meter": "Say what a meter should read: volts, ohms or amperes.",
     "diagnose": "Rank the faults that explain what was seen, and say what to meter next.",
+    "exercise": "Set an unknown fault to find with a meter: practice for the bench.",
     "isolate": "Say what to lock out, where to prove it dead, and what stays live.",
     "compare": "Say what a change does to loads, devices, wires and findings.",
     "tidy": "Even out indents, blanks and columns of panels' texts.",

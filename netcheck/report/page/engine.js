@@ -351,12 +351,14 @@ const engine = (() => {
     put(m, position) {
       const said = [];
       this.collapsed = new Set();
-      while (this.positions[m] !== position) {
-        const next = this.positions[m] + Math.sign(position - this.positions[m]);
+      const way = Math.sign(position - this.positions[m]);
+      for (let next = this.positions[m]; next !== position;) {
+        next += way;
         this.positions = this.positions.slice();
         this.positions[m] = next;
         this.changed();
         said.push(...this.settle());
+        if (this.positions[m] !== next) break; // closed onto a short, it has opened again
       }
       return said;
     }
@@ -478,5 +480,5 @@ const engine = (() => {
     }
   }
 
-  return { Bench, State };
+  return { Bench, Joined };
 })();

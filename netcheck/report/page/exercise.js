@@ -110,12 +110,26 @@ const drill = (() => {
     }
   }
 
-  return { applied, chosen, run, looks, plan, alike };
+  /* What wire alone joins, and which of it to a terminal of a source. */
+  function sources(model) {
+    const joined = new engine.Joined(model.terminals.length);
+    for (const wire of model.wires) joined.join(wire.a, wire.b);
+    const names = new Set(model.sources.map((one) => model.devices[one.device].name));
+    const ofSources = new Set();
+    model.terminals.forEach((name, at) => {
+      if (names.has(name.slice(0, name.lastIndexOf(":")))) ofSources.add(joined.find(at));
+    });
+    return { joined, ofSources };
+  }
+
+  return { applied, chosen, run, looks, plan, sources };
 })();
 
 const SAFE = {
   refused: "asked for ohms on a live circuit",
-  unproved: "measured ohms where it had not been proved dead: volts at both points first",
+  powered: "measured ohms with a source still on: off by a contactor or stop is not isolated",
+  unproved: "measured ohms where it had not been proved dead: "
+    + "volts from each point to ground or a pole of the source first",
   unknown: "trusted a dead reading of a meter that had not shown a known live source before",
   reclosed: "closed again onto a short that had just been opened",
 };
@@ -165,6 +179,7 @@ class Exercise {
     this.opened = new Set();
     this.meterShown = false;
     this.seen = null;
+    this.sources = drill.sources(page.sound);
     page.drill = this.now;
     page.model = drill.applied(page.sound, this.now.trouble.edit);
     page.wayGroup.hidden = true;
@@ -205,11 +220,20 @@ class Exercise {
     if (dial === "volts") {
       const reading = this.page.bench.read(red, black);
       if (words.size(reading) >= 0.5) this.meterShown = true;
-      else this.dead.add(red).add(black);
+      else this.provedDead(red, black);
       return;
     }
-    if (!this.dead.has(red) || !this.dead.has(black)) this.missed("unproved");
+    if (ohms.powered(this.page.bench)) this.missed("powered");
+    else if (!this.dead.has(red) || !this.dead.has(black)) this.missed("unproved");
     else if (!this.meterShown) this.missed("unknown");
+  }
+  /* Nought between two points of one pole proves nothing: one lead must stand on what wire alone
+     joins to a source. */
+  provedDead(red, black) {
+    const { joined, ofSources } = this.sources;
+    for (const [one, other] of [[red, black], [black, red]]) {
+      if (ofSources.has(joined.find(other))) this.dead.add(one);
+    }
   }
 
   // ---- hints and the end --------------------------------------------------------------------------

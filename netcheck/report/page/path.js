@@ -182,11 +182,13 @@ const ohms = (() => {
   const LEADS_OHM = 1;
   const NOUGHT_V = 0.05;
 
+  const powered = ({ model, positions }) =>
+    model.mechanisms.some((one, m) => one.drive === "source" && positions[m] === 1);
+
   /* Why resistance may not be measured there now; empty where it may. */
   function refused(bench, red, black) {
-    const { model, state } = bench;
-    const live = [...state.live].find((index) => model.sources[index].m >= 0);
-    if (live === undefined) return "";
+    const { model } = bench;
+    if (!powered(bench)) return "";
     for (const terminal of [red, black]) {
       for (const source of model.sources) {
         for (const pole of source.poles) {
@@ -241,5 +243,5 @@ const ohms = (() => {
     return Math.max(0, nodal.size(solution.volts(red, black)) / through);
   }
 
-  return { told, refused, between };
+  return { told, powered };
 })();

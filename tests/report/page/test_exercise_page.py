@@ -8,28 +8,38 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from netcheck.bench.drills import LEVELS, tasks_of
+from netcheck.bench.exercising import Exercise, chosen
 from netcheck.cli.main import group
-from tests.bench.panels import SAMPLES
+from tests.bench.panels import SAMPLES, sample
 from tests.browser import Browser, browser
 
 pytestmark = pytest.mark.slow
 
 PANELS = sorted(SAMPLES.glob("*.panel"))
-LEVELS = ("easy", "medium", "hard")
 MOST_ALIKE = 8
 """Faults that no reading of volts parts: each joint of one conductor, say."""
 
 SOLVED = """
-  const [at, level] = arguments;
   const {tasks, troubles} = live.sound.exercise;
-  const task = tasks[at];
-  const list = task[level].map(one => troubles[one]);
-  const seen = drill.looks(live.sound, task, list);
-  return list.map((one, target) => {
-    const bench = drill.run(new engine.Bench(drill.applied(live.sound, one.edit)), task.moves);
-    const {steps, left} = drill.plan(task, seen, target);
-    return {words: one.words, works: bench.state.energised(task.load), readings: steps.length,
-      left: left.length, kept: left.includes(target)};
+  const task = tasks[arguments[0]];
+  const known = new Map();
+  const look = one => {
+    if (!known.has(one)) {
+      const bench = drill.run(
+        new engine.Bench(drill.applied(live.sound, troubles[one].edit)), task.moves);
+      known.set(one, {works: bench.state.energised(task.load),
+        read: task.pairs.map(([red, black]) => bench.read(red, black))});
+    }
+    return known.get(one);
+  };
+  return ['easy', 'medium', 'hard'].flatMap(level => {
+    const seen = task[level].map(one => look(one).read);
+    return task[level].map((one, target) => {
+      const {steps, left} = drill.plan(task, seen, target);
+      return {words: troubles[one].words, works: look(one).works, readings: steps.length,
+        left: left.length, kept: left.includes(target)};
+    });
   });
 """
 RUN_SOUND = """
@@ -96,11 +106,10 @@ def test_every_fault_of_every_exercise_keeps_its_load_off_and_can_be_found_by_me
     assert runs
     assert all(runs), "what an exercise says should make its load work does not"
     for at in range(len(runs)):
-        for level in LEVELS:
-            for one in session.run(SOLVED, at, level):
-                assert not one["works"], one
-                assert one["kept"], one
-                assert one["left"] <= MOST_ALIKE, one
+        for one in session.run(SOLVED, at):
+            assert not one["works"], one
+            assert one["kept"], one
+            assert one["left"] <= MOST_ALIKE, one
 
 
 def test_a_fault_is_named_wrongly_then_rightly_and_both_are_told(
@@ -183,3 +192,88 @@ def test_the_same_number_is_the_same_exercise_and_others_are_others(
     first = [session.run(BEGUN, "hard", str(number)) for number in range(12)]
     assert first == [session.run(BEGUN, "hard", str(number)) for number in range(12)]
     assert len(set(first)) > 6
+
+
+CHOSEN = """
+  const [level, seeds] = arguments;
+  return [...Array(seeds).keys()].map(seed => {
+    const {task, trouble} = drill.chosen(live.sound.exercise, level, seed);
+    return [task.load, trouble.words];
+  });
+"""
+PLANNED = """
+  const [level, seed] = arguments;
+  live.trainer.level.value = level;
+  live.trainer.seed.value = seed;
+  live.trainer.begin();
+  const {steps, left} = live.trainer.best();
+  const {terminals} = live.sound;
+  const {troubles} = live.trainer.now;
+  return [steps.map(pair => pair.map(at => terminals[at])), left.map(at => troubles[at].words)];
+"""
+
+
+@each
+def test_the_page_and_the_program_set_the_same_exercises(
+    session: Browser, pages: dict[str, Path], name: str
+) -> None:
+    session.open(pages[name])
+    tasks = tasks_of(sample(SAMPLES / f"{name}.panel"))
+    for level in LEVELS:
+        ours = [chosen(tasks, level, seed) for seed in range(50)]
+        told = [[one.task.load.index, one.trouble.words] for one in ours]
+        assert told == session.run(CHOSEN, level, len(told))
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_the_page_and_the_program_hold_the_same_plan_against_the_trainee(
+    session: Browser, pages: dict[str, Path], level: str
+) -> None:
+    shed(session, pages)
+    panel = sample(SAMPLES / "potting_shed.panel")
+    tasks = tasks_of(panel)
+    for seed in (1, 2, 5):
+        plan = Exercise(panel, chosen(tasks, level, seed)).plan
+        ours = [[list(pair) for pair in plan.pairs], [one.words for one in plan.left]]
+        assert ours == session.run(PLANNED, level, str(seed))
+
+
+def test_closing_again_onto_a_short_opens_again_at_once_and_is_told_at_the_end(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    fault = session.run("""
+      const {tasks, troubles} = live.sound.exercise;
+      const {trainer} = live;
+      const short = () => trainer.now && trainer.opened.size && trainer.now.trouble.sort === 'short';
+      trainer.level.value = 'hard';
+      for (let seed = 0; !short(); seed += 1) {
+        live.trainer.seed.value = seed;
+        live.trainer.begin();
+        for (const [m, at] of live.trainer.now.task.moves) live.put(m, at);
+      }
+      const [m] = live.trainer.opened;
+      live.put(m, 1);
+      return live.bench.positions[m] === 0 && live.trainer.now.trouble.words;
+    """)
+    assert fault
+    assert "closed again onto a short" in session.run(NAMED, fault)
+
+
+def test_nought_between_two_points_proves_neither_dead(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    fault = session.run(BEGUN, "easy", "3")
+    session.run(READ, "MAINS:L1", "MAINS:N", "volts")
+    session.run("live.put(live.bySort.source[0], 0)")
+    session.run(READ, "M1:U", "M1:V", "volts")
+    session.run(READ, "M1:U", "M1:V", "ohms")
+    assert "had not been proved dead" in session.run(NAMED, fault)
+    session.run(BEGUN, "easy", "3")
+    session.run(READ, "MAINS:L1", "MAINS:N", "volts")
+    session.run("live.put(live.bySort.source[0], 0)")
+    for terminal in ("M1:U", "M1:V"):
+        session.run(READ, terminal, "MAINS:PE", "volts")
+    session.run(READ, "M1:U", "M1:V", "ohms")
+    assert "nothing missed" in session.run(NAMED, fault)

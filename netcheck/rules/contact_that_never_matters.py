@@ -3,7 +3,8 @@
 Exactly: with the contact taken out there is no reachable state, passing ones included, in
 which its ends are apart while current would flow if they were joined, be it through other loads.
 So neither opening it for good nor bridging it for good changes any load.  It is bridged by
-a wire, or by contacts that are closed whenever it could carry a current.
+a wire, or by contacts that are closed whenever it could carry a current.  Contacts in series
+that one wire bridges together are one finding.
 
 Redundancy is no such thing: of contacts doubled in series or side by side, of two channels,
 of an interlock behind an interlock, each would matter if the other failed to open or
@@ -12,8 +13,9 @@ controller has a load, the input.
 
 It keeps silent on spares, where an end is not wired, on contacts beside a load that is dead or
 cannot be switched off (that cause is told elsewhere), in a series that is never closed
-together, on those that no current ever comes to in a panel with an open path, and beside
-what is no load yet reads or stores: voltmeters, capacitors, ground.
+together, on those that no current ever comes to in a panel with an open path, on a bridged
+feedback way of a safety relay (`feedback that a wire closes`), and beside what is no load yet
+reads or stores: voltmeters, capacitors, ground.
 """
 
 from __future__ import annotations
@@ -21,10 +23,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.bridged_chains import BridgedChain, BridgedChains
 from netcheck.facts.idle_contacts import IdleContact, IdleContacts
 from netcheck.facts.load_feeds import LoadFeeds, Verdict
 from netcheck.facts.open_ends import OpenEnds
 from netcheck.facts.open_paths import OpenPaths
+from netcheck.facts.safety_contactors import SafetyContactors
 from netcheck.facts.series_contacts import SeriesContacts
 from netcheck.facts.ways_off import WaysOff
 from netcheck.finding import (
@@ -39,9 +43,10 @@ from netcheck.finding import (
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
+from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, name_of, told
 from netcheck.rule import rule
-from netcheck.telling import in_words, span_of, wires_on
+from netcheck.telling import in_words, listed, span_of, wires_on
 
 
 @rule(
@@ -51,12 +56,25 @@ from netcheck.telling import in_words, span_of, wires_on
     why="often a wire landed one terminal off, or a safeguard that is in truth bypassed",
     source="a contact is there to switch something: common practice",
     kind=ReferenceKind.COMMON_PRACTICE,
-    requires=(IdleContacts, LoadFeeds, OpenEnds, OpenPaths, SeriesContacts, WaysOff),
+    requires=(
+        BridgedChains,
+        IdleContacts,
+        LoadFeeds,
+        OpenEnds,
+        OpenPaths,
+        SafetyContactors,
+        SeriesContacts,
+        WaysOff,
+    ),
 )
 def find(view: View) -> Iterator[Outcome]:
     found, undecided = view[IdleContacts].found, view[IdleContacts].undecided
+    chains = view[BridgedChains]
+    for chain in chains.found:
+        if not _on_a_feedback_way(view, chain):
+            yield _bridged(view.panel, chain)
     for contact in found:
-        if not _is_told_elsewhere(view, contact):
+        if not chains.holds(contact.part) and not _is_told_elsewhere(view, contact):
             yield _finding(view.panel, contact)
     for part, reason in undecided:
         yield NotDecided(
@@ -71,6 +89,29 @@ def find(view: View) -> Iterator[Outcome]:
             Place(span_of(view.panel, left[0])),
             (left[0].device,),
         )
+
+
+def _on_a_feedback_way(view: View, chain: BridgedChain) -> bool:
+    """Whether what bridges it closes the feedback way of a safety relay too."""
+    nodes = find_nodes(view.panel)
+    ways = view[SafetyContactors].bridged.values()
+    closed = {nodes.of[end] for way in ways for passed in way for end in (passed.start, passed.end)}
+    return any(nodes.of[end] in closed for end in chain.ends)
+
+
+def _bridged(panel: Panel, chain: BridgedChain) -> Finding:
+    labels = [part.label for part in chain.contacts]
+    cause = chain.cause
+    by = panel.wire_name(cause) if cause is not None else "a strip"
+    return Finding(
+        f"{listed(labels)} never matter, open or closed: {by} bridges them",
+        Place(cause.span if cause is not None else span_of(panel, chain.contacts[-1]), "bridges"),
+        devices=tuple(dict.fromkeys(part.device for part in chain.contacts)),
+        wires=() if cause is None else (panel.called(cause),),
+        condition=f"{' '.join(labels)} switch nothing",
+        related=tuple(Place(span_of(panel, part), "switches nothing") for part in chain.contacts),
+        help="look for a wire landed one terminal off; take the contacts out or mark them `spare`",
+    )
 
 
 def _is_told_elsewhere(view: View, contact: IdleContact) -> bool:

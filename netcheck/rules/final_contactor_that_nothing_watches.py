@@ -10,7 +10,8 @@ relay's contacts.  Two causes, each its own finding:
   not tell of a weld: it is neither a `mirror contact` nor `force-guided`.
 
 It keeps silent on lower categories and where none is said, on a load the relay's own contacts
-switch, and on a contactor marked `spare`.
+switch, on a contactor marked `spare`, and on what a bridged feedback way leaves unwatched
+(`feedback that a wire closes`).
 """
 
 from collections.abc import Iterator
@@ -18,8 +19,9 @@ from collections.abc import Iterator
 from netcheck.case import View
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrent
+from netcheck.facts.safety_contactors import SafetyContactors, carries, contacts_of, must_stop
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
-from netcheck.model.devices import Conducts, Device, Part
+from netcheck.model.devices import Device, Part
 from netcheck.rule import rule
 from netcheck.telling import in_words
 
@@ -35,7 +37,7 @@ NEEDS_TWO = 3
     source="ISO 13849-1 categories 3 and 4; feedback by mirror or force-guided contacts, "
     "second-hand",
     kind=ReferenceKind.STANDARD,
-    requires=(CurrentPaths,),
+    requires=(CurrentPaths, SafetyContactors),
 )
 def find(view: View) -> Iterator[Outcome]:
     for device in view.panel.devices.values():
@@ -45,15 +47,17 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _of(view: View, relay: Device, category: int) -> Iterator[Finding]:
-    dropped = _dropped(view, relay)
+    dropped = view[SafetyContactors].dropped[relay.name]
     final: dict[str, None] = {}
     for number, load in enumerate(view[CurrentPaths].loads):
-        if not _must_stop(view, load) or _carried(view, relay, number):
+        if not must_stop(view.panel, load) or carries(view, relay, number):
             continue
-        own = [device for device in dropped if _carried(view, device, number)]
+        own = [device for device in dropped if carries(view, device, number)]
         final.update((device.name, None) for device in own)
         if len(own) == 1:
             yield _alone(view, relay, own[0], load, category)
+    if relay.name in view[SafetyContactors].bridged:
+        return
     for name in final:
         contactor = view.panel.devices[name]
         watching = _watching(view, relay, contactor)
@@ -61,46 +65,12 @@ def _of(view: View, relay: Device, category: int) -> Iterator[Finding]:
             yield _unwatched(relay, contactor, watching)
 
 
-def _must_stop(view: View, load: LoadCurrent) -> bool:
-    made, marks = load.parts[0].load, view.panel.devices[load.device].marks
-    heats = made is not None and made.moves_or_heats
-    return (heats and "not hazardous" not in marks) or "hazardous" in marks
-
-
-def _contacts(view: View, device: Device) -> list[Part]:
-    parts = [view.panel.parts[index] for index in device.parts]
-    return [part for part in parts if part.conducts is Conducts.CONTACT and not part.inside]
-
-
-def _carried(view: View, device: Device, number: int) -> bool:
-    """Whether a contact of the device that opens as it drops out carries the load's current."""
-    return any(
-        number in view[CurrentPaths].loads_through(part)
-        for part in _contacts(view, device)
-        if 0 not in part.closed
-    )
-
-
-def _dropped(view: View, relay: Device) -> list[Device]:
-    """The contactors and relays whose coils draw through the safety relay's contacts."""
-    panel, paths = view.panel, view[CurrentPaths]
-    coils = {
-        part.index
-        for contact in _contacts(view, relay)
-        if 0 not in contact.closed
-        for number in paths.loads_through(contact)
-        for part in paths.loads[number].parts
-    }
-    names = {m.device: None for m in panel.mechanisms.values() if coils & set(m.coils)}
-    return [panel.devices[name] for name in names]
-
-
 def _watching(view: View, relay: Device, contactor: Device) -> list[Part]:
     """Its closed contacts through which the safety relay's own coil is fed."""
     panel, paths = view.panel, view[CurrentPaths]
     coils = {i for i in relay.parts if panel.parts[i].role == "coil"}
     own = {n for n, load in enumerate(paths.loads) if {p.index for p in load.parts} & coils}
-    closed = [part for part in _contacts(view, contactor) if 0 in part.closed]
+    closed = [part for part in contacts_of(panel, contactor) if 0 in part.closed]
     return [part for part in closed if own & set(paths.loads_through(part))]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from netcheck.model.devices import Conducts, Drive, Load
+from netcheck.model.devices import Conducts, Drive, Load, mark_of
 from netcheck.model.kinds.common import (
     CHANGE_OVER,
     CONTACT,
@@ -126,6 +126,7 @@ def _way(maker: Maker, key: str, at: str) -> str:
         return at
     a, b = maker.ends(str(group.head["marks"]))
     maker.joins(f"{key} feed", at, a)
+    maker.values[f"{key}_marks"] = (mark_of(a), mark_of(b))
     return b
 
 

@@ -17,7 +17,6 @@ from netcheck.record import record, replace
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Across, Steady, Unsettled, solve_state
-from netcheck.states.aftermath import played
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.witness import assignment
@@ -144,7 +143,7 @@ def stand(panel: Panel, *, powered: bool = True) -> Standing:
 
 def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
     """The same after these switches have moved."""
-    found = played(standing.states.machine, standing.values, moved)
+    found = standing.states.playing.after(standing.values, moved)
     if found is None:
         return replace(standing, restless=True)
     return replace(standing, values=found[0])

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from netcheck.states.expressions import FALSE, TRUE
-from netcheck.states.machine import Machine, Mover, Switch
+from netcheck.states.machine import Machine
+from netcheck.states.playing import Playing
 
 ROUNDS = 6
 """So many relays in a row that pull in one after the other are followed."""
-MOST_MOVES = 200
 
 
 class Aftermath:
@@ -73,34 +73,4 @@ def played(
     `values` are the variables' values before.  Returns those after, and the movers in the
     order they moved; None if they do not come to rest.
     """
-    now = dict(values)
-    for name, position in moved.items():
-        _put(now, machine.switches[name], position)
-    order: list[str] = []
-    for _ in range(MOST_MOVES):
-        mover = _next(machine, now)
-        if mover is None:
-            return now, tuple(order)
-        now[mover.state] ^= True
-        order.append(mover.name)
-    return None
-
-
-def _put(values: dict[int, bool], switch: Switch, position: int) -> None:
-    for place, bit in enumerate(switch.bits):
-        values[bit] = bool(position >> place & 1)
-
-
-def _next(machine: Machine, values: Mapping[int, bool]) -> Mover | None:
-    """The first mover that must move, else the first timer that may."""
-    logic = machine.logic
-    for timers_too in (False, True):
-        for name, mover in machine.movers.items():
-            motion = machine.motions[name]
-            if mover.timed and timers_too:
-                rise, fall = motion.may_rise, motion.may_fall
-            else:
-                rise, fall = motion.must_rise, motion.must_fall
-            if logic.evaluate(fall if values[mover.state] else rise, values):
-                return mover
-    return None
+    return Playing(machine).after(values, moved)

@@ -20,6 +20,7 @@ from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.grid import Grid
 from netcheck.states.machine import Machine, Mover, Switch
+from netcheck.states.playing import Playing
 from netcheck.states.proof import Prover
 from netcheck.states.through_loads import ThroughLoads
 from netcheck.states.truth_table import Tables
@@ -368,6 +369,10 @@ class Behaviour:
     @cached_property
     def prover(self) -> Prover:
         return Prover(self.machine)
+
+    @cached_property
+    def playing(self) -> Playing:
+        return Playing(self.machine)
 
 
 __all__ = [

@@ -25,6 +25,7 @@ COMMANDS = {
     "meter": "Say what a meter should read: volts, ohms or amperes.",
     "diagnose": "Rank the faults that explain what was seen, and say what to meter next.",
     "exercise": "Set an unknown fault to find with a meter: practice for the bench.",
+    "spare": "Say whether another device would do in the place of one that is drawn.",
     "isolate": "Say what to lock out, where to prove it dead, and what stays live.",
     "compare": "Say what a change does to loads, devices, wires and findings.",
     "tidy": "Even out indents, blanks and columns of panels' texts.",

@@ -30,6 +30,7 @@ from netcheck.record import fresh, record
 
 if TYPE_CHECKING:
     from netcheck.finding import Mistake
+    from netcheck.loading import Loader
     from netcheck.model.panel import Panel
     from netcheck.text import Source
 
@@ -54,7 +55,8 @@ class Asked:
 class Read:
     """The panel as it is `drawn`; with what `--with` says; with what `--fault` says besides.
 
-    `supposed` says both in words.  None where the text describes nothing.
+    `supposed` says both in words.  None where the text describes nothing.  `loader` gives the
+    texts once more.
     """
 
     path: str
@@ -64,6 +66,7 @@ class Read:
     supposed: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
     sources: Mapping[str, Source] = fresh(factory=dict)
+    loader: Loader | None = None
 
 
 def of_one_panel(command: Command) -> Command:
@@ -154,7 +157,9 @@ def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
     # Faults first: their words name wires that another fault may have taken away.
     broken, words = supposed(panel, asked.withs, asked.faults)
     sound, _ = supposed(panel, asked.withs, ())
-    return Read(path, panel, sound, broken if asked.faults else sound, words, mistakes, sources)
+    if not asked.faults:
+        broken = sound
+    return Read(path, panel, sound, broken, words, mistakes, sources, loader)
 
 
 def write(asked: Asked, read: Read, form_of: Callable[[str, bool, int | None], str]) -> bool:

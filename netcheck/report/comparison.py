@@ -68,10 +68,10 @@ def render_markdown(compared: Sequence[Comparison], old: str, new: str) -> str:
 def _told(compared: Sequence[Comparison]) -> Iterator[tuple[str, Iterable[_Section]]]:
     """A heading and sections for each panel that is another; those that are the same in one."""
     if len(compared) == 1:
-        yield compared[0].name, _sections(compared[0])
+        yield compared[0].name, sections_of(compared[0])
         return
     same = [one for one in compared if one.same]
-    yield from ((one.name, _sections(one)) for one in compared if not one.same)
+    yield from ((one.name, sections_of(one)) for one in compared if not one.same)
     if same:
         names = [f"{one.name}: {_loads_of(one)}" for one in same[:MOST_SAME]]
         names += [f"and {len(same) - MOST_SAME} more"] * (len(same) > MOST_SAME)
@@ -121,7 +121,7 @@ def _counted(number: int, one: str, several: str) -> str:
     return f"1 {one}" if number == 1 else f"{number} {several}"
 
 
-def _sections(one: Comparison) -> Iterator[_Section]:
+def sections_of(one: Comparison) -> Iterator[_Section]:
     if one.same:
         yield "", [f"same panel; {_proved(one)}"]
         return

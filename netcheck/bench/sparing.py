@@ -1,0 +1,281 @@
+"""Would this spare do: another device in the place of one that is drawn, and what that changes.
+
+The spare is the device's line as it would stand in the text.  Where it stands and what it is
+there for (`at pump house`, `hazardous`) belong to the place, and are taken over where the
+line does not say them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+
+from netcheck.case import Case
+from netcheck.facts.part_currents import PartCurrents
+from netcheck.facts.source_loading import SourceLoading
+from netcheck.figure import figure
+from netcheck.finding import SEVERITY_ORDER, Mistake, Place
+from netcheck.loading import Loader
+from netcheck.model.devices import Device
+from netcheck.model.panel import Panel
+from netcheck.reading import statements as say
+from netcheck.reading.near import did_you_mean
+from netcheck.reading.syntax import logical_lines, read_statements
+from netcheck.record import record, replace
+from netcheck.revisions.comparison import Comparison, FindingChange, Read, compare, read
+from netcheck.text import Source, Span
+
+SPARE = "the spare"
+"""What the line of the spare is called where a mistake in it is told."""
+OF_THE_PLACE = frozenset(
+    ("always on", "hazardous", "not hazardous", "jog", "restart allowed", "live with the main off")
+)
+"""Marks of what a device is there for; `safety-rated` is the device's own and is never lent."""
+INRUSH = {
+    "coil_inrush_va": "VA", "coil_inrush_a": "A", "inrush_va": "VA", "inrush_a": "A",
+    "locked_a": "A",
+}  # fmt: skip
+
+
+class NoSpare(Exception):
+    """The line is none that could stand in a device's place; `mistakes` say why."""
+
+    def __init__(self, *mistakes: Mistake) -> None:
+        super().__init__()
+        self.mistakes = mistakes
+
+
+@record
+class Lacking:
+    """A terminal that is wired and that the spare does not have, and what is wired to it where."""
+
+    terminal: str
+    wires: tuple[str, ...]
+    places: tuple[Place, ...]
+
+
+@record
+class Figure:
+    """A figure of the worst state that is another with the spare.  `before` is empty where there
+    was none, `now` where there is none any more; `verb` stands before either."""
+
+    of: str
+    verb: str
+    before: str
+    now: str
+
+
+@record
+class Sparing:
+    """The `line` in the place of `device`; `taken_over` are the words that it did not say.
+
+    `unwired` are mistakes that the rest of the text makes of it, beside what it is `lacking`.
+    """
+
+    device: str
+    line: str
+    taken_over: tuple[str, ...]
+    lacking: tuple[Lacking, ...]
+    unwired: tuple[Mistake, ...]
+    figures: tuple[Figure, ...]
+    comparison: Comparison
+    checks: int
+
+    @property
+    def worse(self) -> tuple[FindingChange, ...]:
+        return tuple(one for one in self.comparison.findings if one.kind != "gone")
+
+    @property
+    def fits(self) -> bool:
+        """Whether every wire finds its terminal."""
+        return not (self.lacking or self.unwired)
+
+    @property
+    def left_open(self) -> tuple[str, ...]:
+        """What is open with it and was not, and loads of which it is not known."""
+        undecided = [f"{one.name}: {one.reason}" for one in self.comparison.loads if one.reason]
+        return (*self.comparison.left_open, *undecided)
+
+
+def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
+    """The panel at `path`, a text without mistakes, as it is and with the spare of `line` in it.
+
+    Raises NoSpare, and CannotLoad.
+    """
+    name, text = _asked(line)
+    old = read(path, loader, as_of)
+    device = old.panel.devices.get(name)
+    if device is None:
+        near = did_you_mean(name, old.panel.devices, "name the device that it stands in for", 0.5)
+        raise NoSpare(_mistake(f"there is no `{name}` in this panel", text, name, near))
+    taken = tuple(_taken_over(device, text))
+    source = _put_in(old.sources, device, "; ".join((text, *taken)))
+    new = read(path, _Loader(loader, source), as_of)
+    line_no = device.statement.line
+    own = [one for one in new.mistakes if _is_at(one, source.path, line_no)]
+    if own:
+        raise NoSpare(*(_moved(one) for one in own))
+    lacking = tuple(_lacking(old.panel, new.panel, name))
+    lost = {(place.span.path, place.span.line) for one in lacking for place in one.places}
+    others = (m for m in new.mistakes if (m.place.span.path, m.place.span.line) not in lost)
+    compared = _without_the_unread(compare(name, old, new), new)
+    figures = tuple(one for one in _apart(old.case, new.case, name) if one.now or not lacking)
+    checks = new.review.checks
+    return Sparing(name, text, taken, lacking, tuple(others), figures, compared, checks)
+
+
+def _without_the_unread(compared: Comparison, new: Read) -> Comparison:
+    """What is gone only because a line was not read is not gone."""
+    if not new.mistakes:
+        return compared
+    told = tuple(one for one in compared.findings if one.kind != "gone")
+    return replace(compared, findings=told)
+
+
+# ---- the line ----------------------------------------------------------------------------------
+
+
+def _asked(line: str) -> tuple[str, str]:
+    """The device's name, and its line without remark.  Raises NoSpare."""
+    said = [text for _, text in logical_lines([" ".join(line.split())])]
+    text = said[0] if said else ""
+    reading = read_statements(Source(SPARE, text))
+    if reading.mistakes:
+        raise NoSpare(*reading.mistakes)
+    one = reading.statements[0] if len(reading.statements) == 1 else None
+    if not isinstance(one, say.Device):
+        raise NoSpare(
+            _mistake(
+                "this is no device", text, text, "write its line: `fuse FU1 2 A`, with its own name"
+            )
+        )
+    return str(one.name), text
+
+
+def _mistake(message: str, text: str, words: str, help: str) -> Mistake:
+    at = max(text.find(words), 0)
+    return Mistake(message, Place(Span(SPARE, 1, at + 1, at + 1 + max(len(words), 1))), help)
+
+
+def _taken_over(device: Device, text: str) -> Iterator[str]:
+    """Words of the old line that belong to the place, unless the new one says the like."""
+    said = {item.strip() for item in re.split("[,;]", re.sub('"[^"]*"', "", text))}
+    placed = any(re.match(r"(at|on) (?!above)", item) for item in said)
+    if device.location not in ("", "panel") and not placed:
+        yield f"{'on' if device.location == 'door' else 'at'} {device.location}"
+    yield from sorted((device.marks & OF_THE_PLACE) - said)
+
+
+def _put_in(sources: Mapping[str, Source], device: Device, line: str) -> Source:
+    """The text in which the device stands, with another line for it; no line moves."""
+    span = device.statement
+    source = sources[span.path]
+    lines = list(source.lines)
+    texts = dict(logical_lines(lines))
+    if span.line not in texts or "." in device.name:
+        raise NoSpare(
+            _mistake(
+                f"`{device.name}` is written in an assembly, once for every use of it",
+                line, device.name, "change the text and compare the two: `netcheck compare`",
+            )
+        )  # fmt: skip
+    count = texts[span.line].count("\n") + 1
+    lines[span.line - 1 : span.line - 1 + count] = [line] + [""] * (count - 1)
+    return Source(source.path, "\n".join(lines))
+
+
+class _Loader:
+    """Another's texts, but for one."""
+
+    def __init__(self, loader: Loader, source: Source) -> None:
+        self._loader = loader
+        self._source = source
+        self.resolve = loader.resolve
+        self.project_file = loader.project_file
+
+    def load(self, path: str) -> Source:
+        return self._source if path == self._source.path else self._loader.load(path)
+
+
+def _is_at(mistake: Mistake, path: str, line: int) -> bool:
+    return (mistake.place.span.path, mistake.place.span.line) == (path, line)
+
+
+def _moved(mistake: Mistake) -> Mistake:
+    """The same, at its place in the line as it was given."""
+    span = mistake.place.span
+    place = replace(mistake.place, span=Span(SPARE, 1, span.column, span.end_column))
+    return replace(mistake, place=place)
+
+
+# ---- what it lacks -----------------------------------------------------------------------------
+
+
+def _lacking(old: Panel, new: Panel, name: str) -> Iterator[Lacking]:
+    has = new.devices[name].terminals if name in new.devices else ()
+    for terminal in old.devices[name].terminals:
+        wires = old.wires_at.get(terminal, ())
+        if wires and terminal not in has:
+            told = tuple(old.wire_name(wire) for wire in wires)
+            yield Lacking(terminal, told, tuple(Place(wire.span, terminal) for wire in wires))
+
+
+# ---- figures -----------------------------------------------------------------------------------
+
+
+_Told = Iterator[tuple[str, str, str]]
+"""What a figure is of, the verb, and the amounts."""
+
+
+def _apart(old: Case, new: Case, name: str) -> Iterator[Figure]:
+    """Figures of the worst state that differ."""
+    for told in (_inrush(name), _supplies, _poles):
+        before = {(of, verb): amounts for of, verb, amounts in told(old)}
+        now = {(of, verb): amounts for of, verb, amounts in told(new)}
+        for key in dict.fromkeys((*now, *before)):
+            if before.get(key) != now.get(key):
+                yield Figure(*key, before.get(key, ""), now.get(key, ""))
+
+
+def _supplies(case: Case) -> _Told:
+    for one in case.conclude(SourceLoading).sources:
+        needed, rated = figure(one.needed_a, "A"), figure(one.rated_a, "A")
+        yield one.device.name, "gives at most", f"{needed} of {rated}"
+
+
+def _poles(case: Case) -> _Told:
+    """Of contacts and protective devices; nothing of what nothing draws through."""
+    for one in case.conclude(PartCurrents).bounds:
+        if one.most_a:
+            most, rated = figure(one.most_a, "A"), figure(one.rated_a, "A")
+            yield one.part.label, "carries at most", f"{most} of {rated}"
+
+
+def _inrush(name: str) -> Callable[[Case], _Told]:
+    """As the text says it of the device or of one of its loads."""
+
+    def told(case: Case) -> _Told:
+        device = case.panel.devices.get(name)
+        if device is None:
+            return
+        for key, unit in INRUSH.items():
+            parts = (case.panel.parts[index] for index in device.parts)
+            for value in (device.number(key), *(part.number(key) for part in parts)):
+                if value:
+                    yield name, "takes as it goes on", figure(value, unit)
+
+    return told
+
+
+def worst_of(found: tuple[FindingChange, ...]) -> str:
+    """`1 danger, 2 defects`."""
+    counts = {
+        severity: sum(one.finding.severity is severity for one in found)
+        for severity in SEVERITY_ORDER
+    }
+    several = {"query": "queries", "defect": "defects", "danger": "dangers"}
+    return ", ".join(
+        f"{count} {severity.value if count == 1 else several[severity.value]}"
+        for severity, count in counts.items()
+        if count
+    )

@@ -1,0 +1,196 @@
+"""The command `netcheck spare`: another device in the place of one that is drawn."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from click.testing import CliRunner, Result
+
+import netcheck.bench
+from netcheck.cli.main import group
+from netcheck.report.terminal import columns
+from tests.bench.panels import SAMPLES, VALVE
+
+GREENHOUSE = str(SAMPLES / "greenhouse.panel")
+AUXILIARY = "auxiliary normally open 13-14 23-24 60 V DC 4 A"
+SCHEMA = json.loads(
+    Path(netcheck.bench.__path__[0], "spare.schema.json").read_text(encoding="utf-8")
+)
+ZONES = """\
+panel "Zones"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+assembly ZONE
+  connections FEED HOME
+  fuse F1 1 A
+  lamp H1 24 V DC 1 W
+  circuit "Zone"
+    FEED --1-- F1 --2-- H1 --3-- HOME
+end
+use ZONE as Z1: FEED = E1:+, HOME = E1:0V
+"""
+
+
+@pytest.fixture(autouse=True)
+def texts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "valve.panel").write_text(VALVE, encoding="utf-8")
+    (tmp_path / "bad.panel").write_text(f"{VALVE}  what is this\n", encoding="utf-8")
+    (tmp_path / "main.panel").write_text('include "valve.panel"\n', encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+
+
+def spare(*arguments: str) -> Result:
+    result = CliRunner().invoke(group, ["spare", *arguments])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def told(panel: str, line: str) -> dict[str, Any]:
+    document = json.loads(spare(panel, line, "--output", "json=-").stdout)
+    jsonschema.Draft202012Validator(SCHEMA).validate(document)
+    found: dict[str, Any] = document["spare"]
+    return found
+
+
+def figures(found: dict[str, Any]) -> dict[str, tuple[str, str]]:
+    return {f"{one['of']} {one['verb']}": (one["before"], one["now"]) for one in found["figures"]}
+
+
+def new(found: dict[str, Any]) -> list[str]:
+    return [one["rule"] for one in found["findings"] if one["kind"] != "gone"]
+
+
+def test_the_same_device_again_changes_nothing() -> None:
+    line = "relay K1 coil 24 V DC 3 W with diode; normally open 13-14 23-24"
+    found = told("valve.panel", line)
+    assert ([], [], [], []) == (
+        found["figures"], found["findings"], found["changes"], found["lacking"],
+    )  # fmt: skip
+    assert 0 == spare("valve.panel", line).exit_code
+
+
+def test_a_stronger_coil_is_seen_in_its_fuse_and_its_supply() -> None:
+    """5 W at 24 V is 5/24 A; it was 3/24 A."""
+    line = f"contactor K1 coil 24 V DC 5 W with diode; 2 main poles 600 V AC 25 A; {AUXILIARY}"
+    found = told(GREENHOUSE, line)
+    assert [] == new(found)
+    assert found["fits"]
+    assert ("0.125 A of 4 A", "0.208 A of 4 A") == figures(found)["OL1 95-96 carries at most"]
+    was, now = (float(word.split()[0]) for word in figures(found)["PS1 gives at most"])
+    assert pytest.approx(2 / 24, abs=0.01) == now - was  # three figures are printed
+
+
+def test_a_coil_for_another_voltage_is_a_fault_at_the_coil() -> None:
+    """A 120 V AC coil on 24 V DC does not pull in: fact of the trade."""
+    line = "relay K1 coil 120 V AC 3 W; normally open 13-14 23-24"
+    found = told("valve.panel", line)
+    assert "mismatched voltage" in new(found)
+    assert 1 == spare("valve.panel", line).exit_code
+
+
+def test_terminals_that_it_lacks_are_told_with_their_wires() -> None:
+    found = told("valve.panel", "relay K1 coil 24 V DC 3 W with diode; normally open 13-14")
+    assert not found["fits"]
+    assert {"K1:23": ["wire 207"], "K1:24": ["wire 208"]} == {
+        one["terminal"]: one["wires"] for one in found["lacking"]
+    }
+    assert [] == found["unwired"]
+
+
+def test_a_bigger_motor_is_held_to_its_breaker_its_contactor_and_its_wires() -> None:
+    """3 hp on 230 V is 17 A, and its wires must be good for 125 % of it: NEC table 430.248 and
+    430.22 (the table's copy stands in tests/published)."""
+    found = told(GREENHOUSE, "motor M1 3 hp 230 V AC single-phase, 17 A full load")
+    assert ("10 A of 25 A", "17 A of 25 A") == figures(found)["K1 1-2 carries at most"]
+    (finding,) = (one for one in found["findings"] if one["kind"] == "new")
+    assert "must be good for 21.2 A" in finding["message"]
+    assert ["at pump house", "restart allowed"] == found["taken_over"]
+
+
+def test_a_weaker_contact_is_said_before_it_burns() -> None:
+    line = f"contactor K1 coil 24 V DC 3 W with diode; 2 main poles 600 V AC 9 A; {AUXILIARY}"
+    found = told(GREENHOUSE, line)
+    assert ["contact beyond its rated current"] == new(found)
+
+
+def test_a_larger_fuse_does_not_protect_its_wires() -> None:
+    assert "oversized protection" in new(told(GREENHOUSE, "fuse FU3 10 A"))
+
+
+def test_a_smaller_supply_is_overloaded() -> None:
+    """The panel's worst state takes 5.88 A: a supply of 5 A gives less."""
+    found = told(GREENHOUSE, "supply PS1 120 V AC to 24 V DC, 5 A, isolated, 0V grounded")
+    assert "supply overloaded" in new(found)
+
+
+def test_a_breaker_that_says_less_leaves_more_open() -> None:
+    result = spare(GREENHOUSE, "fuse FU3 2 A, 300 V DC")
+    assert 3 == result.exit_code
+    assert result.stdout.startswith("NOT KNOWN")
+    assert "does not say what it can interrupt" in result.stdout
+
+
+def test_where_it_stands_is_taken_over_and_what_it_may_be_trusted_with_is_not() -> None:
+    found = told("valve.panel", "valve Y1 24 V DC 8 W")
+    assert ["at benches"] == found["taken_over"]
+    assert [] == told("valve.panel", "valve Y1 24 V DC 8 W, at benches")["taken_over"]
+
+
+def test_a_device_of_an_included_text_can_be_replaced() -> None:
+    found = told("main.panel", "fuse FU1 1 A")
+    assert ["FU1"] == [one["name"] for one in found["changes"] if one["of"] == "device"]
+
+
+@pytest.mark.parametrize(
+    ("line", "words", "column"),
+    [
+        ("relay K1 coil 24V DC", "write `24 V` with a blank", 15),
+        ("rely K1 coil 24 V DC", "did you mean `relay`?", 1),
+        ("relay K9 coil 24 V DC", "there is no `K9`", 7),
+        ("wire 201: 16 AWG", "this is no device", 1),
+        ("relay K1 coil 24 V DC 3 W,", "CANNOT READ", 1),
+        ("", "this is no device", 1),
+        ("# relay K1", "this is no device", 1),
+        ("relay K1 coil 24 V DC 3 ohm ohm", "CANNOT READ", 29),
+    ],
+)
+def test_a_line_that_cannot_be_read_is_shown_at_its_spot(
+    line: str, words: str, column: int
+) -> None:
+    result = spare("valve.panel", line)
+    assert 2 == result.exit_code
+    assert words in result.stdout
+    place = json.loads(spare("valve.panel", line, "--output", "json=-").stdout)["mistakes"][0]
+    assert ("the spare", 1) == (place["place"]["file"], place["place"]["line"])
+    if column > 1:
+        assert column == place["place"]["column"]
+
+
+def test_a_device_that_an_assembly_describes_for_every_use_is_refused() -> None:
+    Path("zones.panel").write_text(ZONES, encoding="utf-8")
+    result = spare("zones.panel", "fuse Z1.F1 2 A")
+    assert 2 == result.exit_code
+    assert "CANNOT READ" in result.stdout
+
+
+def test_wrong_use_and_texts_that_cannot_be_read_are_said() -> None:
+    assert 2 == spare("bad.panel", "fuse FU1 1 A").exit_code
+    assert 2 == spare("none.panel", "fuse FU1 1 A").exit_code
+    result = spare("valve.panel", "fuse FU1 1 A", "--with", "S2 pressed")
+    assert 2 == result.exit_code
+    assert "leave --with and --fault" in result.stderr
+
+
+def test_no_line_is_wider_than_a_telephone(monkeypatch: pytest.MonkeyPatch) -> None:
+    from netcheck.bench import spare_text
+    from netcheck.bench.spare_document import SpareDocument
+    from netcheck.bench.sparing import spared
+    from netcheck.cli.loader import FileLoader
+
+    loader = FileLoader({"valve.panel": "."})
+    document = SpareDocument("valve.panel", spared("valve.panel", loader, "relay K1 coil 24 V DC"))
+    text = spare_text.render(document, colour=False, width=40)
+    assert [] == [line for line in text.splitlines() if columns(line) > 40]

@@ -5,7 +5,8 @@ that feeds a pole is of the other kind, all contacts counted as closed.
 
 It keeps silent where no voltage is said (up to 60 V DC any such device serves, above it
 `contact beyond its rated voltage` asks for the rating), and on too many volts, which that
-rule finds.  Which way round a polarised DC breaker is fed the language does not say.
+rule finds.  Which way round a polarised one is fed is asked by `polarised breaker fed
+backwards`.
 """
 
 from collections.abc import Iterator

@@ -8,24 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from netcheck.bench.standing import Standing, settled, stand
-from netcheck.facts.load_feeds import LoadFeed
+from netcheck.bench.standing import Standing, settled
 from netcheck.facts.stop_devices import StopDevices
 from netcheck.model.devices import Drive, Mechanism
-from netcheck.model.faults import broken, wire_open
 from netcheck.model.panel import Panel
 from netcheck.report.sheets.bench import Bench, highest_volts
+from netcheck.report.sheets.lifted import LiftedWires
 from netcheck.report.sheets.running import Running
 from netcheck.report.sheets.table import Cell, Table
 
-LIFTED = 2
-"""Wires of each stop that are lifted for a test: one on either side."""
 WAIT = "wait 10 seconds"
 
 
 def stop_script(bench: Bench) -> Table:
+    wires = LiftedWires(bench)
     rows = [row for number, one in enumerate(bench.running.states, 1)
-            for row in _Script(bench, one, number).rows()]  # fmt: skip
+            for row in _Script(bench, one, number, wires).rows()]  # fmt: skip
     notes = (
         "Only by who may do it, the machine clear of people, tools and product, another person "
         "at the disconnect.  Wires are lifted with power off, locked and proved dead.",
@@ -44,16 +42,18 @@ def stop_script(bench: Bench) -> Table:
 class _Script:
     """One running state, and what is done from there."""
 
-    def __init__(self, bench: Bench, running: Running, number: int) -> None:
+    def __init__(self, bench: Bench, running: Running, number: int, wires: LiftedWires) -> None:
         self._bench = bench
         self._panel: Panel = bench.panel
         self._running = running
+        self._names = [load.name for load in running.loads]
         self._number = number
+        self._wires = wires
         self._step = 0
 
     def rows(self) -> Iterator[tuple[Cell, ...]]:
         part = f"{self._number}. Start it"
-        names = ", ".join(load.name for load in self._running.loads)
+        names = ", ".join(self._names)
         steps = self._running.steps or ("power on",)
         for place, step in enumerate(steps, 1):
             yield self._row(part, step, f"{names} run" if place == len(steps) else "")
@@ -68,10 +68,11 @@ class _Script:
 
     # ---- what is played --------------------------------------------------------------------
 
-    def _on(self, standing: Standing) -> list[LoadFeed]:
+    def _on(self, standing: Standing) -> list[str]:
+        """The names of the loads that are on."""
         states = standing.states
         return [
-            load
+            load.name
             for load in self._running.loads
             if any(standing.holds(states.energised(part)) for part in load.parts)
         ]
@@ -82,8 +83,8 @@ class _Script:
         if there.restless:
             return there, "NOT DECIDED: relays do not come to rest"
         before, after = self._on(standing), self._on(there)
-        stopped = [load.name for load in before if load not in after]
-        started = [load.name for load in after if load not in before]
+        stopped = [name for name in before if name not in after]
+        started = [name for name in after if name not in before]
         told = [f"{', '.join(stopped)} stop{'s' * (len(stopped) == 1)}"] if stopped else []
         if started:
             told.append(f"{', '.join(started)} START{'S' * (len(started) == 1)}")
@@ -96,12 +97,12 @@ class _Script:
             if name not in self._running.standing.states.machine.switches:
                 continue
             held, told = self._after(self._running.standing, {name: stop.stopping})
-            if held.restless or self._on(held) == list(self._running.loads):
+            if held.restless or self._on(held) == self._names:
                 continue
             yield self._row(part, f"{self._verb(stop.mechanism, stop.stopping)}, keep it", told)
             released, told = self._after(held, {name: 0})
             yield self._row(part, f"{self._verb(stop.mechanism, 0)}, {WAIT}", told)
-            if self._on(released) != list(self._running.loads):
+            if self._on(released) != self._names:
                 yield self._row(part, "start all again", "all run as before")
 
     def _others(self) -> Iterator[tuple[Cell, ...]]:
@@ -118,7 +119,7 @@ class _Script:
             now = mechanism.positions.index(standing.position(name))
             for position in sorted(mechanism.resting - {now}):
                 there, told = self._after(standing, {name: position})
-                if not there.restless and self._on(there) == list(self._running.loads):
+                if not there.restless and self._on(there) == self._names:
                     continue
                 yield self._row(part, self._verb(mechanism, position), told)
                 _, told = self._after(there, {name: now})
@@ -142,34 +143,9 @@ class _Script:
     def _lifted(self) -> Iterator[tuple[Cell, ...]]:
         """A wire lifted at each stop: the stop must fail to the safe side."""
         part = f"{self._number}. A wire lifted at each stop"
-        for stop in self._bench.fact(StopDevices).stops:
-            ends = [end for end in stop.device.terminals if end in self._panel.wires_at]
-            wires = {wire.index: (wire, end) for end in ends for wire in self._panel.wires_at[end]}
-            for wire, end in list(wires.values())[:LIFTED]:
-                lifted = stand(broken(self._panel, wire_open(self._panel, wire)))
-                lifted = self._as_running(lifted)
-                off = [load.name for load in self._running.loads if load not in self._on(lifted)]
-                if off and not lifted.restless:
-                    do = f"lift wire {wire.number or 'without number'} at {end}, power on, start"
-                    yield self._row(part, do, f"{', '.join(off)} will not start")
-
-    def _as_running(self, there: Standing) -> Standing:
-        """Every switch put as in the running state, buttons pressed and let go."""
-        standing = self._running.standing
-        for name, mechanism in self._panel.mechanisms.items():
-            if name not in there.states.machine.switches or there.restless:
-                continue
-            if mechanism.drive is not Drive.SOURCE:
-                at = mechanism.positions.index(standing.position(name))
-                there = settled(there, {name: at})
-        for name in there.states.machine.switches if not there.restless else ():
-            mechanism = self._panel.mechanisms[name]
-            if self._panel.devices[mechanism.device].kind == "button" and not there.restless:
-                if name in {one.mechanism.name for one in self._bench.fact(StopDevices).stops}:
-                    continue
-                there = settled(there, {name: len(mechanism.positions) - 1})
-                there = there if there.restless else settled(there, {name: 0})
-        return there
+        for one in self._wires.from_here(self._running):
+            do = f"lift wire {one.wire.number or 'without number'} at {one.end}, power on, start"
+            yield self._row(part, do, f"{', '.join(load.name for load in one.off)} will not start")
 
     def _verb(self, mechanism: Mechanism, position: int) -> str:
         said = mechanism.steps[position] or mechanism.positions[position]

@@ -46,7 +46,10 @@ class CircuitVolts:
 
     def all_of(self, places: Iterable[int]) -> tuple[Volts, ...]:
         """The highest volts of each kind there, between conductors or to ground."""
-        rails = self._rails_of(places)
+        return self.of_rails(self._rails_of(places))
+
+    def of_rails(self, rails: frozenset[int]) -> tuple[Volts, ...]:
+        """The highest volts of each kind of a circuit that hangs on these poles."""
         if rails not in self._all:
             to_ground = (self.to_ground(rail) for rail in sorted(rails))
             grounded = [volts for volts in to_ground if volts]

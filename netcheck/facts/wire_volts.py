@@ -1,15 +1,23 @@
-"""Wires whose declared insulation is for less than the volts of their circuit.
+"""The highest volts of each wire's circuit, and wires whose declared insulation is for less.
 
-The volts are the highest, nominal, between conductors of the wire's circuit, or against
-ground.  All contacts count as closed: insulation must be right for whatever its circuit
-may bring.
+The volts of a circuit are the highest, nominal, between any two of its conductors (NEC article
+100), or against ground where that is more.  All contacts count as closed: insulation must be
+right for whatever its circuit may bring.  Of what is always joined to a pole, which belongs to
+all that the source feeds, the circuit is that of the loads which may draw through the wire:
+the neutral of a light on one line of 480Y/277 V is a conductor of 277 V, the neutral that
+lights on two lines share is one of 480 V.  In a cable the volts are the highest of all its
+cores, which lie on one another (300.3(C)(1)).  Grounding conductors need no insulation.
 """
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.circuit_volts import CircuitVolts
+from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.grounding_wires import GroundingWires
 from netcheck.model.wires import Wire
 from netcheck.record import record
 from netcheck.states.volts import Volts, magnitude
@@ -24,25 +32,64 @@ class Underinsulated:
     volts: Volts
 
 
-@record
 class WireVolts:
-    found: tuple[Underinsulated, ...]
+    """Volts by wire, worked out when asked for; `found` are those insulated for less."""
 
+    def __init__(self, view: View) -> None:
+        self._states = view[Behaviour]
+        self._circuits = view[CircuitVolts]
+        self._paths = view[CurrentPaths]
+        self._of_rails: dict[frozenset[int], Volts] = {}
+        self.found = tuple(self._underinsulated(view))
 
-@concludes(Behaviour, CircuitVolts)
-def find_wire_volts(view: View) -> WireVolts:
-    groups: dict[tuple[float, Volts], list[Wire]] = {}
-    for wire in view.panel.wires:
-        insulation_v = wire.properties.voltage_v
-        if insulation_v is None:
-            continue
-        there = view[CircuitVolts].all_of((view[Behaviour].node(wire.a),))
-        volts = max(there, key=magnitude, default=())
-        if magnitude(volts) > insulation_v:
-            groups.setdefault((insulation_v, volts), []).append(wire)
-    return WireVolts(
-        tuple(
+    def highest(self, wire: Wire) -> Volts:
+        """The highest volts of the wire's circuit, or of its cable; none where nothing feeds it."""
+        if wire.cable:
+            rails = self._in_cable[wire.cable]
+        else:
+            rails = self._rails(wire)
+        if rails not in self._of_rails:
+            of_circuit = self._circuits.of_rails(rails)
+            self._of_rails[rails] = max(of_circuit, key=magnitude, default=())
+        return self._of_rails[rails]
+
+    @cached_property
+    def _in_cable(self) -> dict[str, frozenset[int]]:
+        """By cable the poles of all its cores: NEC 300.3(C)(1)."""
+        found: dict[str, frozenset[int]] = {}
+        for wire in self._states.panel.wires:
+            if wire.cable:
+                found[wire.cable] = found.get(wire.cable, frozenset()) | self._rails(wire)
+        return found
+
+    def _rails(self, wire: Wire) -> frozenset[int]:
+        """The poles that the conductors of the wire's circuit hang on."""
+        place = self._states.node(wire.a)
+        if place not in self._states.rails:
+            return self._circuits.rails(place)
+        loads = [self._paths.loads[number] for number in self._paths.loads_on(wire.index)]
+        ends = {end for load in loads for part in load.parts for end in (part.a, part.b)}
+        fed = {rail for end in ends for rail in self._poles_at(self._states.node(end))}
+        return frozenset({place, *fed}) if fed else self._circuits.rails(place)
+
+    def _poles_at(self, place: int) -> frozenset[int]:
+        return frozenset({place}) if place in self._states.rails else self._circuits.rails(place)
+
+    def _underinsulated(self, view: View) -> list[Underinsulated]:
+        groups: dict[tuple[float, Volts], list[Wire]] = {}
+        for wire in view.panel.wires:
+            insulation_v = wire.properties.voltage_v
+            if insulation_v is None or wire.index in view[GroundingWires].wires:
+                continue
+            volts = self.highest(wire)
+            if magnitude(volts) > insulation_v:
+                groups.setdefault((insulation_v, volts), []).append(wire)
+        return [
             Underinsulated(tuple(wires), insulation_v, volts)
             for (insulation_v, volts), wires in groups.items()
-        )
-    )
+        ]
+
+
+@concludes(Behaviour, CircuitVolts, CurrentPaths, GroundingWires)
+def find_wire_volts(view: View) -> WireVolts:
+    return WireVolts(view)

@@ -2,12 +2,16 @@
 
 Compared with the insulation voltage that the text gives the wire, its cable or its kind are
 the nominal volts between conductors of its circuit and against ground, all contacts
-counted as closed.  Wires alike that meet the same volts are one finding, at the one drawn
-first.
+counted as closed.  A neutral counts with the lines of the loads that it serves, however low
+it stands itself: one of a single line of 480Y/277 V is a conductor of 277 V, one that two
+lines share is a conductor of 480 V, and so is every core of a cable in which two lines
+run.  Wires alike that meet the same volts are one finding,
+at the one drawn first.
 
 It keeps silent on wires that say no insulation voltage: building and machine wire is made
-for 600 V, and a text that gives its type need not repeat it.  It looks at no wire beside
-another of higher volts in one duct, for the language does not say which share one.
+for 600 V, and a text that gives its type need not repeat it.  Wires beside others of higher
+volts in one raceway are a matter of `unlike circuits in one raceway`; barriers and distance
+within the enclosure cannot be seen in a text.
 """
 
 from collections.abc import Iterator

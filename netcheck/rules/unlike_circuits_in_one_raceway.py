@@ -14,6 +14,7 @@ from netcheck.case import View
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.facts.grounding_wires import GroundingWires
+from netcheck.facts.wire_volts import WireVolts
 from netcheck.figure import figure
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
 from netcheck.model.panel import Panel
@@ -30,7 +31,7 @@ from netcheck.telling import volts_in_words
     why="where the insulation is rubbed through, the low voltage circuit gets the high one",
     source="NEC 300.3(C)(1), 725.136(A): from memory",
     kind=ReferenceKind.FROM_MEMORY,
-    requires=(Behaviour, CircuitVolts, GroundingWires),
+    requires=(Behaviour, CircuitVolts, GroundingWires, WireVolts),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
@@ -44,7 +45,7 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _judged(view: View, raceway: Raceway, wires: list[Wire]) -> Iterator[Outcome]:
-    volts = {wire.index: _highest(view, wire) for wire in wires}
+    volts = {wire.index: view[WireVolts].highest(wire) for wire in wires}
     live = [wire for wire in wires if volts[wire.index]]
     if not live:
         return
@@ -63,11 +64,6 @@ def _judged(view: View, raceway: Raceway, wires: list[Wire]) -> Iterator[Outcome
     if weak and others:
         hottest = max(others, key=lambda wire: magnitude(volts[wire.index]))
         yield _finding(view.panel, raceway, weak[0], "class 2", hottest, volts[hottest.index])
-
-
-def _highest(view: View, wire: Wire) -> Volts:
-    found = view[CircuitVolts].all_of((view[Behaviour].node(wire.a),))
-    return max(found, key=magnitude, default=())
 
 
 def _is_class_2(view: View, wire: Wire) -> bool:

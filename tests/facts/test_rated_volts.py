@@ -219,6 +219,25 @@ def test_insulation_must_be_for_the_volts_between_lines(
     assert ([] if volts is None else [volts]) == [round(magnitude(one.volts)) for one in found]
 
 
+@pytest.mark.parametrize(
+    ("lamps", "circuits", "volts"),
+    [
+        # Article 100: the most between any two conductors of the circuit, which one line and
+        # neutral are here; two lines that share the neutral are the published other case.
+        (1, ["G:L1 -- H1 -- G:N"], 277),
+        (2, ["G:L1 -- H1 -- X1:1", "G:L2 -- H2 -- X1:1", "X1:1 --N-- G:N"], 480),
+        (2, ["G:L1 -- H1 --N-- G:N", "G:L2 -- H2 -- G:N"], 277),
+    ],
+)
+def test_a_neutral_is_a_conductor_of_the_circuit_whose_loads_it_serves(
+    lamps: int, circuits: list[str], volts: int
+) -> None:
+    devices = "\n".join(f"lamp H{n} 277 V AC 60 W" for n in range(1, lamps + 1))
+    case = case_of("wye", f"{devices}\nstrip X1 terminals 1 to 2", *circuits)
+    home = next(wire for wire in case.panel.wires if wire.b == "G:N")
+    assert volts == round(magnitude(case.conclude(WireVolts).highest(home)))
+
+
 def test_a_wire_behind_a_switch_belongs_to_its_own_circuit_alone() -> None:
     devices = "switch S1 normally open 1-2\nlamp H1 120 V AC 60 W\nlamp H2 240 V AC 60 W"
     case = case_of("split", devices, "G:L1 -- S1 --5-- H1 -- G:N", "G:L1 -- H2 -- G:L2")

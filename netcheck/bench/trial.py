@@ -21,7 +21,7 @@ from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.levels import Levels
 from netcheck.solve.ratings import Draw, Ratings
-from netcheck.solve.steady import Steady
+from netcheck.solve.steady import DC, Steady
 from netcheck.states.answers import Undecided
 from netcheck.states.behaviour import Behaviour
 
@@ -234,9 +234,23 @@ class Trial:
 
     def reading(self, red: str, black: str) -> Reading | None:
         """None where there are no numbers: a dead short."""
+        solved = self._numbers()
+        return None if solved is None else read(solved, red, black)
+
+    def amperes(self, part: Part) -> tuple[float, float] | None:
+        """Through a part: direct ones from its `a` to its `b`, and the size of alternating ones.
+        None where they are not known."""
+        solved = self._numbers()
+        found = {} if solved is None else solved.part_a(part.index)
+        if solved is None or None in found.values():
+            return None
+        direct = found.get(DC) or 0j
+        return direct.real, sum(abs(a) for basis, a in found.items() if a and basis != DC)
+
+    def _numbers(self) -> Steady | None:
         if self._solved is None:
             self._solved = self.standing.solve()
-        return None if isinstance(self._solved, Undecided) else read(self._solved, red, black)
+        return None if isinstance(self._solved, Undecided) else self._solved
 
     def live_at(self, terminals: Iterable[str]) -> tuple[str, str, Reading] | None:
         """The first of these with volts against some pole, that pole, and the reading."""

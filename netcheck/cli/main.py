@@ -25,6 +25,7 @@ COMMANDS = {
     "meter": "Say what a meter should read: volts, ohms or amperes.",
     "diagnose": "Rank the faults that explain what was seen, and say what to meter next.",
     "exercise": "Set an unknown fault to find with a meter: practice for the bench.",
+    "lamps": "Say which lamps of a controller should be lit, step by step.",
     "spare": "Say whether another device would do in the place of one that is drawn.",
     "isolate": "Say what to lock out, where to prove it dead, and what stays live.",
     "compare": "Say what a change does to loads, devices, wires and findings.",

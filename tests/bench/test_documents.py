@@ -34,7 +34,7 @@ from tests.report.example import MISTAKE
 FOLDER = Path(netcheck.bench.__path__[0])
 SCHEMAS: dict[str, dict[str, Any]] = {
     name: json.loads((FOLDER / f"{name}.schema.json").read_text(encoding="utf-8"))
-    for name in ("trace", "meter", "diagnose", "isolate", "spare")
+    for name in ("trace", "meter", "diagnose", "isolate", "spare", "lamps")
 }
 
 

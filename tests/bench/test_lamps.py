@@ -1,0 +1,215 @@
+"""Lamps of a controller, step by step: by volts, by the way current flows, by its supply."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+import netcheck.bench
+from netcheck.bench import lamps_json, lamps_text
+from netcheck.bench.lamps import Lamp, Lamps, lamps, way_of
+from netcheck.bench.lamps_document import LampsDocument
+from netcheck.model.names import NameMistake
+from netcheck.report.terminal import columns
+from tests.bench.panels import CONTROLLER, greenhouse, panel_of
+
+SCHEMA = json.loads(
+    Path(netcheck.bench.__path__[0], "lamps.schema.json").read_text(encoding="utf-8")
+)
+EDGE = 'edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"'
+
+SOURCING = f"""\
+panel "Inputs that source, outputs that sink"
+{EDGE}
+limit switch LS1 "Vent shut" normally open 13-14
+controller PLC1 24 V DC 6 W; inputs I0 I1 from + 24 V DC 6 mA;
+  transistor outputs Q0 to 0V 24 V DC 0.5 A
+valve Y1 24 V DC 6 W
+circuit "Vent"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  PLC1:I0 --3-- LS1 --4-- E1:0V
+  E1:+ --5-- PLC1:I1
+  E1:+ --6-- Y1 --7-- PLC1:Q0
+"""
+
+COMMON = f"""\
+panel "Inputs with a common of their own"
+{EDGE}
+button S1 normally open 13-14
+button S2 normally open 13-14
+controller PLC1 24 V DC 6 W; inputs I0 to 1M 24 V DC 6 mA; inputs I1 to 2M 24 V DC 6 mA
+circuit "Mist"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  E1:+ --3-- S1 --4-- PLC1:I0
+  PLC1:1M --5-- E1:0V
+  E1:+ --6-- PLC1:2M
+  PLC1:I1 --7-- S2 --8-- E1:0V
+"""
+
+RELAY_OUTPUT = """\
+panel "Pump by a relay output"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+fuse FU1 5 A
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA;
+  relay outputs Q0 Q1 from C0 120 V AC 2 A
+lamp H1 120 V AC 5 W
+circuit "Pump"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  MAINS:L1 --3-- FU1 --4-- PLC1:C0
+  PLC1:Q0 --5-- H1 --6-- MAINS:N
+"""
+
+TOO_FEW_VOLTS = f"""\
+panel "Sensor that keeps too much"
+{EDGE}
+sensor B1 two-wire DC normally open, leaks 1.5 mA, drops 12 V
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
+circuit "Rain"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  E1:+ --3-- B1 --4-- PLC1:I0
+"""
+
+DELAYED = f"""\
+panel "Mist after a while"
+{EDGE}
+switch SS1 normally open 13-14
+on-delay timer T1 5 s; coil 24 V DC 1 W; timed normally open 17-18
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
+circuit "Mist"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  E1:+ --3-- SS1 --4-- T1:A1-A2 --5-- E1:0V
+  E1:+ --6-- T1:17-18 --7-- PLC1:I0
+"""
+
+
+def lamp(found: Lamps, terminal: str, step: int = -1) -> Lamp:
+    shown = found.steps[step].shown
+    return next(one for each in shown for one in each.lamps if one.terminal == terminal)
+
+
+def lit(found: Lamps, step: int = -1) -> list[str]:
+    return [o.mark for each in found.steps[step].shown for o in each.lamps if o.lit]
+
+
+def test_an_input_is_lit_while_its_switch_is_closed() -> None:
+    found = lamps(panel_of(CONTROLLER), ["FL1 operated", "FL1 at rest"])
+    assert [[], ["I0"], []] == [lit(found, step) for step in range(3)]
+    one = lamp(found, "PLC1:I0", 1)
+    assert ("PLC1:I0", "PLC1:0V") == (one.red, one.black)
+    assert pytest.approx(0.006, rel=0.01) == one.direct_a  # as the text says it
+
+
+def test_an_output_is_lit_when_it_is_switched_on_and_metered_at_its_terminal() -> None:
+    found = lamps(panel_of(CONTROLLER), ["PLC1:Q1 on"])
+    one = lamp(found, "PLC1:Q1")
+    assert one.lit
+    assert ("PLC1:Q1", "PLC1:0V") == (one.red, one.black)
+    assert one.expected is not None
+    assert pytest.approx(24, abs=0.2) == one.expected.dc_v
+    assert "out of it: it sources" == way_of(one)
+    assert pytest.approx(-0.25, rel=0.01) == one.direct_a  # 6 W at 24 V
+
+
+def test_inputs_that_source_are_lit_when_they_are_pulled_down_and_not_when_they_are_fed() -> None:
+    """A sourcing input gives current out, and is on with its point at 0 V: terms of IEC 61131-2."""
+    panel = panel_of(SOURCING)
+    found = lamps(panel, ["LS1 operated"])
+    assert ["I0"] == lit(found)
+    assert "out of it: it sources" == way_of(lamp(found, "PLC1:I0"))
+    assert lamp(found, "PLC1:I1").lit is False
+
+
+def test_an_output_that_sinks_is_metered_against_the_plus() -> None:
+    found = lamps(panel_of(SOURCING), ["PLC1:Q0 on"])
+    one = lamp(found, "PLC1:Q0")
+    assert one.lit
+    assert "PLC1:+" == one.black
+    assert one.expected is not None
+    assert pytest.approx(-24, abs=0.2) == one.expected.dc_v
+    assert "into it: it sinks" == way_of(one)
+
+
+def test_a_common_of_its_own_lets_an_input_sink_or_source() -> None:
+    found = lamps(panel_of(COMMON), ["S1 pressed", "S2 pressed"])
+    assert ["I0", "I1"] == lit(found)
+    assert "into it: it sinks" == way_of(lamp(found, "PLC1:I0"))
+    assert "out of it: it sources" == way_of(lamp(found, "PLC1:I1"))
+
+
+def test_a_common_that_is_not_home_leaves_its_lamps_dark() -> None:
+    """The current leaves the button and gets to the input, and has no way home."""
+    found = lamps(panel_of(COMMON, (), ["wire 5 open"]), ["S1 pressed"])
+    assert [] == lit(found)
+
+
+def test_a_lit_output_whose_common_has_lost_its_fuse_gives_nothing() -> None:
+    panel = panel_of(RELAY_OUTPUT)
+    on = lamp(lamps(panel, ["PLC1:Q0 on"]), "PLC1:Q0")
+    assert on.lit
+    assert "MAINS:N" == on.black
+    assert on.expected is not None
+    assert pytest.approx(120, abs=0.5) == on.expected.ac_v
+    blown = lamp(lamps(panel, ["PLC1:Q0 on", "FU1 blown"]), "PLC1:Q0")
+    assert blown.lit  # its lamp shows what the program wants, not what comes out
+    assert "nothing comes out" in blown.why
+
+
+def test_a_controller_without_supply_switches_nothing() -> None:
+    found = lamps(panel_of(RELAY_OUTPUT, (), ["wire 1 open"]), ["PLC1:Q0 on"])
+    assert ["PLC1 Q0 is off: PLC1 has no supply"] == list(found.steps[-1].followed)
+    assert lamp(found, "PLC1:Q0").lit is False
+    assert found.steps[-1].shown[0].powered is False
+
+
+def test_between_the_limits_a_lamp_may_be_either() -> None:
+    """12 V on an input for 24 V: neither surely on from 15 V nor surely off below 5 V."""
+    divided = COMMON.replace("S1 --4--", "S1 --9-- R1 --4--")
+    divided = divided.replace("button S1", "resistor R1 4000 ohm\nbutton S1")
+    found = lamps(panel_of(divided), ["S1 pressed"])
+    one = lamp(found, "PLC1:I0")
+    assert one.lit is None
+    assert found.left_open
+    assert "between 5 V and 15 V" in one.why
+
+
+def test_a_timer_runs_out_as_a_step_of_its_own() -> None:
+    found = lamps(panel_of(DELAYED), ["SS1 on", "T1 runs out", "SS1 off"])
+    assert [[], [], ["I0"], []] == [lit(found, step) for step in range(4)]
+    assert ("T1",) == found.steps[1].running
+
+
+def test_what_seals_itself_in_is_remembered_from_step_to_step() -> None:
+    found = lamps(greenhouse(), ["S0 pressed", "S0 released", "S1 pressed"])
+    assert [False, True, True] == ["I0" in lit(found, step) for step in range(3)]
+
+
+@pytest.mark.parametrize(
+    ("step", "words"),
+    [
+        ("S9 pressed", "there is no device S9"),
+        ("K0 in", "follows its coil"),
+        ("S0 runs out", "no timer"),
+        ("S0 sideways", "is never"),
+    ],
+)
+def test_steps_that_are_none_are_refused_before_anything_moves(step: str, words: str) -> None:
+    with pytest.raises(NameMistake) as caught:
+        lamps(greenhouse(), ["S0 pressed", step])
+    assert words in caught.value.message
+
+
+@pytest.mark.parametrize("text", [CONTROLLER, SOURCING, COMMON, RELAY_OUTPUT, TOO_FEW_VOLTS])
+def test_the_document_is_as_its_schema_says_and_its_text_narrow(text: str) -> None:
+    document = LampsDocument("a.panel", (), lamps(panel_of(text), []))
+    jsonschema.Draft202012Validator(SCHEMA).validate(json.loads(lamps_json.render(document)))
+    for line in lamps_text.render(document, colour=False, width=40).splitlines():
+        assert columns(line) <= 40

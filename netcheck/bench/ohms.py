@@ -3,19 +3,23 @@ every other way around it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
 
 from netcheck.bench.cold_ohms import ColdOhms, Sort, cold_ohms
 from netcheck.bench.standing import Standing
 from netcheck.bench.walks import walks_of
 from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.network.blocks import EdgesBetween
 from netcheck.record import record
-from netcheck.solve.nodal import Branch, Solution, solve
+from netcheck.solve.nodal import Branch, solve
 
 OPENS = ("breaker", "disconnect")
 OPEN_OHM = 1e8
 """More than this is no reading: the meter shows an open circuit."""
 LEADS_OHM = 1.0
+WINDING_OHM = 1e-3
+"""Of a winding or load of unknown ohms at its least."""
 SHARE = 0.01
 """A way that takes less than this share of the meter's current is not worth its name."""
 
@@ -38,17 +42,15 @@ class Ohms:
     """Breakers and disconnects on the ways of the load and of what feeds it, nearest first."""
 
 
-def ohms_between(standing: Standing, a: str, b: str) -> Ohms:
-    """`standing` has its sources absent."""
+def ohms_between(standing: Standing, a: str, b: str, network: OhmNetwork | None = None) -> Ohms:
+    """`standing` has its sources absent; `network` is what conducts in it, if that is known."""
     panel = standing.panel
+    network = network or OhmNetwork(standing)
     load = next(
         (p for p in panel.parts_at.get(a, ()) if p.load is not None and {p.a, p.b} == {a, b}), None
     )
-    high, by_high, parts = _solved(standing, a, b, unknown_ohm=None)
-    low, by_low, low_parts = _solved(standing, a, b, unknown_ohm=1e-3)
-    beside = {} if high is None else dict.fromkeys(_carrying(by_high, parts, load))
-    if low is not None:
-        beside |= dict.fromkeys(_carrying(by_low, low_parts, load))
+    high, beside_high = network.read(a, b, load, windings=False)
+    low, beside_low = network.read(a, b, load, windings=True)
     wires = panel.wires_at.get(a, ())
     lift = f"lift {' and '.join(w.label for w in wires)} at {a}" if wires else ""
     return Ohms(
@@ -57,7 +59,7 @@ def ohms_between(standing: Standing, a: str, b: str) -> Ohms:
         low,
         high,
         cold_ohms(panel, load) if load is not None else None,
-        tuple(beside),
+        tuple(dict.fromkeys((*beside_high, *beside_low))),
         lift,
         tuple(s.device for s in panel.sources if s.mechanism),
         tuple(_openers(standing, load)) if load is not None else (),
@@ -85,30 +87,130 @@ def _openers(standing: Standing, load: Part) -> Iterator[str]:
                     todo += [panel.parts[index] for index in source.inputs]
 
 
-def _solved(
-    standing: Standing, a: str, b: str, unknown_ohm: float | None
-) -> tuple[float | None, Solution, list[tuple[int, Part]]]:
-    """Ohms between the leads; the solution; which branch of it is which load."""
-    branches = [Branch(a, b, LEADS_OHM, 1.0)]
-    loads: list[tuple[int, Part]] = []
-    wire_ohm = standing.numbers.ratings.wire_ohm
-    for wire in standing.panel.wires:
-        branches.append(Branch(wire.a, wire.b, wire_ohm.get(wire.index, 0j).real))
-    for part in standing.panel.parts:
-        ohm = _ohm_of(standing, part, unknown_ohm)
-        if ohm is not None:
-            if part.load is not None:
-                loads.append((len(branches), part))
-            branches.append(Branch(part.a, part.b, ohm))
-    for x, y in _windings(standing):
-        if unknown_ohm is not None:
-            branches.append(Branch(x, y, unknown_ohm))
-    solution = solve(branches)
-    through = abs(solution.current_a(0) or 0)
-    across = abs(solution.volts(a, b) or 0)
-    if through * OPEN_OHM < 1.0:
-        return None, solution, loads
-    return max(0.0, across / through), solution, loads
+class OhmNetwork:
+    """What conducts with the power off, for readings between many pairs of terminals.
+
+    Windings and loads of unknown ohms are open in one copy and next to nothing in the other:
+    the truth lies between.
+    """
+
+    def __init__(self, standing: Standing) -> None:
+        self._loads: dict[int, Part] = {}
+        self._branches = dict(self._drawn(standing))
+        """By a number of their own; those of parts by the part's, of wires below nought."""
+        self._copies = [_Copy(self._branches, windings=windings) for windings in (False, True)]
+        self._moved: dict[int, _Ohmic | None] = {}
+        """Branches that stand otherwise than when the copies were made; None where one is open."""
+
+    def _drawn(self, standing: Standing) -> Iterator[tuple[int, _Ohmic]]:
+        panel, ratings = standing.panel, standing.numbers.ratings
+        for number, wire in enumerate(panel.wires, -len(panel.wires)):
+            ohm = ratings.wire_ohm.get(wire.index, 0j).real
+            yield number, _Ohmic(wire.a, wire.b, ohm, ohm)
+        for part in panel.parts:
+            branch = _of_part(standing, part)
+            if branch is not None:
+                yield part.index, branch
+                if part.load is not None:
+                    self._loads[part.index] = part
+        for number, one in enumerate(ratings.couplings, len(panel.parts)):
+            yield number, _Ohmic(one.second_a, one.second_b, None, WINDING_OHM)
+
+    def after(self, standing: Standing, moved: Iterable[Part]) -> OhmNetwork:
+        """The same where these contacts stand otherwise."""
+        found = object.__new__(OhmNetwork)
+        found._loads, found._copies = self._loads, self._copies
+        now = {part.index: _of_part(standing, part) for part in moved}
+        found._moved = {n: one for n, one in now.items() if one != self._branches.get(n)}
+        found._branches = {**self._branches, **{n: one for n, one in now.items() if one}}
+        return found
+
+    def is_moved_between(self, a: str, b: str) -> bool:
+        """Whether what moved may have a say in what is read between two terminals."""
+        ways = self._copies[True].between((a, b))
+        return any(
+            number in ways if one is None else self._copies[True].meets((a, b), (one.a, one.b))
+            for number, one in self._moved.items()
+        )
+
+    def read(
+        self, a: str, b: str, own: Part | None, *, windings: bool
+    ) -> tuple[float | None, list[str]]:
+        """Ohms between the leads, None where it is open; the loads beside its `own` that carry
+        a share worth its name."""
+        numbers = self._ways(a, b, windings=windings)
+        branches = [Branch(a, b, LEADS_OHM, 1.0)]
+        branches += [self._branches[number].branch(windings=windings) for number in numbers]
+        solution = solve(branches)
+        through, across = abs(solution.current_a(0) or 0), abs(solution.volts(a, b) or 0)
+        beside = [
+            self._loads[number].label
+            for place, number in enumerate(numbers, 1)
+            if number in self._loads and (own is None or number != own.index)
+            if through and abs(solution.current_a(place) or 0) > SHARE * through
+        ]
+        if through * OPEN_OHM < 1.0:
+            return None, beside
+        return max(0.0, across / through), beside
+
+    def _ways(self, a: str, b: str, *, windings: bool) -> list[int]:
+        """All that can carry a meter's current, and little besides: a way over what has closed
+        since goes from one end of such to the next by what conducted before."""
+        closed = {number: one for number, one in self._moved.items() if one is not None}
+        ends = dict.fromkeys([a, b, *(end for one in closed.values() for end in (one.a, one.b))])
+        return sorted((self._copies[windings].between(tuple(ends)) - {*self._moved}) | {*closed})
+
+
+@record
+class _Ohmic:
+    """Between two terminals; None where it is open."""
+
+    a: str
+    b: str
+    high: float | None
+    low: float | None
+
+    def branch(self, *, windings: bool) -> Branch:
+        ohm = self.low if windings else self.high
+        assert ohm is not None
+        return Branch(self.a, self.b, ohm)
+
+
+class _Copy:
+    """Which branches lie on a way between two terminals: no other carries a meter's current."""
+
+    def __init__(self, branches: dict[int, _Ohmic], *, windings: bool) -> None:
+        kept = {n: one for n, one in branches.items() if windings or one.high is not None}
+        self._numbers = list(kept)
+        self._place: dict[str, int] = {}
+        ends = [(self._at(one.a), self._at(one.b)) for one in kept.values()]
+        self._edges = EdgesBetween(len(self._place), ends)
+
+    def _at(self, terminal: str) -> int:
+        return self._place.setdefault(terminal, len(self._place))
+
+    def between(self, terminals: Sequence[str]) -> set[int]:
+        """All on a way between any two of these."""
+        places = [self._place[terminal] for terminal in terminals if terminal in self._place]
+        return {
+            self._numbers[edge]
+            for one, other in combinations(places, 2)
+            for edge in self._edges.edges_between(one, other)
+        }
+
+    def meets(self, terminals: Sequence[str], others: Sequence[str]) -> bool:
+        """Whether anything joins one of these to one of the others."""
+        root = self._edges.tree.root
+        one, other = (
+            {root[self._place[t]] if t in self._place else t for t in ends}
+            for ends in (terminals, others)
+        )
+        return not one.isdisjoint(other)
+
+
+def _of_part(standing: Standing, part: Part) -> _Ohmic | None:
+    low, high = (_ohm_of(standing, part, unknown) for unknown in (WINDING_OHM, None))
+    return None if low is None else _Ohmic(part.a, part.b, high, low)
 
 
 def _ohm_of(standing: Standing, part: Part, unknown_ohm: float | None) -> float | None:
@@ -120,18 +222,3 @@ def _ohm_of(standing: Standing, part: Part, unknown_ohm: float | None) -> float 
     if told.sort is Sort.KNOWN:
         return told.ohm
     return None if told.sort is Sort.ELECTRONIC else unknown_ohm
-
-
-def _windings(standing: Standing) -> Iterator[tuple[str, str]]:
-    for coupling in standing.numbers.ratings.couplings:
-        yield coupling.second_a, coupling.second_b
-
-
-def _carrying(solution: Solution, loads: list[tuple[int, Part]], own: Part | None) -> Iterator[str]:
-    total = abs(solution.current_a(0) or 0)
-    for branch, part in loads:
-        if own is not None and part.index == own.index:
-            continue
-        amperes = abs(solution.current_a(branch) or 0)
-        if total and amperes > SHARE * total:
-            yield part.label

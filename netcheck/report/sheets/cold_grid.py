@@ -6,18 +6,17 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from netcheck.bench.cold_ohms import Sort, cold_ohms
-from netcheck.bench.ohms import Ohms, ohms_between
+from netcheck.bench.ohms import OhmNetwork, Ohms, ohms_between
 from netcheck.bench.standing import Standing, stand
+from netcheck.facts.component_values import ComponentValues
 from netcheck.figure import figure
 from netcheck.model.devices import Part, device_of
-from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
+from netcheck.record import replace
 from netcheck.report.sheets.bench import Bench
 from netcheck.report.sheets.table import Cell, Table
 
-MOST_PUSHED = 40
-"""Contactors that are pushed in by hand one by one."""
 SHORT_OHM = 1.0
 ALIKE = 0.05
 """Readings that differ by less are the same to a hand-held meter."""
@@ -26,7 +25,7 @@ UNPLUGGED = frozenset(("supply", "controller", "drive", "sensor", "varistor", "s
 
 
 def cold_grid(bench: Bench) -> Table:
-    grid = _Grid(bench.panel)
+    grid = _Grid(bench.panel, bench.fact(ComponentValues))
     rows = tuple(grid.rows())
     columns = ("with", "red on", "black on", "expect", "because", "read", "passes")
     unplug = [one.name for one in bench.panel.devices.values() if one.kind in UNPLUGGED]
@@ -37,16 +36,15 @@ def cold_grid(bench: Bench) -> Table:
         f"Under {SHORT_OHM:g} ohm where more is expected: do not close; open the branches one by "
         "one until it clears.",
         f"Before an insulation test unplug: {', '.join(unplug) or 'nothing electronic is drawn'}.",
-        *grid.left_out,
     )
     return Table("cold-ohms", "Expected ohms before first power", columns, rows, notes,
                  "no source", frozenset((5, 6)))  # fmt: skip
 
 
 class _Grid:
-    def __init__(self, panel: Panel) -> None:
+    def __init__(self, panel: Panel, rated: ComponentValues) -> None:
         self.panel = panel
-        self.left_out: tuple[str, ...] = ()
+        self._rated = rated
         self._poles = [
             [f"{source.device}:{pole}" for pole in source.poles] for source in panel.sources
         ]
@@ -55,25 +53,22 @@ class _Grid:
             for part in panel.parts
             if part.load is not None and part.load.works in ("outlet", "edge")
         }
+        self._moved: dict[str, list[Part]] = {}
+        for part in panel.parts:
+            if part.mechanism:
+                self._moved.setdefault(part.mechanism, []).append(part)
         self._ground = next((t for t in panel.terminals if t.endswith(":PE")), "")
 
     def rows(self) -> Iterator[tuple[Cell, ...]]:
-        rest = stand(self.panel, powered=False)
+        rest = replace(stand(self.panel, powered=False), rated=self._rated)
+        network = OhmNetwork(rest)
         before: dict[tuple[str, str], Ohms] = {}
         for a, b in self._pairs():
-            before[a, b] = found = ohms_between(rest, a, b)
+            before[a, b] = found = ohms_between(rest, a, b, network)
             yield self._row(REST, rest, found)
-        pushed = [
-            one
-            for one in self.panel.mechanisms.values()
-            if one.moved_by_coil and self._main_poles(one.name)
-        ]
-        if len(pushed) > MOST_PUSHED:
-            self.left_out = (
-                f"{len(pushed) - MOST_PUSHED} more contactors are not worked out here.",
-            )
-        for one in pushed[:MOST_PUSHED]:
-            yield from self._pushed(one.name, before)
+        for name in self.panel.mechanisms:
+            if self._main_poles(name) and name in rest.states.machine.movers:
+                yield from self._pushed(name, rest, network, before)
 
     def _pairs(self) -> Iterator[tuple[str, str]]:
         for poles in self._poles:
@@ -81,22 +76,29 @@ class _Grid:
             if self._ground:
                 yield from ((pole, self._ground) for pole in poles)
 
-    def _main_poles(self, mechanism: str) -> list[Part]:
-        return [
-            part
-            for part in self.panel.parts
-            if part.mechanism == mechanism and part.role == "main pole"
-        ]
+    def _main_poles(self, mechanism: str) -> bool:
+        moves = self.panel.mechanisms[mechanism].moved_by_coil
+        return moves and any(part.role == "main pole" for part in self._moved.get(mechanism, ()))
 
-    def _pushed(self, name: str, before: dict[tuple[str, str], Ohms]) -> Iterator[tuple[Cell, ...]]:
+    def _pushed(
+        self,
+        name: str,
+        rest: Standing,
+        network: OhmNetwork,
+        before: dict[tuple[str, str], Ohms],
+    ) -> Iterator[tuple[Cell, ...]]:
         """Of each source the first pair of poles that reads otherwise than at rest."""
-        held = stand(holding(self.panel, name, 1), powered=False)
+        state = rest.states.machine.movers[name].state
+        held = replace(rest, values={**rest.values, state: True})
+        network_held = network.after(held, self._moved[name])
         told: set[str] = set()
-        for (a, b), rest in before.items():
+        for (a, b), at_rest in before.items():
             if b == self._ground or device_of(a) in told:
                 continue
-            found = ohms_between(held, a, b)
-            if not _alike(found.low, rest.low) or not _alike(found.high, rest.high):
+            if not network_held.is_moved_between(a, b):
+                continue
+            found = ohms_between(held, a, b, network_held)
+            if not _alike(found.low, at_rest.low) or not _alike(found.high, at_rest.high):
                 told.add(device_of(a))
                 yield self._row(f"{name} pushed in", held, found)
 

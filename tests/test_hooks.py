@@ -177,6 +177,14 @@ def test_git_diff_shows_meaning_once_the_driver_is_installed(repository: Reposit
     assert ["-lamp H1 12 V DC 3 W", "+lamp H1 12 V DC 5 W"] == lines
 
 
+def test_git_diff_shows_a_text_whose_name_begins_with_a_dash(repository: Repository) -> None:
+    (repository.folder / "-a.panel").write_text(SOUND)
+    repository.commit()
+    assert 0 == shell(repository, "netcheck outline --install").returncode
+    (repository.folder / "-a.panel").write_text(SOUND.replace("3 W", "5 W"))
+    assert "+lamp H1 12 V DC 5 W" in repository.git("diff")
+
+
 def test_the_driver_can_be_taken_out_again_and_leaves_other_attributes(
     repository: Repository,
 ) -> None:

@@ -142,4 +142,4 @@ def test_the_wheel_says_its_name_version_licence_and_command(wheel: Path) -> Non
     assert ("panel-netcheck", netcheck.__version__) == (about["Name"], about["Version"])
     assert "MIT" == about["License-Expression"]
     assert "The netcheck authors" in licence
-    assert "netcheck = netcheck.cli.main:main" in commands
+    assert "netcheck = netcheck.__main__:main" in commands

@@ -22,7 +22,8 @@ from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.syntax import logical_lines, read_statements
 from netcheck.record import record, replace
-from netcheck.revisions.comparison import Comparison, FindingChange, Read, compare, read
+from netcheck.revisions.comparison import Comparison, Read, compare, read
+from netcheck.revisions.findings import FindingChange
 from netcheck.text import Source, Span
 
 SPARE = "the spare"
@@ -83,7 +84,7 @@ class Sparing:
 
     @property
     def worse(self) -> tuple[FindingChange, ...]:
-        return tuple(one for one in self.comparison.findings if one.kind != "gone")
+        return tuple(one for one in self.comparison.findings if one.is_against_the_change)
 
     @property
     def fits(self) -> bool:

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
 
 from netcheck.cli.day import read_day
-from netcheck.cli.outputs import (
-    STANDARD_OUTPUT,
-    Output,
-    read_outputs,
-    refuse_harmful,
-    write_whole,
-)
-from netcheck.cli.screen import Progress, note, say, share_done
+from netcheck.cli.outputs import Output, read_outputs, refuse_harmful, write_each
+from netcheck.cli.screen import Progress, note, share_done
 from netcheck.cli.status import Status
+from netcheck.report.terminal import visible
 
 if TYPE_CHECKING:
     from netcheck.cli.loader import FileLoader
@@ -60,7 +55,7 @@ def command(
     Order and layout of the text are no difference, and a renamed device is one renamed.
     """
     before = given(old, new)
-    after = given(new, old) if new is not None else given(before.path or os.curdir, None)
+    after = given(new, old) if new is not None else given(before.path, old)
     refuse_harmful(outputs, [path for side in (before, after) for path in side.paths.values()])
     gc.enable()
     compared: list[Comparison] = []
@@ -70,10 +65,14 @@ def command(
         what = f"comparing {before.loader.latest or after.loader.latest}"
         return share_done(len(compared), len(names), what) if len(names) > 1 else what
 
-    with Progress(doing):
-        compared += compare_each(before, after, names, as_of)
-    if not compared:
+    if not names:
         raise click.UsageError(f"there is no panel in {old!r} nor in {after.named!r}")
+    renamed = _renamed_files(before, after)
+    names = [name for name in names if name not in renamed.values()]
+    with Progress(doing):
+        compared += compare_each(before, after, names, renamed, as_of)
+    for failure in (failure for one in compared for failure in one.failures):
+        note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
     status = status_of(compared)
     if not write(compared, outputs, before.named, after.named):
         status = Status.WRONG
@@ -89,18 +88,28 @@ class Side:
 
 def given(text: str, other: str | None) -> Side:
     """What OLD or NEW names.  A revision without a path is that of the other side, or all."""
-    revision, colon, path = text.partition(":")
-    if colon and revision and not os.path.exists(text):
-        beside = other if other and ":" not in other else ""
+    revision, path = _as_revision(text)
+    if revision:
+        beside = other if other and not _as_revision(other)[0] else ""
         return _of_revision(text, revision, path or beside or os.curdir)
-    return _of_files(text)
+    return _of_files(text, may_be_gone=bool(other and _as_revision(other)[0]))
 
 
-def _of_files(text: str) -> Side:
+def _as_revision(text: str) -> tuple[str, str]:
+    """The revision's name and the path behind it; no name for what is a file or a folder."""
+    revision, colon, path = text.partition(":")
+    return (revision, path) if colon and revision and not os.path.exists(text) else ("", text)
+
+
+def _of_files(text: str, may_be_gone: bool) -> Side:
+    """What is there now.  Next to a revision it may be nothing: all was taken away."""
     from netcheck.cli.given import given_panels
     from netcheck.cli.loader import FileLoader
 
     found = given_panels([text], None, None)
+    emptied = os.path.isdir(text) and not found.paths and len(found.mistakes) == 1
+    if may_be_gone and (emptied or not os.path.lexists(text)):
+        return Side(text, text, {}, FileLoader({}))
     if found.mistakes:
         raise click.UsageError(found.mistakes[0].message.replace("`", "'"))
     alone = not os.path.isdir(text)
@@ -128,24 +137,44 @@ def _within(path: str, folder: str) -> str:
     return os.path.relpath(path, folder).replace(os.sep, "/")
 
 
+def _renamed_files(before: Side, after: Side) -> Mapping[str, str]:
+    """By its new name what a file was called that only one side has, and the other alike."""
+    from netcheck.revisions.renamed_files import renamed_files
+
+    gone, come = before.paths.keys() - after.paths.keys(), after.paths.keys() - before.paths.keys()
+    if not gone or not come:
+        return {}
+    return renamed_files(_texts(before, gone), _texts(after, come))
+
+
+def _texts(side: Side, names: Iterable[str]) -> dict[str, str]:
+    from netcheck.cli.given import texts_of
+
+    found = texts_of(side.loader, (side.paths[name] for name in names))
+    return {name: found[path] for name, path in side.paths.items() if path in found}
+
+
 def compare_each(
-    before: Side, after: Side, names: Sequence[str], as_of: str
+    before: Side, after: Side, names: Sequence[str], renamed: Mapping[str, str], as_of: str
 ) -> Iterator[Comparison]:
-    """Each panel with what it was; those of one name within their folders are one panel."""
+    """Each panel with what it was: that of the same name, or of the name that `renamed` gives."""
     from netcheck.revisions.comparison import compare
 
     for name in names:
-        old, new = _read(before, after, name, as_of)
-        yield compare(name or after.paths.get(name, after.named), old, new)
+        was = renamed.get(name, name)
+        old, new = _read(before, after, was, name, as_of)
+        yield compare(name or after.paths.get(name, after.named), old, new, was)
 
 
-def _read(before: Side, after: Side, name: str, as_of: str) -> tuple[Read | None, Read | None]:
+def _read(
+    before: Side, after: Side, was: str, name: str, as_of: str
+) -> tuple[Read | None, Read | None]:
     """The panel on both sides: one and the same where all that it is made of is the same."""
     from netcheck.cli.asking import Noting, as_asked
 
     noting = Noting(before.loader)
-    old = _read_one(before, noting, name, as_of)
-    one_path = old is not None and before.paths[name] == after.paths.get(name)
+    old = _read_one(before, noting, was, as_of)
+    one_path = old is not None and before.paths[was] == after.paths.get(name)
     if one_path and as_asked(after.loader, noting.asked) is not None:
         return old, old
     return old, _read_one(after, after.loader, name, as_of)
@@ -166,6 +195,8 @@ def _read_one(side: Side, loader: Loader, name: str, as_of: str) -> Read | None:
 def status_of(compared: Sequence[Comparison]) -> Status:
     if any(one.mistakes for one in compared):
         return Status.WRONG
+    if any(one.failures for one in compared):
+        return Status.OPEN
     if any(one.loads and not all(load.reason for load in one.loads) for one in compared):
         return Status.FOUND
     if any(one.not_decided for one in compared):
@@ -174,7 +205,7 @@ def status_of(compared: Sequence[Comparison]) -> Status:
 
 
 def write(compared: Sequence[Comparison], outputs: Sequence[Output], old: str, new: str) -> bool:
-    """Write every output, files first; return whether all could be written."""
+    """Write every output; return whether all could be written."""
     from netcheck.report import comparison
 
     forms = {
@@ -182,15 +213,4 @@ def write(compared: Sequence[Comparison], outputs: Sequence[Output], old: str, n
         "json": comparison.render_json,
         "markdown": comparison.render_markdown,
     }
-    written = True
-    for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
-        try:
-            text = forms[output.form](compared, old, new)
-            if output.path == STANDARD_OUTPUT:
-                say(text)
-            else:
-                write_whole(output.path, text)
-        except OSError as error:
-            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
-            written = False
-    return written
+    return write_each(outputs, lambda form, _: forms[form](compared, old, new))

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from contextlib import suppress
 
 import click
 
 from netcheck.cli.git import NoRevision, Revision, RevisionLoader
-from netcheck.cli.given import Given, cannot_load
+from netcheck.cli.given import Given, cannot_load, texts_of
 from netcheck.cli.loader import FileLoader, decoded, read_file
 from netcheck.finding import Mistake, Place, Review
 from netcheck.loading import CannotLoad
@@ -57,10 +58,27 @@ def changed_only(given: Given, loader: FileLoader, since: str) -> list[str]:
 def new_only(review: Review, given: Given, since: str, reviewing: Reviewing) -> Review:
     """The review with what was found `since` then already, no better and no worse, accepted."""
     then = revision(since)
-    loader = RevisionLoader(given.roots, then)
-    before = reviewing(Given(dict(given.roots)), loader)
-    entries = tuple(entries_of(before, tidy_path))
+    called = _renamed_since(given, then)
+    roots = {called.get(path, path): root for path, root in given.roots.items()}
+    before = reviewing(Given(roots), RevisionLoader(roots, then))
+    now = {tidy_path(was): tidy_path(path) for path, was in called.items()}
+    entries = tuple(entries_of(before, lambda path: now.get(tidy_path(path), tidy_path(path))))
     return held_against(review, Register(entries, f"not new: found in {since} too"), tidy_path)
+
+
+def _renamed_since(given: Given, then: Revision) -> dict[str, str]:
+    """What files that the revision does not have were called in it, if they are there no more."""
+    from netcheck.revisions.renamed_files import renamed_files
+
+    come = {path: root for path, root in given.roots.items() if not then.has(path)}
+    gone: dict[str, str] = {}
+    for root in sorted(set(come.values())):
+        with suppress(CannotLoad):
+            gone |= {path: root for path in then.panels(root) if not os.path.lexists(path)}
+    if not gone:
+        return {}
+    before, now = RevisionLoader(gone, then), FileLoader(come)
+    return renamed_files(texts_of(before, gone), texts_of(now, come))
 
 
 def registered(

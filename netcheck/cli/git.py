@@ -50,8 +50,14 @@ def git(*arguments: str, folder: str = os.curdir) -> bytes:
         raise NoRevision(f"git cannot be started: {error.strerror or error}") from None
     if done.returncode:
         said = done.stderr.decode(errors="replace").strip().splitlines()
-        raise NoRevision(said[-1] if said else "git refused")
+        raise NoRevision(f"git says: {said[-1].removeprefix('fatal: ')}" if said else "git refused")
     return done.stdout
+
+
+def _if_shallow(folder: str) -> str:
+    if git("rev-parse", "--is-shallow-repository", folder=folder).strip() != b"true":
+        return ""
+    return "; this clone is shallow and has no earlier ones: fetch them first"
 
 
 class _Blobs:
@@ -108,7 +114,7 @@ class Revision:
                 "rev-parse", "--verify", "--quiet", "--end-of-options", wanted, folder=folder
             )
         except NoRevision:
-            raise NoRevision(f"git knows no revision `{name}`") from None
+            raise NoRevision(f"git knows no revision `{name}`{_if_shallow(folder)}") from None
         self.commit = found.decode().split()[-1]
 
     def __getstate__(self) -> dict[str, object]:
@@ -143,6 +149,13 @@ class Revision:
         if os.path.commonpath((whole, self.top)) != self.top:
             raise CannotLoad("this lies outside the repository")
         return os.path.relpath(whole, self.top).replace(os.sep, "/")
+
+    def has(self, path: str) -> bool:
+        """Whether there is such a file, by its path in the working tree."""
+        try:
+            return self.place(path) in self.files
+        except CannotLoad:
+            return False
 
     def read(self, path: str) -> bytes:
         """The bytes of a file, by its path in the working tree.  Raises CannotLoad."""
@@ -182,12 +195,7 @@ class RevisionLoader(FileLoader):
 
     def read_project_file(self, path: str, top: str) -> bytes | None:
         """As it stood in the revision; that is also how far up it is looked for."""
-        try:
-            if self._revision.place(path) not in self._revision.files:
-                return None
-        except CannotLoad:
-            return None
-        return self._revision.read(path)
+        return self._revision.read(path) if self._revision.has(path) else None
 
     def refuse(self, path: str, root: str) -> None:
         """No links are followed, so that the words of a path say where it leads."""

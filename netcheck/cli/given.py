@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,6 +15,9 @@ from netcheck.finding import Mistake, Place
 from netcheck.loading import CannotLoad
 from netcheck.record import draft, fresh
 from netcheck.text import Span
+
+if TYPE_CHECKING:
+    from netcheck.loading import Loader
 
 STANDARD_INPUT = "-"
 
@@ -69,6 +74,15 @@ def readable(given: Given, loader: FileLoader) -> list[str]:
         else:
             paths.append(path)
     return paths
+
+
+def texts_of(loader: Loader, paths: Iterable[str]) -> dict[str, str]:
+    """The texts of those of the paths that can be loaded."""
+    found = {}
+    for path in paths:
+        with suppress(CannotLoad):
+            found[path] = loader.load(path).text
+    return found
 
 
 def cannot_load(path: str, error: CannotLoad) -> Mistake:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import io
 import os
@@ -14,7 +15,7 @@ from typing import NoReturn
 import click
 
 from netcheck import __version__
-from netcheck.cli.screen import fault_of, internal_error, no_more_output, note
+from netcheck.cli.screen import cannot_write, fault_of, internal_error, no_more_output, note
 from netcheck.cli.status import Status
 
 COMMANDS = {
@@ -35,6 +36,9 @@ COMMANDS = {
     "explain": "Say what a rule finds and why, or how the language is written.",
 }
 """Each command with its line of help; it is `command` in the module of its name."""
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What a full or broken disk says of standard output, where nobody noticed sooner."""
 
 
 class Commands(click.Group):
@@ -115,6 +119,13 @@ def run(arguments: Sequence[str]) -> int:
     except SystemExit as leaving:
         # click swaps standard output and leaves with 1 when a reader of its own help went away.
         return Status.NOTHING if sys.stdout is not before else int(leaving.code or 0)
+    except OSError as error:
+        if error.errno not in NO_ROOM:
+            internal_error(fault_of(error), f"in `netcheck {' '.join(arguments)}`")
+            return Status.OPEN
+        no_more_output()
+        cannot_write("", error)
+        return Status.WRONG
     except Exception as error:
         internal_error(fault_of(error), f"in `netcheck {' '.join(arguments)}`")
         return Status.OPEN

@@ -7,6 +7,7 @@ is told in the order of the panels.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -144,7 +145,7 @@ def each(task: Task, paths: Sequence[str], workers: int) -> Iterator[Done]:
 
 def _side_by_side(task: Task, paths: Sequence[str], workers: int) -> Iterator[Done]:
     from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import get_context
+    from multiprocessing import active_children, get_context
 
     # Started anew and not forked: the same on every system, and safe beside the progress's thread.
     with ProcessPoolExecutor(
@@ -152,6 +153,10 @@ def _side_by_side(task: Task, paths: Sequence[str], workers: int) -> Iterator[Do
     ) as pool:
         try:
             yield from _gathered(pool, paths)
+        except BaseException:  # nobody waits for what they are at any more
+            for process in active_children():
+                process.terminate()
+            raise
         finally:
             pool.shutdown(cancel_futures=True)
 
@@ -159,14 +164,28 @@ def _side_by_side(task: Task, paths: Sequence[str], workers: int) -> Iterator[Do
 def _gathered(pool: Executor, paths: Sequence[str]) -> Iterator[Done]:
     from concurrent.futures.process import BrokenProcessPool
 
-    waiting = [(path, pool.submit(_work, path)) for path in paths]
+    with _interrupts_held_back():
+        waiting = [(path, pool.submit(_work, path)) for path in paths]
     for path, future in waiting:
         try:
             yield future.result()
         except BrokenProcessPool:
-            yield unfinished(
-                path, Fault("a process that was to review it ended before it was done")
-            )
+            yield unfinished(path, ENDED)
+
+
+@contextmanager
+def _interrupts_held_back() -> Iterator[None]:
+    """Processes started meanwhile never see one: the first process takes note, and ends them."""
+    import signal
+
+    if not hasattr(signal, "pthread_sigmask"):  # no such thing on Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGINT,))
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 _task: Task | None = None

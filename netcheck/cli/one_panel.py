@@ -17,14 +17,8 @@ import click
 
 from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
 from netcheck.cli.loader import FileLoader
-from netcheck.cli.outputs import (
-    STANDARD_OUTPUT,
-    Output,
-    read_outputs,
-    refuse_harmful,
-    write_whole,
-)
-from netcheck.cli.screen import Progress, note, say, screen_width, wants_colour
+from netcheck.cli.outputs import Output, read_outputs, refuse_harmful, write_each
+from netcheck.cli.screen import Progress, screen_width, wants_colour
 from netcheck.cli.supposing import supposing
 from netcheck.record import fresh, record
 
@@ -163,24 +157,17 @@ def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
 
 
 def write(asked: Asked, read: Read, form_of: Callable[[str, bool, int | None], str]) -> bool:
-    """Write every output, files first; return whether all could be written.
+    """Write every output; return whether all could be written.
 
     `form_of` renders a form, with colour or not, for a terminal of so many columns.
     """
     colour = wants_colour(asked.colour)
-    written = True
-    for output in sorted(asked.outputs, key=lambda output: output.path == STANDARD_OUTPUT):
-        try:
-            if output.path == STANDARD_OUTPUT:
-                text = form_of(output.form, colour, screen_width())
-                say(_mistakes(read, output.form, colour, screen_width()) + text, colour)
-            else:
-                text = form_of(output.form, False, None)
-                write_whole(output.path, _mistakes(read, output.form, False, None) + text)
-        except OSError as error:
-            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
-            written = False
-    return written
+
+    def text_of(form: str, on_screen: bool) -> str:
+        look = (colour, screen_width()) if on_screen else (False, None)
+        return _mistakes(read, form, *look) + form_of(form, *look)
+
+    return write_each(asked.outputs, text_of, colour)
 
 
 def _mistakes(read: Read, form: str, colour: bool, width: int | None) -> str:

@@ -9,13 +9,14 @@ import click
 from netcheck.cli.git import NoRevision, git
 from netcheck.cli.loader import SUFFIX, decoded, read_file
 from netcheck.cli.outputs import write_whole
-from netcheck.cli.screen import note, say
+from netcheck.cli.screen import cannot_write, note, say
 from netcheck.cli.status import Status
 from netcheck.loading import CannotLoad
 from netcheck.report.terminal import visible
 
 DRIVER = "diff.panel.textconv"
-PROGRAM = "netcheck outline"
+PROGRAM = "netcheck outline --"
+"""Git puts the path behind it, which may begin with a dash."""
 ATTRIBUTE = f"*{SUFFIX} diff=panel"
 
 MEANING = """\b
@@ -51,7 +52,7 @@ def command(ctx: click.Context, path: str | None, install: bool, uninstall: bool
         note(f"netcheck: {visible(str(error))}")
         ctx.exit(Status.WRONG)
     except OSError as error:
-        note(f"netcheck: cannot write: {error.strerror or error}")
+        cannot_write(error.filename or "", error)
         ctx.exit(Status.WRONG)
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import click
 
 from netcheck.cli.loader import SUFFIX
+from netcheck.cli.screen import cannot_write, say
 from netcheck.record import record
 
 if TYPE_CHECKING:
@@ -100,6 +101,25 @@ def _refuse_target(path: str, real: str, taken: set[str]) -> None:
         raise click.UsageError(f"{path!r} is a folder")
     if os.path.exists(real) and not os.path.isfile(real):
         raise click.UsageError(f"{path!r} is no ordinary file; `-` is standard output")
+
+
+def write_each(
+    outputs: Sequence[Output], text_of: Callable[[str, bool], str], colour: bool = False
+) -> bool:
+    """Write every output, files first; say which cannot be, and return whether all could.
+
+    `text_of` gives the text in a form, for standard output or not; `colour` is for that alone.
+    """
+    written = True
+    for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
+        on_screen = output.path == STANDARD_OUTPUT
+        try:
+            text = text_of(output.form, on_screen)
+            say(text, colour) if on_screen else write_whole(output.path, text)
+        except OSError as error:
+            cannot_write(output.path, error)
+            written = False
+    return written
 
 
 def write_whole(path: str, text: str) -> None:

@@ -10,7 +10,7 @@ from netcheck.cli.day import checked_day, read_day
 from netcheck.cli.given import given_panels
 from netcheck.cli.loader import SUFFIX, FileLoader
 from netcheck.cli.outputs import Output, refuse_harmful, write_whole
-from netcheck.cli.screen import note
+from netcheck.cli.screen import cannot_write, note
 from netcheck.cli.status import Status
 from netcheck.report.terminal import visible
 
@@ -95,7 +95,7 @@ def command(
     try:
         write_whole(target, render(entries))
     except OSError as error:
-        note(f"netcheck: cannot write {target!r}: {error.strerror or error}")
+        cannot_write(target, error)
         ctx.exit(Status.WRONG)
     note(f"netcheck: {len(entries)} findings registered in {visible(target)}")
 

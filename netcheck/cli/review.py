@@ -19,14 +19,13 @@ from netcheck.cli.outputs import (
     read_outputs,
     refuse_harmful,
     rendered,
-    write_whole,
+    write_each,
 )
 from netcheck.cli.screen import (
     Fault,
     Progress,
     internal_error,
     note,
-    say,
     screen_width,
     share_done,
     wants_colour,
@@ -261,24 +260,15 @@ def review(
 
 
 def write(run: Run, outputs: Sequence[Output], look: Look) -> bool:
-    """Write every output, files first; return whether all could be written."""
-    written = True
-    for output in sorted(outputs, key=lambda output: output.path == STANDARD_OUTPUT):
-        try:
-            _write_one(run, output, look)
-        except OSError as error:
-            note(f"netcheck: cannot write {output.path!r}: {error.strerror or error}")
-            written = False
+    """Write every output; return whether all could be written."""
+    plain = Look(findings_only=look.findings_only)
+
+    def text_of(form: str, on_screen: bool) -> str:
+        return rendered(form, run.review, run.sources, look if on_screen else plain)
+
+    written = write_each(outputs, text_of, look.colour)
     if not look.findings_only and all(output.path != STANDARD_OUTPUT for output in outputs):
         from netcheck.report.closing import closing_line
 
         note(closing_line(run.review))
     return written
-
-
-def _write_one(run: Run, output: Output, look: Look) -> None:
-    if output.path == STANDARD_OUTPUT:
-        say(rendered(output.form, run.review, run.sources, look), look.colour)
-    else:
-        plain = Look(findings_only=look.findings_only)
-        write_whole(output.path, rendered(output.form, run.review, run.sources, plain))

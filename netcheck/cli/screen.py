@@ -64,6 +64,12 @@ def note(text: str) -> None:
     click.echo(text, err=True)
 
 
+def cannot_write(path: str, error: OSError) -> None:
+    """Say what could not be written, and why; `-` and nothing are standard output."""
+    what = repr(path) if path not in ("", "-") else "to standard output"
+    note(f"netcheck: cannot write {what}: {error.strerror or error}")
+
+
 @record
 class Fault:
     """What went wrong in netcheck itself, and where; it may have been in another process."""

@@ -9,7 +9,7 @@ import click
 from netcheck.cli.given import STANDARD_INPUT, given_panels, readable, standard_input
 from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import write_whole
-from netcheck.cli.screen import note, say
+from netcheck.cli.screen import cannot_write, note, say
 from netcheck.cli.status import Status
 from netcheck.report.terminal import visible
 
@@ -76,7 +76,7 @@ def _differs(path: str, before: str, after: str, check: bool, diff: bool) -> Sta
     try:
         write_whole(path, after)
     except OSError as error:
-        note(f"netcheck: cannot write {path!r}: {error.strerror or error}")
+        cannot_write(path, error)
         return Status.WRONG
     note(f"{visible(path)} is tidy now")
     return Status.NOTHING

@@ -10,8 +10,9 @@ from netcheck import __version__
 from netcheck.report.closing import CAUTION
 from netcheck.report.markdown import MOST_CHARACTERS, plain, sentence
 from netcheck.report.terminal import visible
-from netcheck.revisions.comparison import Comparison, FindingChange
+from netcheck.revisions.comparison import Comparison
 from netcheck.revisions.drawing import Change
+from netcheck.revisions.findings import KINDS, FindingChange
 from netcheck.revisions.loads import LoadChange
 
 SCHEMA = 1
@@ -22,6 +23,7 @@ MOST_SAME = 20
 _Section = tuple[str, Sequence[str]]
 
 SORTS = {
+    "file": "files",
     "load": "what loads get",
     "device": "devices", "wire": "wires", "cable": "cables", "raceway": "raceways",
     "location": "locations", "panel": "panel", "assumption": "assumptions", "intent": "intents",
@@ -107,14 +109,24 @@ def closing_line(compared: Sequence[Comparison]) -> str:
     parts += [f"{sum(one.same_loads for one in compared)} proved the same"]
     drawn = sum(change.of != "load" for one in compared for change in one.changes)
     parts += [_counted(drawn, "change of the drawing", "changes of the drawing")]
-    kinds = [entry.kind for one in compared for entry in one.findings]
-    told = [f"{kinds.count(kind)} {kind}" for kind in ("new", "worse", "gone")]
-    parts += [f"findings: {', '.join(told)}"]
+    supplied = len({(one.name, c.name) for one in compared for c in one.changes if c.of == "load"})
+    parts += [f"{_counted(supplied, 'load gets', 'loads get')} something else"] * bool(supplied)
+    parts += [f"findings: {', '.join(_counts_of_findings(compared))}"]
     skipped = sum(bool(one.not_compared) for one in compared)
     parts += [f"{_counted(skipped, 'panel', 'panels')} whose loads were not compared"] * bool(
         skipped
     )
     return "; ".join(parts)
+
+
+def _counts_of_findings(compared: Sequence[Comparison]) -> Iterator[str]:
+    """Those that are new, worse and gone in any case, of the others what there is."""
+    kinds = [entry.kind for one in compared for entry in one.findings]
+    for kind in KINDS:
+        if kind in ("new", "worse", "gone") or kinds.count(kind):
+            yield f"{kinds.count(kind)} {kind}"
+    if accepted := sum(one.accepted for one in compared):
+        yield f"{accepted} accepted in all"
 
 
 def _counted(number: int, one: str, several: str) -> str:
@@ -132,13 +144,15 @@ def sections_of(one: Comparison) -> Iterator[_Section]:
             "cannot read",
             [f"{m.place.span.path}, line {m.place.span.line}: {m.message}" for m in one.mistakes],
         )
+    if one.failures:
+        yield "netcheck itself failed", list(one.failures)
     if not one.alone:
         yield "loads", [*_loads(one)]
     for sort, title in SORTS.items():
         found = [_change(change) for change in one.changes if change.of == sort]
         if found:
             yield title, found
-    if one.findings or one.kept:
+    if one.findings or one.kept or one.accepted:
         yield "findings", [*_findings(one)]
     if one.left_open:
         yield "left open now", list(one.left_open)
@@ -155,7 +169,7 @@ def _loads(one: Comparison) -> Iterator[str]:
     """Loads that one state tells apart stand together, with the steps once."""
     together: dict[object, list[LoadChange]] = {}
     for load in one.loads:
-        key = (load.reason, load.was_on, load.state, load.steps)
+        key = (load.reason, load.was, load.now, load.state, load.steps)
         together.setdefault(key, []).append(load)
     for loads in together.values():
         yield from _group(loads)
@@ -173,14 +187,13 @@ def _group(loads: Sequence[LoadChange]) -> Iterator[str]:
         yield f"{listed}: not decided whether as before: {first.reason}"
         return
     is_, was_ = ("is", "it was") if len(loads) == 1 else ("are", "they were")
-    was, now = ("on", "off") if first.was_on else ("off", "on")
     state = ", ".join(f"{name} {position}" for name, position in first.state)
     at = f"with {state}" if state else "with everything at rest"
-    yield f"{listed} {is_} {now} where {was_} {was}, {at}"
+    yield f"{listed} {is_} {first.now} where {was_} {first.was}, {at}"
     yield from (f"  {number}. {step}" for number, step in enumerate(first.steps, 1))
     for load in loads:
-        before = [line for line in load.before if line not in load.now]
-        after = [line for line in load.now if line not in load.before]
+        before = [line for line in load.when_before if line not in load.when_now]
+        after = [line for line in load.when_now if line not in load.when_before]
         for word, lines in (("before", before), ("now", after)):
             yield from (f"  `{load.name}` {word}: {_account(line)}" for line in lines)
 
@@ -221,6 +234,8 @@ def _findings(one: Comparison) -> Iterator[str]:
         yield f"{entry.kind}: {finding.severity.value}, {finding.message}{why}"
     if one.kept:
         yield f"as before: {one.kept}"
+    if one.accepted:
+        yield f"accepted in all: {one.accepted}"
 
 
 # ---- JSON ----------------------------------------------------------------------------------------
@@ -260,8 +275,10 @@ def _panel(one: Comparison) -> dict[str, Any]:
         ],
         "findings": [_finding_in_json(entry) for entry in one.findings],
         "findings_kept": one.kept,
+        "accepted": one.accepted,
         "left_open": list(one.left_open),
         "mistakes": [mistake_in_json(mistake) for mistake in one.mistakes],
+        "failures": list(one.failures),
     }
 
 
@@ -269,11 +286,12 @@ def _load_in_json(load: LoadChange) -> dict[str, Any]:
     return {
         "name": load.name,
         "verdict": "not decided" if load.reason else "other conditions",
-        "was_on": load.was_on,
+        "was": load.was,
+        "is": load.now,
         "state": dict(load.state),
         "steps": list(load.steps),
-        "before": [_account(line) for line in load.before],
-        "now": [_account(line) for line in load.now],
+        "before": [_account(line) for line in load.when_before],
+        "now": [_account(line) for line in load.when_now],
         "reason": load.reason,
     }
 

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from netcheck.case import Case
-from netcheck.finding import SEVERITY_ORDER, Finding, Mistake, Review
+from netcheck.finding import Mistake, Review
 from netcheck.loading import Loader
 from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
 from netcheck.order import in_order
 from netcheck.reading.project import gather
 from netcheck.record import record, replace
-from netcheck.register import figures_apart
 from netcheck.review import judge
-from netcheck.revisions.drawing import Change, changes, drawn_pairs
+from netcheck.revisions.drawing import Change, changes
+from netcheck.revisions.findings import (
+    GONE,
+    NEW,
+    FindingChange,
+    FindingChanges,
+    finding_changes,
+    of_one_side,
+)
 from netcheck.revisions.loads import LoadChange, Loads, compare_loads, count_of_loads
 from netcheck.revisions.pairs import Pairs, pair
 from netcheck.revisions.supplies import supply_changes
@@ -24,17 +30,11 @@ from netcheck.text import Source
 
 
 @record
-class FindingChange:
-    """A finding that is new, gone or worse; `why` says what is worse."""
-
-    kind: str
-    finding: Finding
-    why: str = ""
-
-
-@record
 class Read:
-    """One text as it was read: its panel, what of it could not be read, what a review says."""
+    """One text as it was read: its panel, what of it could not be read, what a review says.
+
+    The review knows of more mistakes than these: acceptances of a rule that there is not.
+    """
 
     panel: Panel
     sources: Mapping[str, Source]
@@ -48,6 +48,7 @@ class Comparison:
     """Two texts of one panel, old and new.
 
     `alone` is "added" or "removed" where there is only one of them; nothing is compared then.
+    `kept` findings stand as they did, `accepted` ones are accepted now; `failures` are netcheck's.
     `left_open` are checks that are open now and were not, in words; `not_compared` says why
     loads were not compared, where they were not.
     """
@@ -58,8 +59,10 @@ class Comparison:
     same_loads: int = 0
     findings: tuple[FindingChange, ...] = ()
     kept: int = 0
+    accepted: int = 0
     left_open: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    failures: tuple[str, ...] = ()
     not_compared: str = ""
     alone: str = ""
 
@@ -70,8 +73,8 @@ class Comparison:
     @property
     def same(self) -> bool:
         """Whether nothing at all has changed but how it is written."""
-        told = self.changes or self.loads or self.findings or self.left_open or self.mistakes
-        return not (told or self.not_compared or self.alone)
+        told = self.changes or self.loads or self.findings or self.left_open
+        return not (told or self.mistakes or self.failures or self.not_compared or self.alone)
 
 
 def read(path: str, loader: Loader, as_of: str = "") -> Read:
@@ -84,39 +87,62 @@ def read(path: str, loader: Loader, as_of: str = "") -> Read:
     return Read(panel, gathered.sources, mistakes, in_order([review]), case)
 
 
-def compare(name: str, old: Read | None, new: Read | None) -> Comparison:
-    """What the change does.  One of the two may be missing; one and the same has not changed."""
+def compare(name: str, old: Read | None, new: Read | None, was: str = "") -> Comparison:
+    """What the change does.  One of the two may be missing; one and the same has not changed.
+
+    `was` is what the file was called, if that is something else.
+    """
     if old is None or new is None:
         one = new or old
         assert one is not None
-        kind = "new" if new else "gone"
-        findings = tuple(FindingChange(kind, finding) for finding in one.review.findings)
-        return Comparison(
-            name, findings=findings, mistakes=one.mistakes, alone="added" if new else "removed"
+        return _with_findings(
+            Comparison(name, alone="added" if new else "removed"),
+            of_one_side(one.review, NEW if new else GONE),
+            [one.review],
         )
-    if old is new and not old.mistakes:
-        kept = len(old.review.findings)
-        return Comparison(name, same_loads=count_of_loads(old.panel), kept=kept)
+    reviews = [old.review, new.review]
+    if old is new and not (old.review.mistakes or old.review.failures):
+        kept, accepted = len(old.review.findings), len(old.review.accepted)
+        loads = count_of_loads(old.panel)
+        return Comparison(name, same_loads=loads, kept=kept, accepted=accepted)
     pairs = pair(old.panel, new.panel)
-    found, kept = _findings(pairs, old.review, new.review)
-    compared = Comparison(
-        name,
-        changes(pairs, old.sources, new.sources),
-        findings=tuple(found),
-        kept=kept,
-        left_open=tuple(_left_open(pairs, old.review, new.review)),
-        mistakes=(*old.mistakes, *new.mistakes),
+    compared = _with_findings(
+        Comparison(
+            name,
+            (*_file_renamed(name, was), *changes(pairs, old.sources, new.sources)),
+            left_open=tuple(_left_open(*reviews)),
+        ),
+        finding_changes(pairs, *reviews),
+        reviews,
     )
-    if compared.mistakes:
+    if old.mistakes or new.mistakes:
         return replace(compared, not_compared="a text cannot be read as a whole")
-    loads = _loads(pairs, old, new)
-    supplied = tuple(supply_changes(pairs, old.case, new.case)) if loads.all else ()
+    held = _loads(pairs, old, new)
+    supplied = tuple(supply_changes(pairs, old.case, new.case)) if held.all else ()
     return replace(
         compared,
         changes=(*supplied, *compared.changes),
-        loads=loads.changed,
-        same_loads=loads.same,
+        loads=held.changed,
+        same_loads=held.same,
     )
+
+
+def _with_findings(
+    compared: Comparison, found: FindingChanges, reviews: Sequence[Review]
+) -> Comparison:
+    return replace(
+        compared,
+        findings=found.changed,
+        kept=found.kept,
+        accepted=found.accepted,
+        mistakes=tuple(mistake for review in reviews for mistake in review.mistakes),
+        failures=tuple(failure for review in reviews for failure in review.failures),
+    )
+
+
+def _file_renamed(name: str, was: str) -> Iterator[Change]:
+    if was and was != name:
+        yield Change("file", "renamed", name, was, name)
 
 
 def _loads(pairs: Pairs, old: Read, new: Read) -> Loads:
@@ -128,56 +154,7 @@ def _loads(pairs: Pairs, old: Read, new: Read) -> Loads:
     return compare_loads(before, now, pairs)
 
 
-# ---- findings ------------------------------------------------------------------------------------
-
-
-def _findings(pairs: Pairs, old: Review, new: Review) -> tuple[list[FindingChange], int]:
-    """New, gone and worse ones, and how many are as they were."""
-    names = _old_names(pairs)
-    before = {finding.identity: finding for finding in old.findings}
-    changed: list[FindingChange] = []
-    met: set[str] = set()
-    for finding in new.findings:
-        known = _renamed(finding, names).identity
-        was = before.get(known) or before.get(finding.identity)
-        if was is None or was.identity in met:
-            changed.append(FindingChange("new", finding))
-            continue
-        met.add(was.identity)
-        if why := _worse(was, finding):
-            changed.append(FindingChange("worse", finding, why))
-    gone = [FindingChange("gone", one) for key, one in before.items() if key not in met]
-    return [*changed, *gone], len(met) - sum(one.kind == "worse" for one in changed)
-
-
-def _worse(was: Finding, now: Finding) -> str:
-    if SEVERITY_ORDER.index(now.severity) < SEVERITY_ORDER.index(was.severity):
-        return f"it was a {was.severity.value}"
-    return figures_apart(was, now)
-
-
-def _old_names(pairs: Pairs) -> Mapping[str, str]:
-    """What devices and wires of the new panel were called, where that is something else."""
-    names = dict(pairs.renamed)
-    for old, new in drawn_pairs(pairs):
-        if old.number != new.number and old.number and new.number:
-            names.setdefault(new.number, old.number)
-    return names
-
-
-def _renamed(finding: Finding, names: Mapping[str, str]) -> Finding:
-    def told(words: str) -> str:
-        return re.sub(r"[\w.]+", lambda found: names.get(found[0], found[0]), words)
-
-    return replace(
-        finding,
-        devices=tuple(map(told, finding.devices)),
-        wires=tuple(map(told, finding.wires)),
-        condition=told(finding.condition),
-    )
-
-
-def _left_open(pairs: Pairs, old: Review, new: Review) -> Iterator[str]:
+def _left_open(old: Review, new: Review) -> Iterator[str]:
     """What is not checked or not decided now and was not so before."""
     for kind, before, now in (
         ("not decided", old.not_decided, new.not_decided),

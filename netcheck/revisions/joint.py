@@ -177,10 +177,15 @@ class Joint:
         except OutOfBudget:
             return False
 
-    def can_happen(self, literal: int, at: Instant = "settled") -> Answer:
-        """Whether it can, timers that run on both sides taken to run out together."""
-        logic = self.machine.logic
-        return self.prover.can_happen(logic.all_of([literal, *self._timers_agree()]), at=at)
+    def can_happen(
+        self, literal: int, at: Instant = "settled", prover: Prover | None = None
+    ) -> Answer:
+        """Whether it can, timers that run on both sides taken to run out together.
+
+        `prover` is for who wants less work spent on it than this one's own spends.
+        """
+        wanted = self.machine.logic.all_of([literal, *self._timers_agree()])
+        return (prover or self.prover).can_happen(wanted, at=at)
 
     def _timers_agree(self) -> Iterable[int]:
         """Of timers that are there twice: run on one side only, or out on both."""

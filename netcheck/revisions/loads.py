@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
+from typing import Literal
 
-from netcheck.model.devices import Drive, Mechanism, Part, mark_of
+from netcheck.model.devices import Part, mark_of
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
 from netcheck.revisions.joint import Joint, Side
+from netcheck.revisions.joint_state import JointStates
 from netcheck.revisions.pairs import Pairs
-from netcheck.states.answers import Answer, Never, Reached, Step, Undecided
+from netcheck.states.answers import Answer, Never, Reached, Undecided
 from netcheck.states.behaviour import Behaviour
+
+Seen = Literal["on", "off", "perhaps on"]
+"""A load that may be on, or not, is `perhaps on`: what it gets is not worked out."""
 
 Conditions = tuple[tuple[str, str], ...]
 """Lines of an account: what the load does, and when (`pulls in`, `while S1 is pressed`)."""
+
+_Literals = tuple[tuple[int, int], tuple[int, int]]
+"""When it is surely on, before and now; when it possibly is, before and now."""
 
 MOST_ACCOUNTS = 30
 """Loads whose conditions are told in words, before and now."""
@@ -24,15 +32,18 @@ MOST_ACCOUNTS = 30
 class LoadChange:
     """A load that is on where it was off, or off where it was on; or of which that is open.
 
+    `was` and `now` say what it is in the state shown, `when_before` and `when_now` under which
+    conditions it is on.
     `reason` is there where it is not decided, and then nothing else.
     """
 
     name: str
-    was_on: bool = False
+    was: Seen = "off"
+    now: Seen = "off"
     state: tuple[tuple[str, str], ...] = ()
     steps: tuple[str, ...] = ()
-    before: Conditions = ()
-    now: Conditions = ()
+    when_before: Conditions = ()
+    when_now: Conditions = ()
     reason: str = ""
 
 
@@ -53,22 +64,39 @@ def compare_loads(old: Behaviour, new: Behaviour, pairs: Pairs) -> Loads:
     return _Held(old, new, pairs).all()
 
 
+@record
+class _Apart:
+    """A load that a state tells apart, or seems to, before that is put into words."""
+
+    label: str
+    reached: Reached
+    literals: _Literals
+    differ: int
+    parts: tuple[Part, Part]
+
+
 class _Held:
     def __init__(self, old: Behaviour, new: Behaviour, pairs: Pairs) -> None:
         self.old, self.new, self.pairs = old, new, pairs
         self.joint = Joint(old, new, pairs)
-        self._told = 0
+        self._states = JointStates(self.joint)
 
     def all(self) -> Loads:
-        changed: list[LoadChange] = []
-        same = 0
-        for name in self.pairs.new.devices:
-            was = self.pairs.device(name)
-            if was in self.pairs.old.devices:
-                found = [self._one(name, was, a, b) for a, b in self._parts(was, name)]
-                same += sum(one is None for one in found)
-                changed += dict.fromkeys(one for one in found if one is not None)
-        return Loads(tuple(self._with_accounts(changed)), same)
+        found = [
+            self._one(name, was, *parts)
+            for name in self.pairs.new.devices
+            if (was := self.pairs.device(name)) in self.pairs.old.devices
+            for parts in self._parts(was, name)
+        ]
+        told = self._in_words({n: one for n, one in enumerate(found) if isinstance(one, _Apart)})
+        every = [told.get(n, one) for n, one in enumerate(found)]
+        changed = dict.fromkeys(one for one in every if isinstance(one, LoadChange))
+        return Loads(tuple(self._with_accounts(list(changed))), found.count(None))
+
+    def _in_words(self, found: Mapping[int, _Apart]) -> dict[int, LoadChange]:
+        """Those first that depend on most: the state that shows one of them shows others too."""
+        most_first = sorted(found, key=lambda n: -len(self.joint.depends_on(found[n].differ)))
+        return {n: self._changed(found[n]) for n in most_first}
 
     def _parts(self, was: str, name: str) -> Iterator[tuple[Part, Part]]:
         """The loads of one device, by their marks."""
@@ -78,7 +106,7 @@ class _Held:
             if match is not None:
                 yield match, part
 
-    def _one(self, name: str, was: str, old: Part, new: Part) -> LoadChange | None:
+    def _one(self, name: str, was: str, old: Part, new: Part) -> _Apart | LoadChange | None:
         label = name if len(list(_loads(self.pairs.new, name))) == 1 else new.label
         if new.load and new.load.phases == 3:
             label = name
@@ -86,8 +114,7 @@ class _Held:
             literals = self._literals(old, new)
         except KeyError:
             return LoadChange(label, reason="what feeds it leads back to itself")
-        sure, maybe = (self.joint.differ(*both) for both in literals)
-        differ = self.joint.machine.logic.either(sure, maybe)
+        differ = self._differ(literals)
         if self.joint.never(differ):
             return None
         match self.joint.can_happen(differ):
@@ -99,10 +126,15 @@ class _Held:
             case Undecided() as open:
                 return LoadChange(label, reason=open.reason)
             case Reached() as reached:
-                return self._changed(label, reached, differ, literals[0][0], (old, new))
+                return _Apart(label, reached, literals, differ, (old, new))
         raise AssertionError
 
-    def _literals(self, old: Part, new: Part) -> tuple[tuple[int, int], tuple[int, int]]:
+    def _differ(self, literals: _Literals) -> int:
+        """Where it is surely energised on one side only, or possibly on one side only."""
+        sure, maybe = (self.joint.differ(*both) for both in literals)
+        return self.joint.machine.logic.either(sure, maybe)
+
+    def _literals(self, old: Part, new: Part) -> _Literals:
         """When it surely is energised, before and now; and when it possibly is."""
         found = []
         for side, behaviour, part in self._sides(old, new):
@@ -117,15 +149,23 @@ class _Held:
 
     # ---- something differs, or seems to ---------------------------------------------------------
 
-    def _changed(
-        self, label: str, reached: Reached, differ: int, before: int, parts: tuple[Part, Part]
-    ) -> LoadChange:
-        reason = self._doubt(reached, differ, parts)
+    def _changed(self, found: _Apart) -> LoadChange:
+        reached = found.reached
+        reason = self._doubt(reached, found.differ, found.parts)
         if reason:
-            return LoadChange(label, reason=reason)
-        told = _Words(self.joint).tell(reached)
-        was_on = self.joint.value(before, reached)
-        return LoadChange(label, was_on, tuple(told[0].items()), told[1])
+            return LoadChange(found.label, reason=reason)
+        shorter = self._states.shortest(found.differ, reached)
+        if shorter is not reached and not self._doubt(shorter, found.differ, found.parts):
+            reached = shorter
+        state, steps = self._states.tell(reached)
+        was, now = (self._seen(reached, *both) for both in zip(*found.literals, strict=True))
+        return LoadChange(found.label, was, now, tuple(state.items()), steps)
+
+    def _seen(self, reached: Reached, sure: int, maybe: int) -> Seen:
+        """What a load surely is in a state, or that it may be either."""
+        if self.joint.value(sure, reached):
+            return "on"
+        return "perhaps on" if self.joint.value(maybe, reached) else "off"
 
     def _doubt(self, reached: Reached, differ: int, parts: tuple[Part, Part]) -> str:
         """Why a state that tells the two apart may be none: empty where it surely is one."""
@@ -186,7 +226,7 @@ class _Held:
             device, _, marks = one.name.partition(" ")
             was = before.get((self.pairs.device(device), marks), ())
             told = now.get((device, marks), ())
-            yield one if one not in decided else replace(one, before=was, now=told)
+            yield one if one not in decided else replace(one, when_before=was, when_now=told)
 
 
 def _in_settled_operation(answer: Answer) -> bool:
@@ -232,53 +272,3 @@ def _accounts(behaviour: Behaviour, devices: Sequence[str]) -> dict[tuple[str, s
 def _in_one_line(lead: str, alternatives: Sequence[str]) -> str:
     """`until one of these: S1 is pressed; K0 drops out`."""
     return " ".join(filter(None, (lead, "; ".join(alternatives))))
-
-
-class _Words:
-    """A state of the joint machine as somebody at the panel would put it."""
-
-    def __init__(self, joint: Joint) -> None:
-        self._known: dict[str, Mechanism] = dict(joint.old.panel.mechanisms)
-        for mechanism in joint.new.panel.mechanisms.values():
-            self._known[joint.pairs.mechanism(mechanism.name)] = mechanism
-
-    def tell(self, reached: Reached) -> tuple[dict[str, str], tuple[str, ...]]:
-        state = {}
-        for name, value in reached.state.items():
-            mechanism = self._known.get(name)
-            if mechanism is None or mechanism.drive is Drive.SOURCE or isinstance(value, bool):
-                continue
-            if value != mechanism.positions[0]:
-                state[mechanism.name] = value
-        steps = [
-            self._step(name, value)
-            for name, value in reached.start.items()
-            if isinstance(value, str) and value != self._rest(name)
-        ]
-        steps += [self._steps(step) for step in reached.steps]
-        return state, tuple(step for step in steps if step)
-
-    def _rest(self, name: str) -> str:
-        mechanism = self._known.get(name)
-        return mechanism.positions[0] if mechanism else ""
-
-    def _steps(self, step: Step) -> str:
-        return " and ".join(
-            filter(None, (self._step(change.name, change.after) for change in step.changes))
-        )
-
-    def _step(self, name: str, value: str | bool) -> str:
-        """Hands and the process; of relays only timers, which run out of their own accord."""
-        for side in (" before", " now"):
-            name = name.removesuffix(side)
-        mechanism = self._known.get(name)
-        if mechanism is None:
-            return ""
-        if isinstance(value, bool):
-            timer = mechanism.drive in (Drive.ON_DELAY, Drive.OFF_DELAY)
-            return mechanism.steps[int(value)] if timer else ""
-        return (
-            mechanism.steps[mechanism.positions.index(value)]
-            if value in mechanism.positions
-            else ""
-        )

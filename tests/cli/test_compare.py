@@ -70,7 +70,7 @@ def test_a_changed_contact_is_told_with_the_state_that_shows_it(repository: Repo
 
 def test_the_working_files_are_compared_with_a_revision(repository: Repository) -> None:
     repository.commit(a=SOUND, b=SOUND)
-    repository.write(a=CLOSED, c=SOUND)
+    repository.write(a=CLOSED, c="lamp H7 24 V DC 2 W\n")
     (repository.folder / "b.panel").unlink()
     panels = {one["name"]: one for one in document("main:")["panels"]}
     assert ["H1"] == [load["name"] for load in panels["a.panel"]["loads"]]
@@ -191,3 +191,97 @@ def test_what_is_not_there_is_wrong_use(repository: Repository, arguments: list[
 def test_no_output_is_written_over_a_panel(repository: Repository) -> None:
     repository.write(a=SOUND, b=SOUND)
     assert 2 == compare("a.panel", "b.panel", "--output", "text=a.panel").exit_code
+
+
+# ---- files that come, go and get another name ----------------------------------------------------
+
+
+def test_a_file_under_another_name_is_one_renamed(repository: Repository) -> None:
+    repository.commit(a=SOUND)
+    repository.git("mv", "a.panel", "b.panel")
+    (panel,) = document("main:")["panels"]
+    assert [("file", "renamed", "a.panel", "b.panel")] == [
+        (c["of"], c["kind"], c["before"], c["after"]) for c in panel["changes"]
+    ]
+    assert (1, [], "") == (panel["same_loads"], panel["findings"], panel["alone"])
+    assert "`a.panel` is now called `b.panel`" in compare("main:").stdout
+
+
+@pytest.mark.parametrize("now", [(), ("a.panel",), (".",)])
+def test_a_panel_that_was_taken_away_is_removed(
+    repository: Repository, now: tuple[str, ...]
+) -> None:
+    repository.commit(a=SHORT)
+    (repository.folder / "a.panel").unlink()
+    (panel,) = document("main:" if now else "main:a.panel", *now)["panels"]
+    assert "removed" == panel["alone"]
+    assert "gone" in {finding["kind"] for finding in panel["findings"]}
+
+
+def test_a_file_whose_name_holds_a_colon_is_no_revision(repository: Repository) -> None:
+    (repository.folder / "a:b.panel").write_text(SOUND)
+    repository.commit()
+    assert 0 == compare("main:", "a:b.panel").exit_code
+    assert 0 == compare("a:b.panel", "main:").exit_code
+
+
+# ---- accepted findings ---------------------------------------------------------------------------
+
+ACCEPT = 'accept missing load on B1: "bench" until 2027-01-31\n'
+DAY = ("--as-of", "2027-01-01")
+
+
+def findings(*arguments: str) -> dict[str, str]:
+    (panel,) = document(*arguments)["panels"]
+    return {one["rule"]: one["kind"] for one in panel["findings"]}
+
+
+def test_a_danger_that_is_accepted_now_is_not_gone(repository: Repository) -> None:
+    repository.write(a=SHORT, b=SHORT + ACCEPT)
+    assert "accepted" == findings("a.panel", "b.panel", *DAY)["missing load"]
+    told = compare("a.panel", "b.panel", *DAY).stdout
+    assert "accepted: danger, " in told
+    assert "(bench (until 2027-01-31))" in told
+    assert "1 accepted in all" in told
+
+
+def test_a_danger_that_is_accepted_no_longer_is_told(repository: Repository) -> None:
+    repository.write(a=SHORT, b=SHORT + ACCEPT)
+    assert "no longer accepted" == findings("b.panel", "a.panel", *DAY)["missing load"]
+
+
+def test_an_accepted_danger_is_told_first_and_counted_where_it_is_as_before(
+    repository: Repository,
+) -> None:
+    idle = "button S9 normally open 13-14 60 V DC 4 A\n"
+    repository.write(a=SOUND, b=SHORT + idle + ACCEPT, c="# moved\n" + SHORT + idle + ACCEPT)
+    (panel,) = document("a.panel", "b.panel", *DAY)["panels"]
+    assert ["accepted", "new"] == [one["kind"] for one in panel["findings"]][:2]
+    (same,) = document("b.panel", "c.panel", *DAY)["panels"]
+    assert (True, 1) == (same["same"], same["accepted"])
+
+
+def test_an_acceptance_of_no_rule_is_as_wrong_as_in_a_review(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SOUND + 'accept misssing load on B1: "bench"\n')
+    result = compare("a.panel", "b.panel")
+    assert 2 == result.exit_code
+    assert "no rule is called `misssing load`" in result.stdout
+    assert "1 load is energised under the same conditions" in result.stdout
+
+
+def test_a_finding_with_other_figures_is_told_with_them(repository: Repository) -> None:
+    thin = SOUND.replace("18 AWG", "22 AWG").replace("3 W", "90 W").replace("4 A\nw", "40 A\nw")
+    repository.write(a=thin, b=thin.replace("90 W", "120 W"))
+    (panel,) = document("a.panel", "b.panel")["panels"]
+    (told,) = [one for one in panel["findings"] if one["rule"] == "undersized conductor"]
+    assert "other figures" == told["kind"]
+    # 120 W / 12 V = 10 A, 90 W / 12 V = 7.5 A
+    assert "is 10, was 7.5" in told["why"]
+
+
+def test_a_load_that_may_be_on_is_not_said_to_be_off(repository: Repository) -> None:
+    repository.write(a=SOUND, b=SOUND.replace("B1 12 V", "B1 6 V"))
+    (panel,) = document("a.panel", "b.panel")["panels"]
+    (load,) = panel["loads"]
+    assert ("on", "perhaps on") == (load["was"], load["is"])
+    assert "`H1` is perhaps on where it was on" in compare("a.panel", "b.panel").stdout

@@ -250,3 +250,31 @@ def test_a_register_that_is_none_is_a_mistake_at_its_place(
 def test_a_day_that_is_none_is_wrong_use(repository: Repository, day: str) -> None:
     repository.write(a=SOUND)
     assert 2 == run("review", "a.panel", "--as-of", day).exit_code
+
+
+def test_faults_of_a_file_under_another_name_are_not_new(repository: Repository) -> None:
+    repository.commit(a=SOUND + IDLE)
+    repository.git("mv", "a.panel", "b.panel")
+    for path in ("b.panel", "."):
+        assert set() == found(path, "--new-only", "main")
+        assert "device in no circuit" in accepted(path, "--new-only", "main")
+    repository.write(b=SOUND + IDLE + SHORT)
+    assert {"missing load"} <= found("b.panel", "--new-only", "main")
+
+
+def test_a_copy_of_a_file_that_is_there_still_is_new(repository: Repository) -> None:
+    repository.commit(a=SOUND + IDLE)
+    repository.write(b=SOUND + IDLE)
+    assert "device in no circuit" in found("b.panel", "--new-only", "main")
+
+
+def test_a_shallow_clone_says_that_it_is_one(
+    repository: Repository, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository.commit(a=SOUND)
+    repository.commit(a=SOUND + IDLE)
+    repository.git("clone", "-q", "--depth", "1", tmp_path.as_uri(), "clone")
+    monkeypatch.chdir(tmp_path / "clone")
+    refused = run("review", "a.panel", "--new-only", "HEAD~1")
+    assert 2 == refused.exit_code
+    assert "git knows no revision `HEAD~1`; this clone is shallow" in refused.stderr

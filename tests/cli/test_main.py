@@ -165,7 +165,44 @@ def test_a_full_disk_behind_standard_output_is_2_and_says_so(tmp_path: Path) -> 
             check=False,
         )
     assert 2 == result.returncode
-    assert "netcheck: cannot write '-': No space left on device\n" == result.stderr
+    assert "netcheck: cannot write to standard output: No space left on device\n" == result.stderr
+
+
+def test_an_interrupt_while_netcheck_is_loaded_is_no_traceback() -> None:
+    program = (
+        "import sys\n"
+        "class Interrupting:\n"
+        "    def find_spec(self, name, path, target=None):\n"
+        "        if name == 'netcheck.cli.screen': raise KeyboardInterrupt\n"
+        "sys.meta_path.insert(0, Interrupting())\n"
+        "from netcheck.__main__ import main\n"
+        "main()"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert (3, "netcheck: interrupted; nothing was decided\n") == (
+        result.returncode,
+        result.stderr,
+    )
+
+
+@pytest.mark.parametrize("arguments", [["-h"], ["tidy", "-"], ["outline", "a.panel"]])
+def test_every_command_says_that_the_disk_is_full(tmp_path: Path, arguments: list[str]) -> None:
+    (tmp_path / "a.panel").write_text("lamp H1 24 V DC 2 W\n")
+    with open("/dev/full", "w") as full:
+        result = subprocess.run(
+            [sys.executable, "-m", "netcheck", *arguments],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            input="lamp H1 24 V DC 2 W\n",
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert 2 == result.returncode
+    assert "netcheck: cannot write to standard output: No space left on device\n" == result.stderr
 
 
 @pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", ">&- 2>&-"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
@@ -96,6 +97,42 @@ def test_a_process_that_ends_leaves_open_what_it_had_not_told(tmp_path: Path) ->
     found = done_of(texts, tmp_path, 2)
     assert [ENDED] * 3 == [done.fault for done in found]
     assert all(done.review.not_decided for done in found)
+
+
+# Reviews that do not end, begun by a process each; what is written says that both have begun.
+ENDLESS = """
+import os, sys, time
+from netcheck.cli.loader import FileLoader
+from netcheck.cli.many import Task, each
+def endless(paths, loader):
+    os.write(1, b"begun\\n")
+    time.sleep(600)
+if __name__ == "__main__":
+    try:
+        list(each(Task(endless, FileLoader(dict.fromkeys(sys.argv[1:], ".")), {}), sys.argv[1:], 2))
+    except KeyboardInterrupt:
+        print("interrupted")
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no process groups")
+def test_an_interrupt_ends_every_process_at_once_without_a_word_of_theirs(tmp_path: Path) -> None:
+    (tmp_path / "endless.py").write_text(ENDLESS)
+    for name in "ab":
+        (tmp_path / f"{name}.panel").write_text("danger\n")
+    process = subprocess.Popen(
+        [sys.executable, "endless.py", "a.panel", "b.panel"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    assert process.stdout is not None
+    assert ["begun\n"] * 2 == [process.stdout.readline() for _ in range(2)]
+    os.killpg(process.pid, signal.SIGINT)
+    assert ("interrupted\n", "") == process.communicate(timeout=300)
 
 
 def test_the_bar_says_how_many_are_done() -> None:

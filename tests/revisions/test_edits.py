@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import pytest
@@ -73,7 +74,20 @@ def test_a_state_that_is_shown_does_tell_the_two_apart(seed: int) -> None:
         state = dict(load.state)
         pressed = [state.get(name) == "pressed" for name in scheme.switches]
         row = int("".join("01"[one] for one in pressed), 2)
-        assert load.was_on == before[load.name][row] != now[load.name][row]
+        assert (load.was == "on") == before[load.name][row] != now[load.name][row]
+        assert (load.now == "on") == now[load.name][row]
+
+
+@pytest.mark.parametrize("seed", [*SEEDS, 71, 75, 80, 120, 151, 157, 188])
+def test_no_state_with_fewer_buttons_pressed_tells_the_two_apart(seed: int) -> None:
+    scheme = made_up(seed)
+    edited = with_a_contact_swapped(scheme, seed)
+    before, now = truth(scheme), truth(edited)
+    rows = list(itertools.product((0, 1), repeat=len(scheme.switches)))
+    for load in compared(written(scheme), written(edited)).loads:
+        told = zip(rows, before[load.name], now[load.name], strict=True)
+        fewest = min(sum(pressed) for pressed, was, now_is in told if was != now_is)
+        assert fewest == list(dict(load.state).values()).count("pressed"), load
 
 
 @pytest.mark.parametrize("seed", SEEDS)

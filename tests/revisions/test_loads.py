@@ -26,7 +26,7 @@ def test_a_seal_in_that_was_lost_shows_once_the_button_is_let_go() -> None:
     found = compared(HEAD + SEALED, HEAD + SEALED.replace("S2:13 --2-- K1:13-14 --3-- S2:14\n", ""))
     assert {"K1", "H1"} == loads(found)
     for load in found.loads:
-        assert load.was_on
+        assert ("on", "off") == (load.was, load.now)
         assert "S2" not in dict(load.state)
         assert ["press S2", "E1 comes on", "release S2"] == list(load.steps)
 

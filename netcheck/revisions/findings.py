@@ -1,0 +1,140 @@
+"""What a change does to the findings: new ones, worse ones, accepted ones, those that are gone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from netcheck.finding import SEVERITY_ORDER, Finding, Review, Severity
+from netcheck.record import record, replace
+from netcheck.register import figures_apart
+from netcheck.revisions.drawing import drawn_pairs
+from netcheck.revisions.pairs import Pairs
+
+NEW, WORSE, FIGURES, MILDER = "new", "worse", "other figures", "milder"
+ACCEPTED, REOPENED, GONE = "accepted", "no longer accepted", "gone"
+KINDS = (NEW, WORSE, REOPENED, FIGURES, MILDER, ACCEPTED, GONE)
+"""A figure alone does not say which way it is worse: more amperes are, more ampacity is not."""
+
+
+@record
+class FindingChange:
+    """A finding that is another than before, by one of `KINDS`; `why` says what differs, or
+    with which reason it is accepted."""
+
+    kind: str
+    finding: Finding
+    why: str = ""
+
+    @property
+    def is_against_the_change(self) -> bool:
+        """Whether there is more to look at than before, or something that may be more."""
+        return self.kind in (NEW, WORSE, REOPENED, FIGURES)
+
+
+@record
+class FindingChanges:
+    """Those that changed, an accepted danger first; how many stand as they did; how many are
+    accepted now, as before or newly."""
+
+    changed: tuple[FindingChange, ...] = ()
+    kept: int = 0
+    accepted: int = 0
+
+
+@record
+class _Known:
+    """A finding of one side; `accepted` is the reason it is accepted with, if it is."""
+
+    finding: Finding
+    accepted: str = ""
+
+
+def finding_changes(pairs: Pairs, old: Review, new: Review) -> FindingChanges:
+    """Hold the findings of two reviews against each other, renamed devices under one name."""
+    names = _old_names(pairs)
+    before = {one.finding.identity: one for one in _known(old)}
+    changed: list[FindingChange] = []
+    met: set[str] = set()
+    kept = 0
+    for now in _known(new):
+        was = before.get(_renamed(now.finding, names).identity) or before.get(now.finding.identity)
+        if was is not None and was.finding.identity in met:
+            was = None
+        if was is not None:
+            met.add(was.finding.identity)
+        change = _change(was, now)
+        changed += [change] if change else []
+        kept += change is None and not now.accepted
+    changed += [FindingChange(GONE, one.finding) for key, one in before.items() if key not in met]
+    return FindingChanges(_accepted_dangers_first(changed), kept, len(new.accepted))
+
+
+def of_one_side(review: Review, kind: str) -> FindingChanges:
+    """The findings of a panel that the other side does not have: all `NEW`, or all `GONE`."""
+    changed = [
+        FindingChange(ACCEPTED if one.accepted and kind == NEW else kind, one.finding, one.accepted)
+        for one in _known(review)
+    ]
+    accepted = len(review.accepted) if kind == NEW else 0
+    return FindingChanges(_accepted_dangers_first(changed), accepted=accepted)
+
+
+def _known(review: Review) -> Iterator[_Known]:
+    yield from map(_Known, review.findings)
+    for one in review.accepted:
+        until = f" (until {one.until})" if one.until else ""
+        yield _Known(one.finding, f"{one.reason}{until}")
+
+
+def _change(was: _Known | None, now: _Known) -> FindingChange | None:
+    """None where all is as it was."""
+    if was is None:
+        return FindingChange(ACCEPTED if now.accepted else NEW, now.finding, now.accepted)
+    kind, why = _apart(was.finding, now.finding)
+    if now.accepted:
+        told = why or was.accepted != now.accepted
+        why = "; ".join(filter(None, (why, now.accepted)))
+        return FindingChange(ACCEPTED, now.finding, why) if told else None
+    if was.accepted:
+        return FindingChange(REOPENED, now.finding, why)
+    return FindingChange(kind, now.finding, why) if why else None
+
+
+def _apart(was: Finding, now: Finding) -> tuple[str, str]:
+    """The kind of difference between two findings of one fault, and what it is; "" for none."""
+    more = SEVERITY_ORDER.index(was.severity) - SEVERITY_ORDER.index(now.severity)
+    if more:
+        return WORSE if more > 0 else MILDER, f"it was a {was.severity.value}"
+    return FIGURES, figures_apart(was, now)
+
+
+def _accepted_dangers_first(changed: Sequence[FindingChange]) -> tuple[FindingChange, ...]:
+    def comes_later(one: FindingChange) -> bool:
+        return one.kind != ACCEPTED or one.finding.severity is not Severity.DANGER
+
+    return tuple(sorted(changed, key=comes_later))
+
+
+# ---- under old names -----------------------------------------------------------------------------
+
+
+def _old_names(pairs: Pairs) -> Mapping[str, str]:
+    """What devices and wires of the new panel were called, where that is something else."""
+    names = dict(pairs.renamed)
+    for old, new in drawn_pairs(pairs):
+        if old.number != new.number and old.number and new.number:
+            names.setdefault(new.number, old.number)
+    return names
+
+
+def _renamed(finding: Finding, names: Mapping[str, str]) -> Finding:
+    def told(words: str) -> str:
+        return re.sub(r"[\w.]+", lambda found: names.get(found[0], found[0]), words)
+
+    return replace(
+        finding,
+        devices=tuple(map(told, finding.devices)),
+        wires=tuple(map(told, finding.wires)),
+        condition=told(finding.condition),
+    )

@@ -36,7 +36,7 @@ class Trial:
 
     def __init__(self, panel: Panel, edit: Edit | None = None) -> None:
         self.drawn = panel
-        self.panel = _movable(panel if edit is None else troubled(panel, edit))
+        self.panel = movable(panel if edit is None else troubled(panel, edit))
         self.states = Behaviour(self.panel, find_nodes(self.panel), verdicts=CoilVerdicts())
         self.stands = True
         self._values: dict[int, bool] = {}
@@ -284,7 +284,7 @@ class _Troubled(Standing):
         return replace(ratings, draws={**ratings.draws, **joints})
 
 
-def _movable(panel: Panel) -> Panel:
+def movable(panel: Panel) -> Panel:
     """Breakers, fuses and disconnects as switches."""
     return replace(
         panel,

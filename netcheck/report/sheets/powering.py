@@ -12,12 +12,14 @@ from itertools import combinations
 
 from netcheck.bench.metering import Meter, Unreadable
 from netcheck.bench.readings import Reading, read
-from netcheck.bench.standing import stand
-from netcheck.model.devices import Conducts, Device, Part
-from netcheck.model.faults import holding
+from netcheck.bench.standing import Standing, settled, stand
+from netcheck.bench.trial import movable
+from netcheck.facts.component_values import ComponentValues
+from netcheck.model.devices import Conducts, Device, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
 from netcheck.network.unions import Unions
+from netcheck.record import replace
 from netcheck.report.sheets.bench import Bench, highest_volts, named
 from netcheck.report.sheets.lists import STRIPS
 from netcheck.report.sheets.table import Cell, Table
@@ -36,7 +38,7 @@ TOLERANCE = 0.1
 
 
 def first_power(bench: Bench) -> Table:
-    closing = _Closing(bench.panel)
+    closing = _Closing(bench.panel, bench.fact(ComponentValues))
     rows = tuple(closing.rows())
     columns = (
         "step", "red on", "wire", "also there", "black on", "expect", "within", "still dead",
@@ -60,7 +62,7 @@ def first_power(bench: Bench) -> Table:
 class _Closing:
     """Handles closed one after the other."""
 
-    def __init__(self, panel: Panel) -> None:
+    def __init__(self, panel: Panel, rated: ComponentValues) -> None:
         self.panel = panel
         self.left_out: tuple[str, ...] = ()
         self.open = 0
@@ -73,11 +75,13 @@ class _Closing:
             for device in panel.devices.values()
             if device.kind in CLOSED_BY_HAND and any(self._held(device))
         }
+        self._standing = self._all_open(rated)
 
     def rows(self) -> Iterator[tuple[Cell, ...]]:
         if not any(source.mechanism for source in self.panel.sources):
             return
         yield from self._step("Before closing anything, the incoming supply on", None)
+        barred: list[str] = []
         for number in range(1, len(self._dead) + 1):
             live = self._live()
             device = next((one for one in self._dead.values() if self._is_fed(one, live)), None)
@@ -88,12 +92,27 @@ class _Closing:
                 self.left_out, self.open = (more,), self.open + 1
                 break
             del self._dead[device.name]
+            if self._is_barred(device):
+                barred.append(device.name)
+                continue
             word = "fit" if device.kind == "fuse" else "close"
             place = f", {device.location}" if device.location else ""
             yield from self._step(f"{number}. {word} {named(device)}{place}", device)
+        if barred:
+            names = ", ".join(barred)
+            said = f"Kept open by a mechanical interlock, tried in turn afterwards: {names}."
+            self.left_out = (*self.left_out, said)
         if self._dead and not self.open:
             names = ", ".join(self._dead)
-            self.left_out = (f"Behind contacts that are open at rest, closed later: {names}.",)
+            said = f"Behind contacts that are open at rest, closed later: {names}."
+            self.left_out = (*self.left_out, said)
+
+    def _is_barred(self, device: Device) -> bool:
+        """Whether a mechanical interlock keeps it open as all stands now."""
+        moved = dict.fromkeys(self._switches(device), 1)
+        there = settled(self._standing, moved)
+        machine = there.states.machine
+        return not all(there.holds(literal) for literal in machine.constraints)
 
     def _held(self, device: Device) -> list[str]:
         """Its mechanisms that open and close."""
@@ -102,6 +121,26 @@ class _Closing:
             for name in device.mechanisms
             if self.panel.mechanisms[name].positions == ("open", "closed")
         ]
+
+    def _all_open(self, rated: ComponentValues) -> Standing:
+        """Nothing closed by hand yet, no source there."""
+        standing = replace(stand(movable(self.panel), powered=False), rated=rated)
+        switches = standing.states.machine.switches
+        names = (name for device in self._dead.values() for name in self._held(device))
+        return settled(standing, {name: 0 for name in names if name in switches})
+
+    def _close(self, device: Device | None) -> None:
+        """A device closed by hand, or the supply that comes from outside switched on."""
+        moved = dict.fromkeys(self._sources() if device is None else self._switches(device), 1)
+        self._standing = settled(self._standing, moved)
+
+    def _switches(self, device: Device) -> list[str]:
+        switches = self._standing.states.machine.switches
+        return [name for name in self._held(device) if name in switches]
+
+    def _sources(self) -> list[str]:
+        mechanisms, switches = self.panel.mechanisms, self._standing.states.machine.switches
+        return [name for name in switches if mechanisms[name].drive is Drive.SOURCE]
 
     # ---- what is live, by where current can come without a contact -------------------------
 
@@ -134,12 +173,9 @@ class _Closing:
     # ---- one step --------------------------------------------------------------------------
 
     def _step(self, said: str, device: Device | None) -> Iterator[tuple[Cell, ...]]:
-        panel = self.panel
-        for one in self._dead.values():
-            for name in self._held(one):
-                panel = holding(panel, name, 0)
+        self._close(device)
         try:
-            meter = Meter(stand(panel))
+            meter = Meter(self._standing)
             self._refuse_a_short(meter)
             points = list(self._points(meter, device))
         except Unreadable as reason:

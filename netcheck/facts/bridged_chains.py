@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from netcheck.case import View, concludes
 from netcheck.facts.idle_contacts import IdleContacts
 from netcheck.model.devices import Part
@@ -61,13 +63,13 @@ def _places(panel: Panel, without: Wire | None = None) -> Unions[str]:
 def _chain(panel: Panel, places: Unions[str], parts: list[Part]) -> BridgedChain | None:
     """These contacts as a chain in a ring, which nothing else joins but at one place."""
     own = {part.index for part in parts}
-    ring = {places.find(end) for part in parts for end in (part.a, part.b)}
-    if len(parts) < len(ring):
+    meeting = Counter(places.find(end) for part in parts for end in (part.a, part.b))
+    if min(meeting.values()) < 2:  # a dead end is no ring
         return None
     beside = {
         place
         for end, at in panel.parts_at.items()
-        if (place := places.find(end)) in ring
+        if (place := places.find(end)) in meeting
         and any(part.index not in own and part.role != "bridge" for part in at)
     }
     if len(beside) != 1:

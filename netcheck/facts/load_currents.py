@@ -3,11 +3,14 @@
 Motors go by the tables of full-load currents (NEC 430.6(A)), or by their nameplate where
 the tables have none and in IEC practice; all else by what the text says it draws.
 Continuous loads, heaters and drives count 125 %, in NEC practice only; so do all loads where
-the panel says `duty continuous`.
+the panel says `duty continuous`.  A receptacle alone on its wires counts as what it is rated
+for; of several on one wire each counts 180 VA, for what is plugged in is not known.
 """
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Iterator
 from enum import StrEnum
 from typing import TYPE_CHECKING
@@ -17,6 +20,7 @@ from netcheck.facts.behaviour import Behaviour
 from netcheck.finding import Working
 from netcheck.model.devices import Device, Part
 from netcheck.model.panel import Panel
+from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.states.volts import magnitude
 
@@ -26,6 +30,9 @@ if TYPE_CHECKING:
 WATTS_IN_A_HP = 745.699872
 RAISED = frozenset(("heater", "drive"))
 """Counted like continuous loads: heaters (UL 508A, NEC 424.3(B)), drives (NEC 430.122)."""
+
+OUTLET_VA = 180.0
+"""Of each receptacle of a circuit that has several: NEC 220.14(I), from memory."""
 
 CONTROL = frozenset(
     ("coil", "input", "electronics", "lamp", "valve", "horn", "solenoid", "brake", "meter")
@@ -82,9 +89,13 @@ class LoadCurrents:
 @concludes(Behaviour)
 def find_load_currents(view: View) -> LoadCurrents:
     panel, behaviour = view.panel, view[Behaviour]
-    found = []
-    for name, parts in _loads_of(panel):
-        found.append(_current_of(panel, behaviour, name, parts))
+    outlets = _outlets_of_several(panel)
+    found = [
+        _outlet(name, parts)
+        if parts[0].device in outlets
+        else _current_of(panel, behaviour, name, parts)
+        for name, parts in _loads_of(panel)
+    ]
     return LoadCurrents(tuple(found), panel.settings.practice.iec)
 
 
@@ -101,6 +112,35 @@ def _loads_of(panel: Panel) -> Iterator[tuple[str, tuple[Part, ...]]]:
         for parts in groups.values():
             alone = len(groups) == 1 or len(parts) > 1
             yield device.name if alone else parts[0].label, tuple(parts)
+
+
+def _outlets_of_several(panel: Panel) -> set[str]:
+    """The receptacles whose line is one with another's, by wires and strips."""
+    lines = {
+        name: panel.parts[device.parts[0]].a
+        for name, device in panel.devices.items()
+        if device.kind == "receptacle" and "spare" not in device.marks
+    }
+    if len(lines) < 2:
+        return set()
+    joined: Unions[str] = Unions()
+    for wire in panel.wires:
+        joined.join(wire.a, wire.b)
+    for part in panel.parts:
+        if part.role == "bridge":
+            joined.join(part.a, part.b)
+    circuits = Counter(joined.find(line) for line in lines.values())
+    return {name for name, line in lines.items() if circuits[joined.find(line)] > 1}
+
+
+def _outlet(name: str, parts: tuple[Part, ...]) -> LoadCurrent:
+    load = parts[0].load
+    assert load is not None
+    rated_a = load.current_a or math.inf
+    current_a = min(rated_a, OUTLET_VA / load.volts) if load.volts else rated_a
+    source = f"NEC 220.14(I): {OUTLET_VA:g} VA for each outlet of a circuit of several"
+    working = Working(f"current of {name}", current_a, "A", source, confirmed=False)
+    return LoadCurrent(name, parts, current_a, Sort.OTHER, working)
 
 
 def _wired(panel: Panel, part: Part) -> bool:

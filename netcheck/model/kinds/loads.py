@@ -137,6 +137,7 @@ KINDS = (
     Kind(
         "receptacle", (own(*LOADED, GROUND_FAULT),), build_receptacle,
         "receptacle XS1 120 V AC 15 A",
-        "L N (L1 L2 from 200 V) and PE; counted as a load of what it is rated for.",
+        "L N (L1 L2 from 200 V) and PE; counted as a load of what it is rated for; of "
+        "several on one circuit, each as 180 VA.",
     ),
 )  # fmt: skip

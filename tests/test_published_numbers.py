@@ -197,7 +197,7 @@ def feeders(device_rating: str, *ways: tuple[str, float]) -> str:
 source MAINS 7200 V AC 60 Hz, two-wire, 100 kA available, ungrounded
 transformer T1 7200 V AC to 240 V AC, 300 kVA, impedance 3 %, X2 grounded
 {breakers}heater HTR1 1 kW 240 V AC
-wire kind default: 500 kcmil copper THHN, 0 ft
+wire kind default: 500 kcmil copper THHN, 0.01 ft
 circuit "Feeders"
   MAINS:L1 -- T1:H1-H2 -- MAINS:L2
 {out} -- HTR1:1-2
@@ -233,7 +233,7 @@ CHAIN = (("3/0 AWG", 150.0), ("6 AWG", 40.0), ("12 AWG", 30.0))
 
 def test_f04_the_transformer_alone_gives_46_kiloamperes() -> None:
     """Sokolik's worksheet: 300 kVA, 240 V, 3 % less a tenth: 46,296 A."""
-    (found,) = Case(panel_of(feeders("10 kA", ("500 kcmil", 0)))).conclude(FaultCurrents).devices
+    (found,) = Case(panel_of(feeders("10 kA", ("500 kcmil", 0.01)))).conclude(FaultCurrents).devices
     assert found.most_a == pytest.approx(recheck("f04", "S"), rel=TENTH_OF_A_PER_CENT)
 
 

@@ -25,11 +25,11 @@ class Believable:
 SMALLEST = 1e-12
 """Nothing at all is less: a rating of nought is none."""
 LIMITS = {
-    "current": Believable("current", SMALLEST, 500e3, "500 kA"),
+    "current": Believable("current", SMALLEST, 1e6, "1,000 kA"),
     "voltage": Believable("voltage", 0.0, 100e3, "100 kV"),
     "power": Believable("power", SMALLEST, 100e6, "100 MW"),
     "apparent power": Believable("apparent power", SMALLEST, 100e6, "100 MVA"),
-    "resistance": Believable("resistance", SMALLEST, 1e12, "1 000 000 Mohm"),
+    "resistance": Believable("resistance", SMALLEST, 1e12, "1,000,000 Mohm"),
     "length": Believable("length", 0.001, 5e3, "5 km"),
     "temperature": Believable("temperature", -90.0, 500.0, "500 degC"),
     "frequency": Believable("frequency", SMALLEST, 1e6, "1 MHz"),

@@ -13,6 +13,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 from urllib.error import HTTPError
@@ -41,6 +42,7 @@ class Browser:
         }
         made = self._send("", {"capabilities": {"alwaysMatch": wanted}})
         self._root += f"/{made['sessionId']}"
+        self._send("/timeouts", {"script": 110_000})
 
     def _send(self, path: str, body: Mapping[str, Any] | None = None, method: str = "") -> Any:
         data = None if body is None else json.dumps(body).encode()
@@ -74,6 +76,12 @@ class Browser:
     def release(self, key: str) -> None:
         self.tell("Input.dispatchKeyEvent", type="keyUp", key=key, code=key)
 
+    def stroke(self, key: str, text: str = "", number: int = 0, modifiers: int = 0) -> None:
+        """A key goes down and up; `number` is the one that browsers know it by."""
+        keys = {"key": key, "code": key, "windowsVirtualKeyCode": number, "modifiers": modifiers}
+        self.tell("Input.dispatchKeyEvent", type="keyDown", text=text, **keys)
+        self.tell("Input.dispatchKeyEvent", type="keyUp", **keys)
+
     def tell(self, command: str, **values: Any) -> Any:
         """A command of the browser's own protocol."""
         return self._send("/goog/cdp/execute", {"cmd": command, "params": values})
@@ -100,8 +108,18 @@ class Browser:
         return [entry["message"] for entry in self._send("/se/log", {"type": "browser"})]
 
 
-def _missing(what: str) -> None:
-    reason = f"no {what} here: Debian's packages chromium and chromium-driver bring both"
+def carried(package: str, name: str) -> Path:
+    """A file that an installed package brings along; the package itself is not imported."""
+    spec = find_spec(package)
+    if spec is None or not spec.submodule_search_locations:
+        missing(f"no {package} here: the extra `test` brings it")
+    assert spec is not None
+    assert spec.submodule_search_locations
+    return Path(spec.submodule_search_locations[0]) / name
+
+
+def missing(reason: str) -> None:
+    """Skip, or fail where everything must be there."""
     if os.environ.get("NETCHECK_BROWSER") == "needed":
         pytest.fail(reason)
     pytest.skip(reason)
@@ -112,7 +130,8 @@ def browser() -> Iterator[Browser]:
     binary = next((found for name in BROWSERS if (found := shutil.which(name))), "")
     driver = shutil.which("chromedriver") or ""
     if not binary or not driver:
-        _missing("chromedriver" if binary else "Chromium")
+        what = "chromedriver" if binary else "Chromium"
+        missing(f"no {what} here: Debian's packages chromium and chromium-driver bring both")
     process = subprocess.Popen(
         [driver, "--port=0"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -12,10 +12,12 @@ from netcheck.cli.given import STANDARD_INPUT, given_panels, readable, standard_
 from netcheck.cli.loader import SUFFIX, FileLoader
 from netcheck.cli.screen import Progress, note
 from netcheck.cli.status import Status, status_of
+from netcheck.record import record
 
 if TYPE_CHECKING:
     from netcheck.finding import Review
     from netcheck.model.panel import Panel
+    from netcheck.report.drawing.clauses import Entry
 
 PAGE = "report.html"
 WORKBOOK = "lists.xlsx"
@@ -98,12 +100,14 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     from netcheck.report.sheets.every import make_sheets
 
     made = make_sheets(Bench(panel))
-    drawn, cut_outs, failures = _drawn(panel, review)
+    drawing, failures = _drawn(panel, review)
     live, unfit = _live(panel)
     failures += unfit
     for failed in [*made.failures, *failures]:
         note(f"netcheck: internal error, please report it: {failed}")
-    page = document(panel, review, drawn, made.tables, cut_outs, live)
+    page = document(
+        panel, review, drawing.sheets, made.tables, drawing.pieces, live, drawing.symbols
+    )
     files = {PAGE: page.encode("utf-8", "replace")}
     for table in made.tables:
         files[f"{table.name}.csv"] = as_csv.written(table).encode("utf-8", "replace")
@@ -114,9 +118,18 @@ def _made(panel: Panel, review: Review) -> tuple[Mapping[str, bytes], int]:
     return files, sum(table.open for table in made.tables) + len(failures)
 
 
-def _drawn(panel: Panel, review: Review) -> tuple[list[str], list[str], list[str]]:
-    """The sheets of the drawing, the piece of it for each finding; or none, and what netcheck
-    failed at."""
+@record
+class Drawing:
+    """The sheets as SVG, the piece of them for each finding, and the symbols on them."""
+
+    sheets: Sequence[str] = ()
+    pieces: Sequence[str] = ()
+    symbols: Sequence[Entry] = ()
+
+
+def _drawn(panel: Panel, review: Review) -> tuple[Drawing, list[str]]:
+    """An empty drawing, and what netcheck failed at, where it did."""
+    from netcheck.report.drawing.clauses import entries
     from netcheck.report.drawing.composing import draw
     from netcheck.report.drawing.cut_out import cut_out
     from netcheck.report.drawing.svg import written
@@ -124,9 +137,10 @@ def _drawn(panel: Panel, review: Review) -> tuple[list[str], list[str], list[str
     try:
         sheets = draw(panel)
         pieces = [cut_out(panel, sheets, finding) for finding in review.findings]
-        return [written(panel, sheet, len(sheets)) for sheet in sheets], pieces, []
+        whole = [written(panel, sheet, len(sheets)) for sheet in sheets]
+        return Drawing(whole, pieces, entries(panel, sheets)), []
     except Exception as error:
-        return [], [], [f"Drawing: {type(error).__name__}: {error}"]
+        return Drawing(), [f"Drawing: {type(error).__name__}: {error}"]
 
 
 def _live(panel: Panel) -> tuple[dict[str, Any] | None, list[str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.model.panel import Panel
+from netcheck.report.drawing.clauses import standard_of
 from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, text_width
 from netcheck.report.page.html import safe
 
@@ -96,9 +97,8 @@ def _frame(panel: Panel, sheet: Sheet, of: int) -> Iterator[str]:
     name = (panel.settings.title or panel.path)[:60]
     said = f"{name}, sheet {sheet.number} of {of}: {sheet.title.lower()}"
     yield written_text(Text(10, y + 17, said, 10, "start", "n", said))
-    standard = "IEC 60617" if panel.settings.practice.iec else "IEEE Std 315"
     x = WIDE - 10
-    said = f"symbols after {standard}"
+    said = f"symbols after {standard_of(panel)}"
     yield written_text(Text(x, y + 17, said, 8, "end", "", said))
     x -= text_width(said, 8) + 24
     for style, words in reversed(LEGEND):

@@ -11,12 +11,14 @@ from netcheck.finding import Review
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.report.closing import CAUTION, closing_line
+from netcheck.report.drawing.clauses import Entry, standard_of
 from netcheck.report.drawing.svg import AT_REST, STYLE
 from netcheck.report.page.findings import found
 from netcheck.report.page.html import Content, Html, joined, safe, tag, ticked
 from netcheck.report.page.live import desk, policy, scripts
 from netcheck.report.page.live_style import LIVE
 from netcheck.report.page.style import SHEET
+from netcheck.report.page.symbol_list import symbol_list
 from netcheck.report.sheets.table import Table
 
 
@@ -37,11 +39,13 @@ def document(
     tables: Sequence[Table],
     cut_outs: Sequence[str] = (),
     live: Mapping[str, Any] | None = None,
+    symbols: Sequence[Entry] = (),
 ) -> str:
     """The page as text, the same for the same panel; `cut_outs` go with the findings, `live` is
-    what the live part works with."""
+    what the live part works with, `symbols` are those drawn."""
     title = panel.settings.title or panel.path
-    sections = list(_sections(review, drawn, tables, cut_outs, live))
+    legend = symbol_list(symbols, standard_of(panel)) if symbols else Html("")
+    sections = list(_sections(review, drawn, tables, cut_outs, live, legend))
     style = SHEET + STYLE + (LIVE if live is not None else "")
     body = joined(
         (
@@ -124,10 +128,11 @@ def _sections(
     tables: Sequence[Table],
     cut_outs: Sequence[str],
     live: Mapping[str, Any] | None,
+    legend: Html,
 ) -> Iterator[Section]:
     left = len(review.not_checked) + len(review.not_decided) + len(review.mistakes)
     yield Section("findings", "Findings", _findings(review, cut_outs), left)
-    yield Section("drawing", "Drawing", _drawing(drawn), not drawn)
+    yield Section("drawing", "Drawing", _drawing(drawn, legend), not drawn)
     if live is not None:
         yield Section("live", "Live page and exercise", desk(live))
     for table in tables:
@@ -135,8 +140,8 @@ def _sections(
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open, form)
 
 
-def _drawing(drawn: Sequence[str]) -> Html:
-    """The sheets, each as SVG that was escaped where it was made."""
+def _drawing(drawn: Sequence[str], legend: Html) -> Html:
+    """The sheets, each as SVG that was escaped where it was made, and what their symbols mean."""
     if not drawn:
         return tag("p", "Not drawn: netcheck itself failed at it; please report it.")
     sheets = [
@@ -144,7 +149,7 @@ def _drawing(drawn: Sequence[str]) -> Html:
                           aria_label=f"Sheet {number} of the drawing"))
         for number, svg in enumerate(drawn, 1)
     ]  # fmt: skip
-    return joined((tag("p", AT_REST, class_="faint"), *sheets), "\n")
+    return joined((tag("p", AT_REST, class_="faint"), *sheets, legend), "\n")
 
 
 def _findings(review: Review, cut_outs: Sequence[str]) -> Html:

@@ -20,9 +20,10 @@ h2 { font-size: 1.25rem; margin: 2.6rem 0 .6rem; padding-top: .5rem;
 h3 { font-size: 1rem; margin: .1rem 0 .3rem; }
 p { margin: .3rem 0; max-width: 62rem; }
 a { color: var(--accent); }
-a:focus-visible, [tabindex]:focus-visible { outline: 3px solid var(--accent);
+a:focus-visible, summary:focus-visible, [tabindex]:focus-visible { outline: 3px solid var(--accent);
   outline-offset: 2px; }
 .skip { position: absolute; left: -99rem; } .skip:focus { position: static; }
+code, dd, .name { unicode-bidi: isolate; }
 code, .m { font: .92em/1.3 ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; }
 .faint { color: var(--faint); }
 .caution { border: 2px solid var(--ink); padding: .6rem 1rem; margin: 1.2rem 0;
@@ -61,6 +62,8 @@ td p { margin: 0 0 .15rem; }
   background: #fff; }
 .word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }
 mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
+.symbols summary { cursor: pointer; font-weight: bold; padding: .3rem 0; }
+.symbols table { max-width: 40rem; } .symbol { background: #fff; display: block; }
 .signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
   gap: 1.6rem; margin: 2rem 0 0; } .signed span { border-top: 1px solid var(--ink);
   padding-top: .2rem; font-size: .8rem; color: var(--faint); }

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
 from netcheck.bench.drills import LEVELS, tasks_of
 from netcheck.bench.exercising import Exercise, chosen
-from netcheck.cli.main import group
 from tests.bench.panels import SAMPLES, sample
-from tests.browser import Browser, browser
+from tests.browser import Browser
 
 pytestmark = pytest.mark.slow
 
@@ -72,21 +69,6 @@ READ = """
   [...document.querySelectorAll('#live button')].find(one => one.textContent === 'Read').click();
   return live.reading.textContent;
 """
-
-
-@pytest.fixture(scope="module")
-def session() -> Iterator[Browser]:
-    with browser() as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("exercises")
-    for path in PANELS:
-        result = CliRunner().invoke(group, ["report", str(path), "-o", str(folder / path.stem)])
-        assert 0 == result.exit_code, result.output
-    return {path.stem: folder / path.stem / "report.html" for path in PANELS}
 
 
 def shed(session: Browser, pages: dict[str, Path]) -> Browser:
@@ -245,9 +227,9 @@ def test_closing_again_onto_a_short_opens_again_at_once_and_is_told_at_the_end(
     fault = session.run("""
       const {tasks, troubles} = live.sound.exercise;
       const {trainer} = live;
-      const short = () => trainer.now && trainer.opened.size && trainer.now.trouble.sort === 'short';
+      const isShort = ({now, opened}) => now && now.trouble.sort === 'short' && opened.size;
       trainer.level.value = 'hard';
-      for (let seed = 0; !short(); seed += 1) {
+      for (let seed = 0; !isShort(trainer); seed += 1) {
         live.trainer.seed.value = seed;
         live.trainer.begin();
         for (const [m, at] of live.trainer.now.task.moves) live.put(m, at);

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from netcheck.cli.main import group
-from tests.browser import Browser, browser
-from tests.report.hostile import CLOSING, FORMULA, PANEL, SCRIPT
+from tests.browser import Browser
+from tests.report.hostile import CLOSING, FORMULA, SCRIPT
 
 pytestmark = pytest.mark.slow
 
@@ -76,26 +73,6 @@ OVERLAPPING = """
     return found;
   });
 """
-
-
-@pytest.fixture(scope="module")
-def session() -> Iterator[Browser]:
-    with browser() as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("reports")
-    hostile = folder / "hostile.panel"
-    hostile.write_text(PANEL, encoding="utf-8")
-    found = {}
-    for path in [*PANELS, hostile]:
-        out = folder / path.stem
-        result = CliRunner().invoke(group, ["report", str(path), "-o", str(out)])
-        assert result.exit_code in (0, 1, 3), result.output
-        found[path.stem] = out / "report.html"
-    return found
 
 
 NAMES = [*(path.stem for path in PANELS), "hostile"]

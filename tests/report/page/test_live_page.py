@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner
 
-from netcheck.cli.main import group
 from tests.bench.panels import SAMPLES, sample
-from tests.browser import Browser, browser
+from tests.browser import Browser
 from tests.live_sequences import REPLAYED, Operated, sequences
 
 pytestmark = pytest.mark.slow
@@ -66,21 +64,6 @@ PLACED = """
   named.value = arguments[1];
   named.dispatchEvent(new Event('change'));
 """
-
-
-@pytest.fixture(scope="module")
-def session() -> Iterator[Browser]:
-    with browser() as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("live")
-    for path in PANELS:
-        result = CliRunner().invoke(group, ["report", str(path), "-o", str(folder / path.stem)])
-        assert 0 == result.exit_code, result.output
-    return {path.stem: folder / path.stem / "report.html" for path in PANELS}
 
 
 each = pytest.mark.parametrize("path", PANELS, ids=lambda path: path.stem)

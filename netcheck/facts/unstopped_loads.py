@@ -2,7 +2,8 @@
 
 An emergency stop must stop every motor and all that is marked hazardous.  Any other stop
 must stop the loads it has a say in: what it stops in one state, and not in another, has a
-path around it.
+path around it.  One that is said to be for stopping, and stops nothing in any state, must stop
+all that moves or heats and hangs on it through relays.
 """
 
 from __future__ import annotations
@@ -98,11 +99,10 @@ class _Finder:
                 self.stopped.append(StoppedLoads(stop, stopped))
 
     def _to_be_stopped(self, stop: StopDevice) -> list[LoadFeed]:
-        wanted = [
-            number
-            for number in self._dependent.get(stop.mechanism.name, ())
-            if self._has_a_say(stop, self.loads[number])
-        ]
+        dependent = self._dependent.get(stop.mechanism.name, [])
+        wanted = [number for number in dependent if self._has_a_say(stop, self.loads[number])]
+        if not wanted and stop.device.values.get("purpose") == "stopping":
+            wanted = [*dependent]  # one of them it is surely meant to stop
         if stop.emergency:
             wanted += self._dangerous
         return [self.loads[number] for number in sorted(set(wanted))]

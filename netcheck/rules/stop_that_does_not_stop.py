@@ -3,7 +3,8 @@
 An emergency stop should stop every motor and whatever is marked `hazardous`.  A button said
 to be `for stopping`, or whose contacts all open as it is pressed, should stop what it has a
 say in, if that moves or heats: what it stops in one state and not in another has a path
-around it, and the state that opens the path is told.
+around it, and the state that opens the path is told.  One that is said to be `for stopping`
+and stops nothing in any state is held to all that moves or heats and hangs on it.
 
 It keeps silent on loads marked `always on` or `not hazardous`, on what is on only while
 relays are still moving, and on what only the outputs of a `safety-rated` controller that reads

@@ -86,6 +86,7 @@ class Behaviour:
         self._free: dict[int, int] = {}
         self._feeds: dict[int, tuple[Feed, ...]] = {}
         self._energised: dict[int, int] = {}
+        self._uncertain: dict[int, int] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
         self.grid = Grid(panel, nodes, self.closed, self.logic)
@@ -188,6 +189,7 @@ class Behaviour:
             self._live[index] = self.logic.substitute(known, {free: live})
         self._feeds.clear()
         self._energised.clear()
+        self._uncertain.clear()
         for ways in self._ways.values():
             ways.forget()
 
@@ -231,8 +233,17 @@ class Behaviour:
         assert part.load is not None
         if part.index not in self._energised:
             ways = [one.condition for one in self.feeds(part) if in_band(one.volts, part.load)]
+            if part.role == "winding" and self.panel.devices[part.device].number("leads") == 6:
+                ways.append(self._in_star(part))
             self._energised[part.index] = self.logic.any_way(ways)
         return self._energised[part.index]
+
+    def _in_star(self, winding: Part) -> int:
+        """When a motor's winding stands in series with others of the motor, and turns it so."""
+        own = self.panel.devices[winding.device].parts
+        others = (self.panel.parts[index] for index in own if index != winding.index)
+        windings = frozenset(part.index for part in others if part.role == winding.role)
+        return self._through_loads.in_star(winding, windings)
 
     def fed_wrongly(self, part: Part) -> int:
         """When a load is fed, but at volts or a kind outside what it is made for."""
@@ -299,8 +310,11 @@ class Behaviour:
 
     def uncertain(self, coil: Part) -> int:
         """When a coil or other load has some voltage, but not surely enough, or through another."""
-        maybe = self.logic.either(self.fed_wrongly(coil), self._feeds_through_loads(coil))
-        return self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
+        if coil.index not in self._uncertain:
+            maybe = self.logic.either(self.fed_wrongly(coil), self._feeds_through_loads(coil))
+            literal = self._simplest(self.logic.both(maybe, self.energised(coil) ^ 1))
+            self._uncertain[coil.index] = literal
+        return self._uncertain[coil.index]
 
     def _feeds_through_loads(self, coil: Part) -> int:
         return self._through_loads.feeds(coil)

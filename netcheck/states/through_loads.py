@@ -49,11 +49,22 @@ class ThroughLoads:
             return FALSE
         return self._fed(self._grid.circuit, (a, b), lambda rail: rail, self._past(a, b))
 
+    def in_star(self, winding: Part, others: frozenset[int]) -> int:
+        """When current may pass a winding with none but `others`, by index, in its path."""
+        a, b = self._grid.place(winding.a), self._grid.place(winding.b)
+        around = self._around(winding)
+        parts = [part for part in around if part.load is None or part.index in others]
+        return self._fed_past(parts, a, b) if a != b else FALSE
+
     def _fed_by_neighbours(self, coil: Part, a: int, b: int) -> int:
         if self._parts_left <= 0:
             return self._fed_somehow(a, b)
         parts = self._around(coil)
         self._parts_left -= len(parts)
+        return self._fed_past(parts, a, b)
+
+    def _fed_past(self, parts: list[Part], a: int, b: int) -> int:
+        """Between two places through `parts`, loads among them, and not past them by wire."""
         places = [a, b]
         places += [self._grid.place(end) for part in parts for end in (part.a, part.b)]
         number = {place: at for at, place in enumerate(dict.fromkeys(places))}

@@ -58,7 +58,9 @@ class _Finder:
 
     def find(self) -> Iterator[Withstand]:
         for device in self.panel.devices.values():
-            if not device.number("withstand_a") and not device.number("combination_rated"):
+            opens = device.kind in ("breaker", "fuse")  # by what it interrupts: series_ratings.py
+            together_a = None if opens else device.number("combination_rated")
+            if not device.number("withstand_a") and not together_a:
                 continue
             ahead = self._ahead(device)
             available_a = self._available_a(ahead) if ahead is not None else None

@@ -8,14 +8,15 @@ even that leaves it open, for the source does not say its X/R, it is not checked
 where the source or the device does not say what it can give or interrupt.
 
 Behind a current-limited supply the limit counts, behind a transformer its impedance.
-Series ratings (NEC 240.86) are not known here and need an acceptance; the fuses of a
-fused disconnect are not judged, for a text cannot say their rating.
+A series rating, `22 kA short-circuit rating behind CB1`, counts where CB1 is the device just
+ahead; the fuses of a fused disconnect are not judged, for a text cannot say their rating.
 """
 
 from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.fault_currents import FaultCurrent, FaultCurrents
+from netcheck.facts.series_ratings import SeriesRatings
 from netcheck.facts.solved_faults import SolvedFault, SolvedFaults
 from netcheck.figure import figure
 from netcheck.finding import (
@@ -39,7 +40,7 @@ from netcheck.rule import rule
     why="it bursts, or its arc goes on, when it should clear a short-circuit",
     source="NEC 110.9",
     kind=ReferenceKind.STANDARD,
-    requires=(FaultCurrents, SolvedFaults),
+    requires=(FaultCurrents, SeriesRatings, SolvedFaults),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel = view.panel
@@ -47,7 +48,7 @@ def find(view: View) -> Iterator[Outcome]:
     unsaid: dict[str, list[str]] = {}
     between: list[FaultCurrent] = []
     for fault in view[FaultCurrents].devices:
-        rating_a = fault.device.number("interrupting_a")
+        rating_a = view[SeriesRatings].interrupts_a(fault.device)
         if rating_a is None:
             unrated.append(fault.device.name)
         elif fault.least_a > rating_a:
@@ -64,11 +65,11 @@ def find(view: View) -> Iterator[Outcome]:
         reason = f"{source} does not say what short-circuit current is available"
         yield NotChecked(reason, Place(panel.devices[source].span), (source, *names))
     for fault in between:
-        yield from _doubted(fault, view[SolvedFaults].devices.get(fault.device.name))
+        rating_a = view[SeriesRatings].interrupts_a(fault.device) or 0.0
+        yield from _doubted(fault, rating_a, view[SolvedFaults].devices.get(fault.device.name))
 
 
-def _doubted(fault: FaultCurrent, solved: SolvedFault | None) -> Iterator[Outcome]:
-    rating_a = fault.device.number("interrupting_a") or 0.0
+def _doubted(fault: FaultCurrent, rating_a: float, solved: SolvedFault | None) -> Iterator[Outcome]:
     name, place = fault.device.name, Place(fault.device.span)
     can = f"{name} can interrupt {figure(rating_a, 'A')}"
     if solved is None:

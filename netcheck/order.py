@@ -13,7 +13,7 @@ def in_order(reviews: Iterable[Review]) -> Review:
 
     Reviews that are in order already may be among them: the numbers are given anew.
     """
-    found = list(reviews)
+    found = sorted(reviews, key=lambda review: (review.panels, review.clean))
     findings = sorted((f for r in found for f in r.findings), key=_finding_key)
     return Review(
         _numbered(findings),

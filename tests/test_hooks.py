@@ -155,9 +155,13 @@ def test_pre_commit_runs_the_hooks_from_a_clone(repository: Repository) -> None:
     settings += ["  - id: netcheck-tidy", "  - id: netcheck-review"]
     (repository.folder / ".pre-commit-config.yaml").write_text("\n".join(settings) + "\n")
     repository.commit(a=SOUND)
-    assert 0 == shell(repository, "pre-commit run --all-files").returncode
+    own = {"PRE_COMMIT_HOME": str(clone.parent / "hooks"), "HOME": str(clone.parent)}
+    own |= {"XDG_CACHE_HOME": str(clone.parent / "cache"), "PYTHONPATH": ""}
+    passed = shell(repository, "pre-commit run --all-files", **own)
+    assert 0 == passed.returncode, passed.stdout
+    assert 2 == passed.stdout.count("Passed")
     repository.commit(a=SOUND + NEW_FAULT)
-    refused = shell(repository, "pre-commit run --all-files")
+    refused = shell(repository, "pre-commit run --all-files", **own)
     assert 1 == refused.returncode
     assert "DANGER: " in refused.stdout
 

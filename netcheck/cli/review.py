@@ -57,7 +57,9 @@ if TYPE_CHECKING:
     "Without it: text=-",
 )
 @click.option(
+    "--fail-on",
     "--severity",
+    "severity",
     type=click.Choice([severity.value for severity in SEVERITY_ORDER]),
     default=Severity.QUERY.value,
     show_default=True,
@@ -154,7 +156,7 @@ def command(
         return supposed(panel, withs, faults)
 
     run = reviewed(given, loader, supposing, as_of, working, how)
-    run.review = replace(run.review, passed_over=tuple(passed_over))
+    run.review = replace(run.review, passed_over=tuple(sorted(passed_over)))
     if new_only is not None:
         from netcheck.cli import gate
 
@@ -172,10 +174,20 @@ def command(
     for failure in run.review.failures:
         note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
         status = Status.OPEN
-    for path, fault in run.failures:
-        internal_error(fault, f"while reviewing `{path}`")
+    if run.failures:
+        _say_faults(run.failures)
         status = Status.OPEN
     ctx.exit(status)
+
+
+def _say_faults(failures: Sequence[tuple[str, Fault]]) -> None:
+    """Each once, with the first of the panels it met."""
+    met: dict[Fault, list[str]] = {}
+    for path, fault in failures:
+        met.setdefault(fault, []).append(path)
+    for fault, paths in met.items():
+        more = f" and {len(paths) - 1} more" if len(paths) > 1 else ""
+        internal_error(fault, f"while reviewing `{paths[0]}`{more}")
 
 
 ALONE = Many()

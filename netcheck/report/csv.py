@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from netcheck.finding import Review
 from netcheck.report.closing import CAUTION, closing_line
-from netcheck.report.said import Said, accepted, said, switched_off
+from netcheck.report.said import Said, everything
 from netcheck.report.terminal import visible
 
 COLUMNS = (
@@ -26,7 +26,7 @@ def render(review: Review) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    for entry in (*said(review), *accepted(review), *switched_off(review)):
+    for entry in everything(review):
         writer.writerow(map(cell, _row(entry)))
     closing: list[str | int] = [
         "result",

@@ -6,23 +6,39 @@ ten says how many more there are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.finding import Review, Severity
 from netcheck.report.closing import closing_line
-from netcheck.report.said import CANNOT_READ, Said, accepted, said, switched_off, tidy_path
+from netcheck.report.said import (
+    ACCEPTED,
+    CANNOT_READ,
+    SWITCHED_OFF,
+    Said,
+    everything,
+    tidy_path,
+)
 from netcheck.report.terminal import visible
 
 MOST = 10
-LEVELS = {CANNOT_READ: "error", Severity.DANGER: "error", Severity.QUERY: "notice"}
+LEVELS = {
+    CANNOT_READ: "error",
+    Severity.DANGER: "error",
+    Severity.QUERY: "notice",
+    ACCEPTED: "notice",
+    SWITCHED_OFF: "notice",
+}
 
 
 def render(review: Review) -> str:
-    """Return the commands, worst first, and the counts as a plain line at the end."""
+    """Return the commands, accepted dangers first, then the worst; last a line with the counts."""
     levels: dict[str, list[Said]] = {"error": [], "warning": [], "notice": []}
-    for entry in said(review):
+    for entry in everything(review):
         levels[LEVELS.get(entry.kind, "warning")].append(entry)
-    levels["notice"] += [*accepted(review), *switched_off(review)]
+    begun_by_danger = [level for level, entries in levels.items() if _begins_accepted(entries)]
     lines = []
-    for level, entries in levels.items():
+    for level in dict.fromkeys([*begun_by_danger, *levels]):
+        entries = levels[level]
         fit = len(entries) <= MOST
         lines += [_annotation(level, entry) for entry in (entries if fit else entries[: MOST - 1])]
         if not fit:
@@ -30,6 +46,10 @@ def render(review: Review) -> str:
             lines.append(f"::{level} title=netcheck::{more} more like these are not shown here")
     # With a word before it: a line of a report that begins with `::` would be a command.
     return "\n".join([*lines, f"netcheck: {_data(closing_line(review))}"]) + "\n"
+
+
+def _begins_accepted(entries: Sequence[Said]) -> bool:
+    return bool(entries) and entries[0].is_accepted_danger
 
 
 def _annotation(level: str, entry: Said) -> str:

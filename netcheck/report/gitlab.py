@@ -11,10 +11,8 @@ from netcheck.report.said import (
     CANNOT_READ,
     SWITCHED_OFF,
     Said,
-    accepted,
+    everything,
     fingerprint,
-    said,
-    switched_off,
     tidy_path,
 )
 from netcheck.report.terminal import visible
@@ -32,8 +30,7 @@ SEVERITIES = {
 
 def render(review: Review) -> str:
     """Return the list as ASCII text that ends with a line end; empty only if nothing is said."""
-    every = (*said(review), *accepted(review), *switched_off(review))
-    entries = [_entry(entry) for entry in every]
+    entries = [_entry(entry) for entry in everything(review)]
     return json.dumps(entries, indent=2) + "\n"
 
 

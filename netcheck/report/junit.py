@@ -16,9 +16,7 @@ from netcheck.report.said import (
     ACCEPTED,
     SWITCHED_OFF,
     Said,
-    accepted,
-    said,
-    switched_off,
+    everything,
     tidy_path,
 )
 from netcheck.report.terminal import visible
@@ -31,7 +29,7 @@ def render(review: Review) -> str:
     """Return the document as text that ends with a line end."""
     suites: dict[str, list[str]] = {path: [_passing(path, review)] for path in review.clean}
     counted: dict[str, list[str]] = {path: ["passing"] for path in review.clean}
-    for entry in (*said(review), *accepted(review), *switched_off(review)):
+    for entry in everything(review):
         suites.setdefault(entry.path, []).extend(_case(entry))
         counted.setdefault(entry.path, []).append(_element(entry))
     for path in review.passed_over:

@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from netcheck.finding import Review, Severity
+from netcheck.finding import Review
 from netcheck.report.closing import CAUTION, closing_line
-from netcheck.report.said import Said, accepted, said, switched_off, tidy_path
+from netcheck.report.said import Said, everything, tidy_path
 from netcheck.report.terminal import visible
 
 MOST_CHARACTERS = 60_000
@@ -25,16 +25,9 @@ def render(review: Review) -> str:
     """Return the page."""
     lines = ["## netcheck", "", f"**{plain(closing_line(review))}**", ""]
     lines += [f"- supposed, not as drawn: {plain(words)}" for words in review.supposed]
-    entries = sorted([*said(review), *accepted(review)], key=_is_not_accepted_danger)
-    lines += _within(MOST_CHARACTERS, [*entries, *switched_off(review)])
+    lines += _within(MOST_CHARACTERS, everything(review))
     lines += ["", *(f"> {sentence}" for sentence in CAUTION)]
     return "\n".join(lines) + "\n"
-
-
-def _is_not_accepted_danger(entry: Said) -> bool:
-    """What is accepted and can hurt somebody all the same comes first."""
-    finding = entry.finding
-    return not (entry.reason and finding and finding.severity is Severity.DANGER)
 
 
 def _within(most: int, entries: Sequence[Said]) -> Iterator[str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 
-from netcheck.finding import Finding, NotChecked, NotDecided, Place, Review
+from netcheck.finding import Finding, NotChecked, NotDecided, Place, Review, Severity
 from netcheck.record import record, replace
 
 CANNOT_READ = "cannot read"
@@ -45,6 +45,13 @@ class Said:
     reason: str = ""
 
     @property
+    def is_accepted_danger(self) -> bool:
+        """Whether it can hurt somebody though nothing is to be done about it."""
+        return self.kind == ACCEPTED and (
+            self.finding is not None and self.finding.severity is Severity.DANGER
+        )
+
+    @property
     def path(self) -> str:
         return self.place.span.path
 
@@ -52,6 +59,17 @@ class Said:
     def headline(self) -> str:
         """Kind and message in one sentence, for who sees only that."""
         return f"{self.kind}: {self.message}"
+
+
+def everything(review: Review) -> list[Said]:
+    """What a form lists that has one list only: accepted dangers, what counts, the rest.
+
+    What is accepted and can hurt somebody all the same comes first.
+    """
+    known = accepted(review)
+    dangers = [one for one in known if one.is_accepted_danger]
+    others = [one for one in known if not one.is_accepted_danger]
+    return [*dangers, *said(review), *others, *switched_off(review)]
 
 
 def said(review: Review) -> list[Said]:

@@ -15,7 +15,15 @@ from urllib.parse import quote
 from netcheck import __version__
 from netcheck.finding import Place, Review, Severity
 from netcheck.report.closing import CAUTION, closing_line, counts
-from netcheck.report.said import OPEN_KINDS, Said, fingerprint, said, switched_off, tidy_path
+from netcheck.report.said import (
+    OPEN_KINDS,
+    Said,
+    accepted,
+    fingerprint,
+    said,
+    switched_off,
+    tidy_path,
+)
 from netcheck.report.terminal import visible
 from netcheck.rule import Rule, all_rules
 from netcheck.text import Source, Span
@@ -70,12 +78,10 @@ def document(review: Review, sources: Mapping[str, Source]) -> dict[str, Any]:
 
 
 def _invocation(review: Review, more: int) -> dict[str, Any]:
-    told = [closing_line(review), *CAUTION, *(f"supposed: {words}" for words in review.supposed)]
+    told = [f"{entry.headline}: {entry.reason}" for entry in accepted(review)]
+    told += [closing_line(review), *CAUTION, *(f"supposed: {words}" for words in review.supposed)]
     if more:
         told.append(f"{more} more results are not in this document")
-    for accepted in review.accepted:
-        finding = accepted.finding
-        told.append(f"accepted: {finding.severity.value}, {finding.message}: {accepted.reason}")
     told += [entry.headline for entry in switched_off(review)]
     notes = [_notification("note", words) for words in told]
     notes += [_notification("error", f"a fault in netcheck: {words}") for words in review.failures]
@@ -217,12 +223,11 @@ def _flows(entry: Said, mentioned: _Mentioned) -> Iterator[dict[str, Any]]:
     finding = entry.finding
     if finding is None:
         return
-    steps = [(step, mentioned.first(step, entry.place)) for step in finding.steps]
+    steps = [(step, mentioned.first(step, entry)) for step in finding.steps]
     if steps:
         yield _flow("from power-up", steps)
     path = [
-        (f"{step.at}  {step.by}".strip(), mentioned.first(step.at, entry.place))
-        for step in finding.path
+        (f"{step.at}  {step.by}".strip(), mentioned.first(step.at, entry)) for step in finding.path
     ]
     if path:
         yield _flow("the path", path)
@@ -249,23 +254,32 @@ class _Mentioned:
 
     def __init__(self, sources: Mapping[str, Source]) -> None:
         self._sources = sources
-        self._known: dict[str, Span] | None = None
+        self._known: dict[str, dict[str, Span]] = {}
 
-    def first(self, words: str, otherwise: Place) -> Place:
-        """Where the first name in `words` that the text knows is written."""
-        if self._known is None:
-            self._known = dict(self._all())
+    def first(self, words: str, entry: Said) -> Place:
+        """Where the first name in `words` that the text knows is written; else the entry's place.
+
+        Only the texts that the entry itself points into: another panel has other devices.
+        """
+        paths = dict.fromkeys((entry.path, *(place.span.path for place in entry.related)))
         for name in self._NAMES.findall(words):
             for known in (name, name.partition(":")[0]):
-                if known in self._known and not known.islower():
-                    return Place(self._known[known])
-        return otherwise
+                for path in () if known.islower() else paths:
+                    if known in self._names_in(path):
+                        return Place(self._names_in(path)[known])
+        return entry.place
 
-    def _all(self) -> Iterator[tuple[str, Span]]:
+    def _names_in(self, path: str) -> dict[str, Span]:
+        if path not in self._known:
+            self._known[path] = dict(self._mentions(path))
+        return self._known[path]
+
+    def _mentions(self, path: str) -> Iterator[tuple[str, Span]]:
         """Last first, so that the first mention is the one that stays."""
-        for path, source in reversed(list(self._sources.items())):
-            for number in range(len(source.lines), 0, -1):
-                text = source.line(number).partition("#")[0]
-                for found in reversed(list(self._NAMES.finditer(text))):
-                    start = found.start() + 1
-                    yield found[0], Span(path, number, start, found.end() + 1)
+        source = self._sources.get(path)
+        for number in range(len(source.lines) if source else 0, 0, -1):
+            assert source is not None
+            text = source.line(number).partition("#")[0]
+            for found in reversed(list(self._NAMES.finditer(text))):
+                start = found.start() + 1
+                yield found[0], Span(path, number, start, found.end() + 1)

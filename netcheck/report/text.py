@@ -69,10 +69,10 @@ def render(
     """
     page = _Page(sources, colour, None if width is None else max(width, NARROWEST))
     blocks = _supposed(page, review.supposed)
-    blocks += [_mistake(page, mistake) for mistake in review.mistakes]
     # What is accepted and can hurt somebody all the same is said before anything else.
     dangers = [one for one in review.accepted if one.finding.severity is Severity.DANGER]
     blocks += [_accepted(page, accepted) for accepted in dangers]
+    blocks += [_mistake(page, mistake) for mistake in review.mistakes]
     blocks += [_finding(page, finding) for finding in review.findings]
     if not findings_only:
         blocks += [_not_decided(page, open_question) for open_question in review.not_decided]

@@ -135,6 +135,32 @@ def test_an_interrupt_ends_every_process_at_once_without_a_word_of_theirs(tmp_pa
     assert ("interrupted\n", "") == process.communicate(timeout=300)
 
 
+def test_a_fault_of_many_panels_is_told_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from click.testing import CliRunner
+
+    from netcheck.cli import review as module
+    from netcheck.cli.main import group
+
+    for name in "abc":
+        (tmp_path / f"{name}.panel").write_text("bug\n")
+    monkeypatch.setattr(module, "review", fake_review)
+    result = CliRunner().invoke(group, ["review", str(tmp_path), "--no-cache"])
+    assert 3 == result.exit_code
+    assert 1 == result.stderr.count("Please report it")
+    assert "a.panel` and 2 more" in result.stderr
+
+
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "github", "gitlab", "csv"])
+def test_the_bytes_are_the_same_in_whatever_order_panels_are_named(folder: Path, form: str) -> None:
+    names = sorted(path.name for path in folder.glob("*.panel"))
+    options = ("--output", f"{form}=-", "--no-cache", "--as-of", "2027-01-01")
+    one = netcheck(folder, *names, *options)
+    assert one[1]
+    assert one == netcheck(folder, *reversed(names), *options)
+
+
 def test_the_bar_says_how_many_are_done() -> None:
     assert "[#####---------------] 5 of 20, reviewing a" == share_done(5, 20, "reviewing a")
     assert "[--------------------] 0 of 0, reviewing" == share_done(0, 0, "reviewing")

@@ -15,9 +15,11 @@ import jsonschema
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from junitparser import JUnitXml
+from sarif_pydantic import Sarif
 
 from netcheck.cli.outputs import FORMS, Look, rendered
-from netcheck.finding import Finding, Place, Review, Severity
+from netcheck.finding import Accepted, Finding, Place, Review, Severity
 from netcheck.record import replace
 from netcheck.report import csv as csv_form
 from netcheck.report import github, gitlab, junit, markdown, sarif
@@ -166,6 +168,38 @@ def test_what_is_open_is_no_pass_in_sarif_either() -> None:
     assert not valid(FULL)["runs"][0]["invocations"][0]["executionSuccessful"]
 
 
+def test_an_independent_reader_finds_what_was_written_as_sarif() -> None:
+    """sarif-pydantic: the OASIS model as classes, made without netcheck."""
+    run = Sarif.model_validate_json(sarif.render(FULL, SOURCES)).runs[0]
+    assert run.results is not None
+    assert ["cannot read", "missing load", "conductor too small"] == [
+        result.rule_id for result in run.results
+    ][:3]
+    short = run.results[1]
+    assert "error" == short.level.value
+    region = short.locations[0].physical_location.region
+    line = SOURCES[SHORT.place.span.path].line(region.start_line)
+    span = SHORT.place.span
+    assert (
+        line[span.column - 1 : span.end_column - 1]
+        == line[region.start_column - 1 : region.end_column - 1]
+    )
+    steps = [one.location.message.text for one in short.code_flows[0].thread_flows[0].locations]
+    assert list(SHORT.steps) == steps
+
+
+def test_a_step_is_placed_in_the_panel_it_belongs_to() -> None:
+    other = Source("a.panel", "button S2\nlamp H1\n" * 3)
+    document = sarif.document(FULL, {"a.panel": other, **SOURCES})
+    paths = {
+        location["location"]["physicalLocation"]["artifactLocation"]["uri"]
+        for result in document["runs"][0]["results"]
+        for flow in result.get("codeFlows", ())
+        for location in flow["threadFlows"][0]["locations"]
+    }
+    assert {SHORT.place.span.path} == paths
+
+
 # ---- JUnit -------------------------------------------------------------------------------------
 
 
@@ -186,6 +220,17 @@ def test_junit_counts_are_those_of_its_cases_and_nothing_open_passes() -> None:
     assert ["the heater is set to half power (until 2027-03-01)"] == [
         skipped.get("message") for skipped in root.iter("skipped")
     ]
+
+
+def test_an_independent_reader_counts_the_same_cases_in_junit() -> None:
+    """junitparser, made without netcheck."""
+    suites = JUnitXml.fromstring(junit.render(FULL).encode())
+    cases = [case for suite in suites for case in suite]
+    results = [type(result).__name__ for case in cases for result in case.result]
+    assert (8, 2, 5, 1) == (suites.tests, suites.failures, suites.errors, suites.skipped)
+    assert (8, 2, 5, 1) == (len(cases), *map(results.count, ("Failure", "Error", "Skipped")))
+    clean = JUnitXml.fromstring(junit.render(CLEAN).encode())
+    assert [True, True] == [case.is_passed for suite in clean for case in suite]
 
 
 def test_a_review_of_nothing_has_a_case_that_does_not_pass() -> None:
@@ -326,6 +371,28 @@ def test_every_form_counts_what_is_accepted_and_ends_its_last_line(form: str) ->
     written = rendered(form, FULL, SOURCES, Look())
     assert written.endswith("\n")
     assert "the heater is set to half power" in written
+
+
+ONE_LIST = [form for form in FORMS if form not in ("json", "sarif")]
+"""Forms that list all in a row; the other two keep what is accepted apart."""
+
+
+@pytest.mark.parametrize("form", ONE_LIST)
+def test_an_accepted_danger_is_written_before_anything_else(form: str) -> None:
+    dated = Accepted(replace(SHORT, message="the heater can stay on"), "until July", "2027-07-01")
+    written = rendered(form, replace(FULL, accepted=(*FULL.accepted, dated)), SOURCES, Look())
+    others = ("is short-circuited", "for `HTR1`", "`relai`")
+    first = [written.find(words) for words in others if words in written]
+    assert 0 < written.index("the heater can stay on")
+    assert written.index("the heater can stay on") < min(first, default=len(written))
+
+
+def test_an_accepted_danger_is_among_the_ten_that_a_workflow_shows() -> None:
+    dated = Accepted(SHORT, "until July", "2027-07-01")
+    query = replace(SHORT, severity=Severity.QUERY, message="look")
+    lines = github.render(Review((query,) * 30, accepted=(dated,), checks=1)).splitlines()
+    assert "accepted: danger" in lines[0]
+    assert 10 == sum(line.startswith("::notice") for line in lines)
 
 
 def test_every_severity_has_a_level_on_every_host() -> None:

@@ -10,8 +10,8 @@ from collections import deque
 from collections.abc import Iterator
 from itertools import combinations
 
-from netcheck.bench.metering import Meter, Unreadable
-from netcheck.bench.readings import Reading, read
+from netcheck.bench.metering import Unreadable
+from netcheck.bench.readings import Reading
 from netcheck.bench.standing import Standing, settled, stand
 from netcheck.bench.trial import movable
 from netcheck.facts.component_values import ComponentValues
@@ -22,11 +22,12 @@ from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.report.sheets.bench import Bench, highest_volts, named
 from netcheck.report.sheets.lists import STRIPS
+from netcheck.report.sheets.live_so_far import LiveSoFar
 from netcheck.report.sheets.table import Cell, Table
 
 CLOSED_BY_HAND = frozenset(("disconnect", "breaker", "fuse"))
-MOST_STEPS = 60
-"""Steps that are solved in numbers, one by one; of more the sheet says that they are left."""
+MOST_BRANCHES = 500_000
+"""Wires and parts that are solved, over all steps; of more the sheet says that they are left."""
 PULLED_DOWN = 0.8
 """No load takes more from a supply than a fifth of its volts: a short does."""
 MOST_DEAD = 8
@@ -75,7 +76,8 @@ class _Closing:
             for device in panel.devices.values()
             if device.kind in CLOSED_BY_HAND and any(self._held(device))
         }
-        self._standing = self._all_open(rated)
+        self._alive = LiveSoFar(self._all_open(rated))
+        self._most_solved = MOST_BRANCHES // (len(panel.wires) + len(panel.parts) + 1)
 
     def rows(self) -> Iterator[tuple[Cell, ...]]:
         if not any(source.mechanism for source in self.panel.sources):
@@ -87,8 +89,11 @@ class _Closing:
             device = next((one for one in self._dead.values() if self._is_fed(one, live)), None)
             if device is None:
                 break
-            if number > MOST_STEPS:
-                more = f"{len(self._dead)} more are not worked out here: close one at a time."
+            if self._alive.solved > self._most_solved:
+                more = (
+                    f"Worked out for the first {number - 1} handles; {len(self._dead)} more are "
+                    "not: close one at a time, and read what comes alive."
+                )
                 self.left_out, self.open = (more,), self.open + 1
                 break
             del self._dead[device.name]
@@ -110,7 +115,7 @@ class _Closing:
     def _is_barred(self, device: Device) -> bool:
         """Whether a mechanical interlock keeps it open as all stands now."""
         moved = dict.fromkeys(self._switches(device), 1)
-        there = settled(self._standing, moved)
+        there = settled(self._alive.standing, moved)
         machine = there.states.machine
         return not all(there.holds(literal) for literal in machine.constraints)
 
@@ -132,14 +137,14 @@ class _Closing:
     def _close(self, device: Device | None) -> None:
         """A device closed by hand, or the supply that comes from outside switched on."""
         moved = dict.fromkeys(self._sources() if device is None else self._switches(device), 1)
-        self._standing = settled(self._standing, moved)
+        self._alive.close(moved)
 
     def _switches(self, device: Device) -> list[str]:
-        switches = self._standing.states.machine.switches
+        switches = self._alive.standing.states.machine.switches
         return [name for name in self._held(device) if name in switches]
 
     def _sources(self) -> list[str]:
-        mechanisms, switches = self.panel.mechanisms, self._standing.states.machine.switches
+        mechanisms, switches = self.panel.mechanisms, self._alive.standing.states.machine.switches
         return [name for name in switches if mechanisms[name].drive is Drive.SOURCE]
 
     # ---- what is live, by where current can come without a contact -------------------------
@@ -173,11 +178,10 @@ class _Closing:
     # ---- one step --------------------------------------------------------------------------
 
     def _step(self, said: str, device: Device | None) -> Iterator[tuple[Cell, ...]]:
-        self._close(device)
         try:
-            meter = Meter(self._standing)
-            self._refuse_a_short(meter)
-            points = list(self._points(meter, device))
+            self._close(device)
+            self._refuse_a_short()
+            points = list(self._points(device))
         except Unreadable as reason:
             self.open += 1
             yield said, "", "", "", "", f"not decided: {reason}", "do not close it", "", ""
@@ -191,53 +195,54 @@ class _Closing:
         if not points:
             yield said, "", "", "", "", "nothing new is live", "", dead, ""
 
-    def _refuse_a_short(self, meter: Meter) -> None:
+    def _refuse_a_short(self) -> None:
         """Raises Unreadable where a supply that comes from outside is pulled down."""
         for source in self.panel.sources:
             home, *others = sorted(source.poles, key=lambda pole: abs(source.poles[pole]))
             for pole in others if source.mechanism else ():
                 red, black = f"{source.device}:{pole}", f"{source.device}:{home}"
-                reading = read(meter.steady, red, black)
+                reading = self._alive.read(red, black)
                 nominal_v = abs(source.poles[pole] - source.poles[home])
                 if reading.size_v < PULLED_DOWN * nominal_v:
                     raise Unreadable(f"a short: {red} would read {reading} against {black}")
 
-    def _points(self, meter: Meter, device: Device | None) -> Iterator[tuple[str, Reading, str]]:
+    def _points(self, device: Device | None) -> Iterator[tuple[str, Reading, str]]:
         """Each node that is new to be live, against its own source's return; then what is new
         at the device, one pole against another."""
-        new = [(terminal, *self._against(meter, terminal)) for terminal in self._new(meter, device)]
+        new = [(terminal, *self._against(terminal)) for terminal in self._new(device)]
         yield from new
         own = set(device.terminals) if device is not None else set(self._poles())
         poles = [terminal for terminal, _, _ in new if terminal in own]
         for red, black in list(combinations(poles, 2))[:MOST_PAIRS]:
-            reading = read(meter.steady, red, black)
+            reading = self._alive.read(red, black)
             if reading.size_v >= LEAST_V:
                 yield red, reading, black
 
     def _poles(self) -> Iterator[str]:
         return (f"{one.device}:{pole}" for one in self.panel.sources for pole in one.poles)
 
-    def _against(self, meter: Meter, terminal: str) -> tuple[Reading, str]:
+    def _against(self, terminal: str) -> tuple[Reading, str]:
         """Against the return of a source of its kind, as a meter is really put there."""
-        ground, at = meter.ground_of(terminal)
+        ground, at = self._alive.ground_of(terminal)
         for source in self.panel.sources:
             home = next((pole for pole, volts in source.poles.items() if not volts), None)
             if source.kind == ground.kind and home is not None:
-                reading = read(meter.steady, terminal, f"{source.device}:{home}")
+                reading = self._alive.read(terminal, f"{source.device}:{home}")
                 if reading.like(ground):
                     return reading, f"{source.device}:{home}"
         return ground, at
 
-    def _new(self, meter: Meter, device: Device | None) -> Iterator[str]:
+    def _new(self, device: Device | None) -> Iterator[str]:
         """A terminal of each node that is live now and was not before; strips first."""
         fresh: dict[int, list[str]] = {}
         for terminal in self.panel.terminals:
-            node = self._node[terminal]
-            if node not in self._told and terminal in self.panel.wires_at:
+            if terminal not in self._alive.fresh or terminal not in self.panel.wires_at:
+                continue
+            if (node := self._node[terminal]) not in self._told:
                 fresh.setdefault(node, []).append(terminal)
         own = set(device.terminals) if device is not None else set[str]()
         for node, terminals in fresh.items():
-            reading, _ = meter.ground_of(terminals[0])
+            reading, _ = self._alive.ground_of(terminals[0])
             at_device = [one for one in terminals if one in own]
             if not reading.floats and reading.size_v >= LEAST_V:
                 self._told.add(node)

@@ -7,16 +7,15 @@ matter: a missing load, or paralleled sources, which are told as such.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from itertools import permutations
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import ask, is_settled
-from netcheck.facts.paralleled import Paralleled
+from netcheck.facts.paralleled import Paralleled, made_to_share
 from netcheck.facts.shorts import Shorts
 from netcheck.model.devices import Conducts, Part, SourcePart
-from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record
@@ -81,16 +80,11 @@ def _driving(states: Behaviour, index: int) -> Iterator[Way]:
         start, end = states.pole_node(index, low), states.pole_node(index, high)
         for way in states.ways(start, end) if start != end else ():
             others = way.sources and index not in way.sources
-            if not others or _made_for_it(states.panel, (index, *way.sources)):
+            names = [states.panel.sources[one].device for one in (index, *way.sources)]
+            if not others or made_to_share(states.panel, names):
                 continue
             if way.volts and dc_volts(way.volts) >= 0 and way.condition != FALSE:
                 yield way
-
-
-def _made_for_it(panel: Panel, sources: Iterable[int]) -> bool:
-    """Whether all of them are made to stand side by side."""
-    devices = (panel.devices[panel.sources[one].device] for one in sources)
-    return all(device.values.get("may_be_paralleled") for device in devices)
 
 
 def _back_feed(states: Behaviour, index: int, answer: Reached) -> BackFeed:

@@ -26,6 +26,7 @@ from netcheck.facts.load_feeds import (
     never,
 )
 from netcheck.facts.open_ends import OpenEnds
+from netcheck.facts.trip_alarms import TripAlarms
 from netcheck.record import record, replace
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.feeds_through_loads import Neighbourhoods
@@ -63,7 +64,7 @@ class OpenPaths:
     held_up: tuple[tuple[LoadFeed, LoadFeed], ...]
 
 
-@concludes(LoadFeeds, Freed, ImproperReturns, OpenEnds)
+@concludes(LoadFeeds, Freed, ImproperReturns, OpenEnds, TripAlarms)
 def find_open_paths(view: View) -> OpenPaths:
     return _Search(view).conclude()
 
@@ -74,6 +75,7 @@ class _Search:
         self.freed = view[Freed]
         self.by_ground = view[ImproperReturns]
         self.open_ends = view[OpenEnds]
+        self.alarms = view[TripAlarms]
         self.waits: dict[str, list[LoadFeed]] = {}
         self.found: dict[object, OpenPath] = {}
         self.questions: list[OpenQuestion] = []
@@ -83,7 +85,9 @@ class _Search:
         for load in self.loads:
             if load.verdict is Verdict.UNDECIDED and load.reason:
                 self._leave_open(load, load.reason)
-            elif load.dead and self.by_ground.of(load) is None and not self._waits(load):
+            elif self.alarms.of(load) or not load.dead or self.by_ground.of(load) is not None:
+                continue
+            elif not self._waits(load):
                 own.append(load)
         if own or self.waits:
             finder = BreakFinder(self.freed.behaviour, self.freed.certain, self.open_ends)

@@ -1,9 +1,12 @@
 """DC sources of one nominal voltage side by side: each drives against the other.
 
-Those that all say `may be paralleled` share the load among themselves, and are left out.
+Those that all say `may be paralleled` share the load among themselves, and are left out;
+so is a battery beside such a one, which charges it.
 """
 
 from __future__ import annotations
+
+from collections.abc import Iterable
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
@@ -79,8 +82,13 @@ def _side_by_side(loops: ClosedLoops, panel: Panel) -> list[Loop]:
 
 
 def _made_for_it(loop: Loop) -> bool:
-    devices = loop.panel.devices
-    return all(devices[name].values.get("may_be_paralleled") for name in loop.sources)
+    return made_to_share(loop.panel, loop.sources)
+
+
+def made_to_share(panel: Panel, devices: Iterable[str]) -> bool:
+    """Whether all say `may be paralleled`; a battery need not, beside what is made to charge it."""
+    asked = [one for one in map(panel.devices.__getitem__, devices) if one.kind != "battery"]
+    return bool(asked) and all(device.values.get("may_be_paralleled") for device in asked)
 
 
 def _sides(loop: Loop) -> tuple[tuple[str, ...], tuple[str, ...]]:

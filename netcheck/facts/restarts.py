@@ -1,9 +1,9 @@
 """Loads that start by themselves when a stop is let go, power returns, or a trip is reset.
 
-Before it everything has settled, the load is off and every button is at rest, but for the
-stop itself; afterwards nothing is touched.  Loads that move or heat are asked about, after
-power and trips only motors and what is said to be hazardous; and none that is said to start
-by itself.
+Before it everything has settled, the load is off and every button and whatever else springs
+back is let go, but for the stop itself; afterwards nothing is touched.  Loads that move or
+heat are asked about, after power and trips only motors and what is said to be hazardous; and
+none that is said to start by itself.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.facts.load_feeds import Condition, LoadFeed, LoadFeeds, Verdict, ask, energised
 from netcheck.facts.stop_devices import StopDevices
 from netcheck.model.devices import Drive
+from netcheck.model.let_go import let_go
 from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed
 from netcheck.record import record
@@ -177,7 +178,7 @@ class _Operation:
         starts = self.starts(load)(behaviour)
         if starts == FALSE:
             return False
-        standing = {**dict(self._before), **dict.fromkeys(self._at_rest(behaviour, starts), 0)}
+        standing = {**dict(self._before), **self._at_rest(behaviour, starts)}
         return where_settled(behaviour.machine, starts, standing) != FALSE
 
     def starts(self, load: LoadFeed) -> Condition:
@@ -209,18 +210,20 @@ class _Operation:
         return self._aftermaths[key]
 
     def _standing(self, behaviour: Behaviour, starts: int) -> Iterator[int]:
-        """Where the mechanisms stand before it: buttons at rest."""
+        """Where the mechanisms stand before it: what springs back is let go."""
         for name, position in self._before:
             yield behaviour.in_positions(name, frozenset((position,)))
-        for name in self._at_rest(behaviour, starts):
-            yield behaviour.in_positions(name, frozenset((0,)))
+        for name, position in self._at_rest(behaviour, starts).items():
+            yield behaviour.in_positions(name, frozenset((position,)))
 
-    def _at_rest(self, behaviour: Behaviour, starts: int) -> Iterator[str]:
-        """The buttons that have a say in it, but for the stop itself."""
+    def _at_rest(self, behaviour: Behaviour, starts: int) -> dict[str, int]:
+        """What springs back and has a say in it, but for the stop itself, and where to."""
+        found: dict[str, int] = {}
         for name in behaviour.prover.depends_on(starts):
-            kind = self._panel.devices[self._panel.mechanisms[name].device].kind
-            if kind == "button" and name not in self._moved:
-                yield name
+            position = let_go(self._panel, self._panel.mechanisms[name])
+            if position is not None and name not in self._moved:
+                found[name] = position
+        return found
 
 
 def _may_hurt(panel: Panel, load: LoadFeed) -> bool:

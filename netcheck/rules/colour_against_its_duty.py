@@ -9,9 +9,9 @@ colour is not among those that the scheme has for what the wire does.
 
 It keeps silent on all other colours, for a scheme of one's own is lawful where it is
 documented, on black, on the third line of a three-phase system, which is blue in the
-buildings of America, on grounded DC conductors that are blue and say no white (blue is DC,
-and a kind of wire is often described without its stripes), and on wires of which no colour
-is said.
+buildings of America, on red that comes from a battery, on grounded DC conductors that are
+blue and say no white (blue is DC, and a kind of wire is often described without its
+stripes), and on wires of which no colour is said.
 """
 
 from __future__ import annotations
@@ -85,7 +85,11 @@ def _wanted(view: View, wire: Wire) -> tuple[str, str]:
         return ("live with the main off", table.LIVE_WITH_MAIN_OFF) if colour not in good else _FINE
     if duty is Duty.UNGROUNDED and (colour, kind) in (("blue", "AC"), ("white/blue", "AC")):
         return _FINE if _of_three_phases(view, wire) else ("of an AC circuit", table.AC_CONTROL)
-    if duty is Duty.UNGROUNDED and (colour, kind) == ("red", "DC"):
+    if (
+        duty is Duty.UNGROUNDED
+        and (colour, kind) == ("red", "DC")
+        and not _of_a_battery(view, wire)
+    ):
         return "of a DC circuit", table.DC_CONTROL
     if duty is Duty.GROUNDED and (colour, kind) == ("white/blue", "AC"):
         return "the grounded conductor of an AC circuit", table.GROUNDED_AC
@@ -102,6 +106,17 @@ def _of_three_phases(view: View, wire: Wire) -> bool:
     rails = view[CircuitVolts].rails(states.node(wire.a))
     return any(
         sum(bool(volts) for volts in source.poles.values()) >= LINES
+        and rails & {states.pole_node(index, mark) for mark in source.poles}
+        for index, source in enumerate(states.panel.sources)
+    )
+
+
+def _of_a_battery(view: View, wire: Wire) -> bool:
+    """Whether it hangs on a battery, of which plus is red wherever there are batteries."""
+    states = view[Behaviour]
+    rails = view[CircuitVolts].rails(states.node(wire.a))
+    return any(
+        states.panel.devices[source.device].kind == "battery"
         and rails & {states.pole_node(index, mark) for mark in source.poles}
         for index, source in enumerate(states.panel.sources)
     )

@@ -4,8 +4,9 @@ Both poles meet, in a state of ordinary operation, through what counts as wire, 
 volts cancel: no short, but nothing shares the load between them.
 
 It keeps silent where a diode stands in one of the leads or a supply is `decoupled`, on
-supplies that all say `may be paralleled`, on AC (sources that are not synchronised are a
-missing load) and on what only a race joins.
+sources that all say `may be paralleled` (a battery beside such a one, which charges it, need
+not), on AC (sources that are not synchronised are a missing load) and on what only a race
+joins.
 """
 
 from collections.abc import Iterator

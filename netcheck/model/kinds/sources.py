@@ -695,6 +695,7 @@ KINDS = (
                 PHASE_ORDER,
                 POLES_NAMED,
                 CLASS_2,
+                MAY_PARALLEL,
                 *EARTHED,
                 Phrase("from", "from {from:text}", 'from "panel A"', "where it comes from"),
                 Phrase("to", "to {to:text}", 'to "panel B"', "where it goes"),

@@ -22,6 +22,7 @@ from netcheck.bench.candidates import (
 )
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
+from netcheck.bench.faults_at_once import Played
 from netcheck.bench.fitting import Tried, Unsolvable, shown, sound, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.next_reading import Next, next_reading
@@ -162,6 +163,7 @@ class _Search:
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
+        self._played = Played(panel, self._plain[:MOST_FAULTS])
 
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)
@@ -195,7 +197,8 @@ class _Search:
         known: dict[tuple[bool, int], bool] = {}
         found = []
         for candidate in candidates:
-            one, chain = tried(self._panel, candidate, self._values), self.chains.of(candidate)
+            one = tried(self._panel, candidate, self._values, self._played)
+            chain = self.chains.of(candidate)
             if self._is_read_between():
                 chain = None  # the members of a chain differ there
             try:
@@ -219,7 +222,7 @@ class _Search:
         self.tried_pairs = True
         everything = frozenset(range(len(self._seen)))
         single = [
-            (c, shown(tried(self._panel, c, self._values), self._seen))
+            (c, shown(tried(self._panel, c, self._values, self._played), self._seen))
             for c in self._plain[:MOST_FAULTS]
         ]
         sound_shows = shown(sound(self._panel), self._seen)
@@ -231,9 +234,9 @@ class _Search:
             if first | second | sound_shows == everything and first - second and second - first
         ]
         self.more |= len(both) > MOST_PAIRS
-        found = []
+        found, played = [], Played(self._panel, both[:MOST_PAIRS])
         for candidate in both[:MOST_PAIRS]:
-            one = tried(self._panel, candidate, self._values)
+            one = tried(self._panel, candidate, self._values, played)
             if shown(one, self._seen) == everything:
                 found.append(one)
         self.count += min(len(both), MOST_PAIRS)

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.drills import moves_to
+from netcheck.bench.faults_at_once import Played
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
-from netcheck.bench.readings import Reading, read
+from netcheck.bench.readings import Reading
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import suppose
+from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
-from netcheck.solve.steady import Steady
-from netcheck.states.answers import Reached, Undecided
+from netcheck.solve.coil_verdicts import CoilVerdicts
+from netcheck.states.answers import Reached
+from netcheck.states.behaviour import Behaviour
 
 DIM = (0.05, 0.9)
 """Between these shares of its volts a load is dim: it does something, and too little."""
@@ -25,7 +29,7 @@ SOFT_OFF, SOFT_ON = 0.9, 0.5
 more on."""
 
 Change = Callable[[Panel], Panel]
-Pair = tuple[str, str]
+Known = Callable[[tuple[str, ...], Panel], Standing | None]
 
 
 class Unsolvable(Exception):
@@ -38,7 +42,8 @@ class Bench:
     Not `operated`, everything is put where it was seen at once and nothing ever trips: quick.
     Operated, power comes on and what is shorted opens its fuse.  `soft`: loads are judged by
     their volts.  `values` are those of the sound panel: what a device is made for no fault
-    changes, and working it out again costs more than all else.
+    changes, and working it out again costs more than all else.  `known` gives a state that
+    was worked out together with others, None where there is none.
     """
 
     def __init__(
@@ -49,26 +54,32 @@ class Bench:
         operated: bool = False,
         soft: bool = False,
         values: ComponentValues | None = None,
+        known: Known | None = None,
     ) -> None:
         self._panel = panel
         self._change = change
         self._operated = operated
         self._soft = soft
         self._values = values
+        self._known = known
         self._standing: dict[tuple[str, ...], Standing] = {}
-        self._solved: dict[tuple[str, ...], Steady] = {}
+        self._solved: dict[tuple[str, ...], AtPlaces] = {}
 
     def standing(self, withs: tuple[str, ...]) -> Standing:
         """Raises Unsolvable where relays do not come to rest, or nothing clears a short."""
         if withs not in self._standing:
             changed = self._changed(withs)
-            self._standing[withs] = _run(changed) if self._operated else self._stood(changed)
+            known = self._known(withs, changed) if self._known is not None else None
+            self._standing[withs] = known or (
+                _run(changed) if self._operated else self._stood(changed)
+            )
         if self._standing[withs].restless:
             raise Unsolvable
         return self._standing[withs]
 
     def _stood(self, changed: Panel) -> Standing:
-        return replace(stand(changed), rated=self._values)
+        states = Behaviour(changed, find_nodes(changed), verdicts=CoilVerdicts())
+        return replace(stand(changed, states=states), rated=self._values)
 
     def _changed(self, withs: tuple[str, ...]) -> Panel:
         return self._change(suppose(self._panel, withs, ()).panel)
@@ -76,11 +87,11 @@ class Bench:
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """What a meter shows, wires taken as ideal."""
         if withs not in self._solved:
-            solved = self.standing(withs).solve(ideal_wires=True)
-            if isinstance(solved, Undecided):
-                raise Unsolvable
-            self._solved[withs] = solved
-        return read(self._solved[withs], red, black)
+            self._solved[withs] = AtPlaces(self.standing(withs))
+        reading = self._solved[withs].reading(red, black)
+        if reading is None:
+            raise Unsolvable
+        return reading
 
     # ---- symptoms ----------------------------------------------------------------------------
 
@@ -98,7 +109,7 @@ class Bench:
             levels = self._levels(standing, seen)
             return any(level >= SOFT_ON if seen.on else level <= SOFT_OFF for level in levels)
         loads = _loads(standing.panel, seen.device)
-        return seen.on == any(standing.holds(standing.states.energised(one)) for one in loads)
+        return seen.on == any(standing.is_energised(one) for one in loads)
 
     def _levels(self, standing: Standing, seen: Symptom | Dim) -> list[float]:
         """The share of its volts that each load of a device gets."""
@@ -176,20 +187,29 @@ class Tried:
         return self.benches[0].reading(red, black, withs)
 
 
-def tried(panel: Panel, candidate: Candidate, values: ComponentValues) -> Tried:
+def tried(
+    panel: Panel, candidate: Candidate, values: ComponentValues, played: Played | None = None
+) -> Tried:
+    """`played` knows of states that were worked out together."""
+
+    def known(withs: tuple[str, ...], broken: Panel) -> Standing | None:
+        if played is None:
+            return None
+        return played.standing(candidate, withs, broken, values)
+
     count = len(candidate.edits) or 1
-    changes = [_way(candidate, place) for place in range(count)]
     return Tried(
         candidate,
         tuple(
             Bench(
                 panel,
-                change,
+                _way(candidate, place),
                 operated=candidate.operated,
                 soft=candidate.is_soft,
                 values=values,
+                known=known,
             )
-            for change in changes
+            for place in range(count)
         ),
     )
 

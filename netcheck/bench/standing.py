@@ -6,7 +6,7 @@ every source present; from there relays and timers run until nothing moves any m
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from netcheck.case import Case
 from netcheck.facts.as_built import AsBuilt
@@ -61,6 +61,10 @@ class Standing:
     def holds(self, literal: int) -> bool:
         return self.states.logic.evaluate(literal, self.values)
 
+    def is_energised(self, part: Part) -> bool:
+        """Whether a load has its working voltage by a way without another load."""
+        return self.holds(self.states.energised(part))
+
     def closed(self, part: Part) -> bool:
         """Whether a part counts as wire now."""
         return part.conducts is not Conducts.NOTHING and self.holds(self.states.closed(part))
@@ -91,12 +95,23 @@ class Standing:
         as this one, while all that moves stays where it is.  With `ideal_wires` these have no
         resistance: much quicker, and right but for what is lost in them.  Undecided says why
         there is none."""
-        added = (*self.leaks(), *self._idle_windings(), *extra)
         ratings = replace(self.ratings, wire_ohm={}) if ideal_wires else self.ratings
+        return self.solve_as(instead or self.panel, ratings, (*self.across(), *extra), without)
+
+    def across(self) -> tuple[Across, ...]:
+        """What is no part of the panel and yet takes a current."""
+        return (*self.leaks(), *self._idle_windings())
+
+    def solve_as(
+        self,
+        panel: Panel,
+        ratings: Ratings,
+        across: Sequence[Across],
+        without: frozenset[int] = frozenset(),
+    ) -> Steady | Undecided:
+        """Another panel, its parts and sources numbered as here, in this state."""
         try:
-            return solve_state(
-                instead or self.panel, ratings, self.closed, self.present, added, without
-            )
+            return solve_state(panel, ratings, self.closed, self.present, across, without)
         except (SourcesInConflict, Undetermined) as error:
             return Undecided(f"{error}: a dead short, or nothing that limits the current")
         except Unsettled:
@@ -133,12 +148,15 @@ def _is_dead(part: Part) -> bool:
     return part.a == part.b
 
 
-def stand(panel: Panel, *, powered: bool = True) -> Standing:
-    """The panel at rest, sources on or off, and what its relays make of that."""
+def stand(panel: Panel, *, powered: bool = True, states: Behaviour | None = None) -> Standing:
+    """The panel at rest, sources on or off, and what its relays make of that.
+
+    `states` are those of the panel as built, where they are known.
+    """
     case = Case(panel)
-    states = case.conclude(AsBuilt).wide
+    states = states or case.conclude(AsBuilt).wide
     values = assignment(states, Reached("settled operation", {}, ()))
-    return settled(Standing(case, states, values), _sources_on(states) if powered else {})
+    return settled(Standing(case, states, values), sources_on(states) if powered else {})
 
 
 def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
@@ -149,6 +167,6 @@ def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
     return replace(standing, values=found[0])
 
 
-def _sources_on(states: Behaviour) -> dict[str, int]:
+def sources_on(states: Behaviour) -> dict[str, int]:
     mechanisms = states.panel.mechanisms
     return {n: 1 for n in states.machine.switches if mechanisms[n].drive is Drive.SOURCE}

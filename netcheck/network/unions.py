@@ -15,6 +15,12 @@ class Unions(Generic[Item]):
         self._parent: dict[Item, Item] = {}
         self._size: dict[Item, int] = {}
 
+    def copy(self) -> Unions[Item]:
+        """The same groups, to go on from."""
+        other = Unions[Item]()
+        other._parent, other._size = dict(self._parent), dict(self._size)
+        return other
+
     def find(self, item: Item) -> Item:
         """The one item that stands for the group of `item`, until its group next grows."""
         parent = self._parent

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from netcheck.revisions.comparison import Comparison, Read, compare, read
+from netcheck.revisions.loads import count_of_loads
 from tests.annotated import Texts
 from tests.revisions.panel_edits import EDITS, Edited
 
@@ -42,18 +43,35 @@ def edited(seed: int) -> tuple[str, str, Edited]:
 
 def check(seed: int) -> None:
     what, path, edit = edited(seed)
-    old, new = as_it_is(path), read(path, Texts({**TEXTS, path: edit.text}))
-    assert () == new.mistakes, (what, path)
+    old = read(path, Texts({**TEXTS, path: edit.old_text})) if edit.old_text else as_it_is(path)
+    new = read(path, Texts({**TEXTS, path: edit.text}))
+    assert ((), ()) == (old.mistakes, new.mistakes), (what, path)
     found = compare(path, old, new)
-    told = {(change.of, change.kind) for change in found.changes}
-    assert told <= edit.changes, (what, path, found.changes)
-    assert bool(told) == bool(edit.changes), (what, path)
-    assert () == found.loads, (what, path)
+    kinds = {(change.of, change.kind) for change in found.changes}
+    assert kinds <= edit.changes, (what, path, found.changes)
+    assert bool(kinds) == bool(edit.changes), (what, path)
+    assert set(edit.loads) == {load.name for load in found.loads}, (what, path)
+    assert bool(edit.loads) or found.same_loads or not count_of_loads(new.panel), (what, path)
+    for load in found.loads:
+        pressed = {name: position == "pressed" for name, position in load.state}
+        told = edit.loads[load.name](pressed)
+        assert told == (load.was == "on", load.now == "on"), (what, path, load)
+        assert told[0] != told[1]
     if edit.judged_alike:
         assert ((), ()) == (found.findings, found.left_open), (what, path)
     if not edit.changes:
         assert found.same, (what, path)
     OWN.get(what, lambda _edit, _found: None)(edit, found)
+
+
+def of_the_number(edit: Edited, found: Comparison) -> None:
+    ((before, after),) = [(c.before, c.after.partition(" (")[0]) for c in found.changes]
+    assert (edit.before, edit.after) == (before, after)
+
+
+def of_the_ends(edit: Edited, found: Comparison) -> None:
+    ((before, after),) = [(c.before, c.after) for c in found.changes]
+    assert (edit.before, edit.after) == (before, after)
 
 
 def of_the_device(edit: Edited, found: Comparison) -> None:
@@ -80,12 +98,29 @@ def amperes(words: str) -> float:
     return float(found[1]) * UNITS_A[found[2]]
 
 
-OWN = {"renamed": of_the_device, "resized": of_one_wire, "stronger": of_one_current}
+OWN = {
+    "renamed": of_the_device,
+    "renumbered": of_the_number,
+    "re_routed": of_the_ends,
+    "led_past": of_the_ends,
+    "resized": of_one_wire,
+    "stronger": of_one_current,
+}
 
 
 @pytest.mark.parametrize("seed", range(2 * len(EDITS)))
 def test_an_edit_s_effect_is_told_and_nothing_else(seed: int) -> None:
     check(seed)
+
+
+def test_the_two_hundred_edits_are_of_every_kind_in_many_panels_and_most_change_something() -> None:
+    every = [edited(seed) for seed in range(200)]
+    for kind in EDITS:
+        assert 20 == sum(what == kind for what, _, _ in every)
+        assert 5 <= len({path for what, path, _ in every if what == kind}), kind
+    assert all(edit.text != (edit.old_text or TEXTS[path]) for _, path, edit in every)
+    assert 10 <= sum(bool(edit.loads) for what, _, edit in every if what == "swapped")
+    assert 10 <= sum(bool(edit.loads) for what, _, edit in every if what == "led_past")
 
 
 @pytest.mark.slow

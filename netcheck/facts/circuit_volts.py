@@ -2,8 +2,8 @@
 
 A circuit is what holds together through contacts, loads and wire without passing a pole of
 a source; what is always joined to a pole belongs to all that source feeds.  Contacts count
-as closed that can never be closed together: what is said here may be more than a state
-ever brings, never less.
+as closed that can never be closed together, but for what is interlocked mechanically: what is
+said here may be more than a state ever brings, never less.
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ class CircuitVolts:
                 for one in sorted(rails)
                 for other in sorted(rails)
                 if one != other
-                for way in self._behaviour.ways(one, other, bonds=True)
+                for way in self._behaviour.ways_that_stand(one, other, bonds=True)
             ]
             self._between[rails] = _highest(found)
         return self._between[rails]
@@ -78,7 +78,7 @@ class CircuitVolts:
                 way.volts
                 for ground in sorted(self._grounded)
                 if ground != rail
-                for way in self._behaviour.ways(ground, rail, bonds=True)
+                for way in self._behaviour.ways_that_stand(ground, rail, bonds=True)
             ]
             held = NO_VOLTS if rail in self._grounded else None
             self._to_ground[rail] = max(found, key=magnitude) if found else held

@@ -1,6 +1,7 @@
 """Which loads can be on at once, in states that ordinary operation reaches.
 
-A load draws current while it is fed, at whatever voltage.  A race is too short to heat a
+A load draws current while it is fed, at whatever voltage, and a drive while a motor is on its
+output besides: one that a bypass has taken over idles.  A race is too short to heat a
 wire and does not count.  Up to a number of loads it is proved; beyond that only what has
 been seen to happen is known.
 """
@@ -13,8 +14,10 @@ from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.seen_states import SeenStates
+from netcheck.model.devices import Part
 from netcheck.states.answers import Answer, Never, Reached, Undecided
 from netcheck.states.behaviour import Behaviour as States
+from netcheck.states.expressions import FALSE, TRUE
 
 MOST_LOADS = 16
 """In one question to the prover."""
@@ -95,16 +98,53 @@ class LoadsAtOnce:
         return states.prover.can_happen(self._all_draw(states, numbers))
 
     def _all_draw(self, states: States, numbers: Sequence[int]) -> int:
-        return states.logic.all_of([self._draws(states, number) for number in numbers])
+        drives = self._systems_of_drives(states, numbers)
+        return states.logic.all_of([self._draws(states, number, drives) for number in numbers])
 
-    def _draws(self, states: States, number: int) -> int:
-        """While a load is fed at any voltage at all, in every winding it has."""
-        return states.logic.all_of(
+    def _systems_of_drives(self, states: States, numbers: Sequence[int]) -> frozenset[str]:
+        """What the drives among these loads feed: a motor beside its drive is on past it."""
+        parts = (part for number in numbers for part in self._paths.loads[number].parts)
+        drives = {part.index for part in parts if part.load and part.load.works == "drive"}
+        return frozenset(
+            source.basis for source in states.panel.sources if drives & set(source.inputs)
+        )
+
+    def _draws(self, states: States, number: int, drives: frozenset[str] = frozenset()) -> int:
+        """While a load is fed at any voltage at all, in every winding it has, and draws on it."""
+        parts = self._paths.loads[number].parts
+        fed = [
+            states.logic.any_of(
+                [
+                    feed.condition
+                    for feed in states.feeds(part)
+                    if not drives & {basis for basis, _ in feed.volts}
+                ]
+            )
+            for part in parts
+        ]
+        return states.logic.all_of([*fed, self._has_a_motor(states, parts[0])])
+
+    def _has_a_motor(self, states: States, part: Part) -> int:
+        """Of a drive's input, while its output is joined to a motor, if it ever is."""
+        if part.load is None or part.load.works != "drive":
+            return TRUE
+        rails = [
+            states.pole_node(index, pole)
+            for index, source in enumerate(states.panel.sources)
+            if part.index in source.inputs
+            for pole in source.poles
+        ]
+        motors = [one for one in states.panel.parts if one.load and one.load.works == "motor"]
+        ends = {states.node(end) for motor in motors for end in (motor.a, motor.b)}
+        joined = states.logic.any_of(
             [
-                states.logic.any_of([feed.condition for feed in states.feeds(part)])
-                for part in self._paths.loads[number].parts
+                TRUE if end == rail else states.circuit.from_rail(end, rail)
+                for end in sorted(ends)
+                for rail in rails
+                if end == rail or rail in states.circuit.rails_at(end)
             ]
         )
+        return TRUE if joined == FALSE else joined
 
     def _seen_on(self, number: int) -> int:
         if number not in self._on:

@@ -90,7 +90,7 @@ class _Search:
         against |= self._homes(part)
         for rail in self._fed_from(part):
             for other in sorted(against - {rail}):
-                for way in behaviour.ways(other, rail, bonds=True):
+                for way in behaviour.ways_that_stand(other, rail, bonds=True):
                     yield way.volts, False
             held = self._circuits.to_ground(rail)
             if held:

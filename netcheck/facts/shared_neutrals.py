@@ -85,7 +85,9 @@ class _Finder:
         self.groups: list[tuple[Wire, tuple[tuple[LoadCurrent, str], ...]]] = []
 
     def find(self) -> Iterator[LostNeutral]:
-        neutrals = dict(self._neutrals())
+        neutrals: dict[int, list[set[int]]] = {}
+        for rail, whole in self._neutrals():
+            neutrals.setdefault(rail, []).append(whole)
         beside = {by.index for loop in loops(self.states) for by in loop if isinstance(by, Wire)}
         known: set[tuple[int, ...]] = set()
         for wire in self.panel.wires:
@@ -97,14 +99,15 @@ class _Finder:
             if numbers in known or len({one.leg for one in loads}) < 2:
                 continue
             known.add(numbers)
-            if set(numbers) != neutrals[rail]:
+            if set(numbers) not in neutrals[rail]:
                 self.groups.append(
                     (wire, tuple((self.paths.loads[one.number], one.hot) for one in loads))
                 )
                 yield from self._worst(wire, loads)
 
     def _neutrals(self) -> Iterator[tuple[int, set[int]]]:
-        """Rails that are the neutral of a source with several legs, and all loads on each."""
+        """Rails that are the neutral of a source with several legs, and all loads on each; where
+        sources share it, also what comes home to each of them."""
         for index, source in enumerate(self.panel.sources):
             if source.kind != "AC" or len(source.poles) < 3:
                 continue
@@ -114,6 +117,8 @@ class _Finder:
                     wires = [w for w in self.panel.wires if self.states.node(w.a) == rail]
                     on = {number for w in wires for number in self.paths.loads_on(w.index)}
                     yield rail, on
+                    own = self.panel.wires_at.get(f"{source.device}:{pole}", ())
+                    yield rail, {n for wire in own for n in self.paths.loads_on(wire.index)}
 
     def _on_leg(self, number: int, neutral: int) -> Iterator[_OnLeg]:
         load = self.paths.loads[number]

@@ -87,6 +87,7 @@ class Behaviour:
         self._feeds: dict[int, tuple[Feed, ...]] = {}
         self._energised: dict[int, int] = {}
         self._uncertain: dict[int, int] = {}
+        self._stands: dict[int, bool] = {}
         self._interlocked = {name for group in panel.interlocks for name in group}
         self._declare()
         self.grid = Grid(panel, nodes, self.closed, self.logic)
@@ -202,6 +203,27 @@ class Behaviour:
         found = ways.between(start, end)
         self.too_many_ways = self.too_many_ways or ways.too_many
         return found
+
+    def ways_that_stand(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
+        """Those of the ways that no mechanical interlock forbids, as far as a table shows it."""
+        found = self.ways(start, end, bonds=bonds)
+        if not self.panel.interlocks:
+            return found
+        return tuple(way for way in found if self._may_stand(way.condition))
+
+    def _may_stand(self, condition: int) -> bool:
+        """False where it asks for two at once that a mechanical interlock keeps apart."""
+        if condition not in self._stands:
+            support = self.logic.support(condition)
+            apart = [
+                literal
+                for group in self.panel.interlocks
+                for literal in self._kept_apart(group)
+                if self.logic.support(literal) <= support
+            ]
+            both = self.logic.all_of([condition, *apart])
+            self._stands[condition] = not apart or self._simplest(both) != FALSE
+        return self._stands[condition]
 
     # ---- loads ---------------------------------------------------------------------------
 
@@ -342,10 +364,15 @@ class Behaviour:
         self.machine.assume(literal)
 
     def _exclude(self, group: Sequence[str]) -> None:
+        for literal in self._kept_apart(group):
+            self.machine.assume(literal)
+
+    def _kept_apart(self, group: Sequence[str]) -> Iterator[int]:
+        """For each two of a mechanical interlock, that they are not both in."""
         for place, first in enumerate(group):
             for second in group[place + 1 :]:
                 one, other = (self.in_positions(name, frozenset((1,))) for name in (first, second))
-                self.machine.assume(self.logic.both(one, other) ^ 1)
+                yield self.logic.both(one, other) ^ 1
 
     def _order(self, order: say.Order) -> None:
         """The second is not out while the first, started, still runs."""

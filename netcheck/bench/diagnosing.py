@@ -23,7 +23,7 @@ from netcheck.bench.candidates import (
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Tried, Unsolvable, shown, sound, tried
+from netcheck.bench.fitting import Moves, Tried, Unsolvable, shown, sound, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.next_reading import Next, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
@@ -164,6 +164,7 @@ class _Search:
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
         self._played = Played(panel, self._plain[:MOST_FAULTS])
+        self._moves = Moves(panel)
 
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)
@@ -197,7 +198,7 @@ class _Search:
         known: dict[tuple[bool, int], bool] = {}
         found = []
         for candidate in candidates:
-            one = tried(self._panel, candidate, self._values, self._played)
+            one = tried(self._panel, candidate, self._values, self._played, self._moves)
             chain = self.chains.of(candidate)
             if self._is_read_between():
                 chain = None  # the members of a chain differ there

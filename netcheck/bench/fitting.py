@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
@@ -55,6 +55,7 @@ class Bench:
         soft: bool = False,
         values: ComponentValues | None = None,
         known: Known | None = None,
+        moves: Moves | None = None,
     ) -> None:
         self._panel = panel
         self._change = change
@@ -62,6 +63,7 @@ class Bench:
         self._soft = soft
         self._values = values
         self._known = known
+        self._moves = moves
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
 
@@ -71,7 +73,7 @@ class Bench:
             changed = self._changed(withs)
             known = self._known(withs, changed) if self._known is not None else None
             self._standing[withs] = known or (
-                _run(changed) if self._operated else self._stood(changed)
+                _run(changed, self._values) if self._operated else self._stood(changed)
             )
         if self._standing[withs].restless:
             raise Unsolvable
@@ -130,15 +132,15 @@ class Bench:
             return any(words in said for words in opened)
         if any(words in said for words in opened):
             return False
-        for name, position in moves_for(self._panel, seen):
+        for name, position in (self._moves or Moves(self._panel)).of(seen):
             said += trial.put_if_it_moves(name, position)
         pulled = [self._panel.mechanisms[seen.when].steps[1]]
         at = next((place for place, words in enumerate(said) if words in pulled), None)
         return at is not None and any(words in said[at:] for words in opened)
 
 
-def _run(panel: Panel) -> Standing:
-    trial = Trial(panel)
+def _run(panel: Panel, values: ComponentValues | None) -> Standing:
+    trial = Trial(panel, rated=values)
     trial.powered()
     if not trial.stands:
         raise Unsolvable
@@ -150,16 +152,28 @@ def _loads(panel: Panel, device: str) -> list[Part]:
     return [part for part in parts if part.load is not None]
 
 
-def moves_for(panel: Panel, seen: Trips) -> tuple[tuple[str, int], ...]:
-    """What makes a sound panel's relay pull in; nothing where nothing does."""
-    held = suppose(panel, seen.withs, ()).panel
-    states = stand(held).states
-    pulled_in = states.in_positions(seen.when, frozenset((1,)))
-    answer = states.prover.can_happen(pulled_in, at="settled")
-    if not isinstance(answer, Reached):
-        return ()
-    found = moves_to(held, answer)
-    return tuple(move for move in found if held.mechanisms[move[0]].drive is not Drive.SOURCE)
+class Moves:
+    """What makes relays of a sound panel pull in, found once for all faults."""
+
+    def __init__(self, panel: Panel) -> None:
+        self._panel = panel
+        self._known: dict[Trips, tuple[tuple[str, int], ...]] = {}
+
+    def of(self, seen: Trips) -> tuple[tuple[str, int], ...]:
+        """Nothing where nothing does."""
+        if seen not in self._known:
+            self._known[seen] = tuple(self._found(seen))
+        return self._known[seen]
+
+    def _found(self, seen: Trips) -> Iterator[tuple[str, int]]:
+        held = suppose(self._panel, seen.withs, ()).panel
+        states = stand(held).states
+        pulled_in = states.in_positions(seen.when, frozenset((1,)))
+        answer = states.prover.can_happen(pulled_in, at="settled")
+        if isinstance(answer, Reached):
+            for name, position in moves_to(held, answer):
+                if held.mechanisms[name].drive is not Drive.SOURCE:
+                    yield name, position
 
 
 # ---- a candidate in all the ways it may be -----------------------------------------------------
@@ -188,9 +202,13 @@ class Tried:
 
 
 def tried(
-    panel: Panel, candidate: Candidate, values: ComponentValues, played: Played | None = None
+    panel: Panel,
+    candidate: Candidate,
+    values: ComponentValues,
+    played: Played | None = None,
+    moves: Moves | None = None,
 ) -> Tried:
-    """`played` knows of states that were worked out together."""
+    """`played` knows of states that were worked out together, `moves` what was operated."""
 
     def known(withs: tuple[str, ...], broken: Panel) -> Standing | None:
         if played is None:
@@ -208,6 +226,7 @@ def tried(
                 soft=candidate.is_soft,
                 values=values,
                 known=known,
+                moves=moves,
             )
             for place in range(count)
         ),

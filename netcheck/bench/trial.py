@@ -6,7 +6,7 @@ clears it opens: which of two opens first in truth depends on their curves.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from functools import cached_property
 
 from netcheck.bench.ohms import Ohms, ohms_between
@@ -14,9 +14,11 @@ from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.troubles import JOINT, Edit, troubled
 from netcheck.case import Case
+from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
+from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.levels import Levels
@@ -34,8 +36,12 @@ class Trial:
     """Begins with the power off and everything at rest.  `stands` is false where relays do not
     come to rest, or a short is cleared by nothing."""
 
-    def __init__(self, panel: Panel, edit: Edit | None = None) -> None:
+    def __init__(
+        self, panel: Panel, edit: Edit | None = None, rated: ComponentValues | None = None
+    ) -> None:
+        """`rated` is what its devices are made for, where that is known already."""
         self.drawn = panel
+        self._rated = rated
         self.panel = movable(panel if edit is None else troubled(panel, edit))
         self.states = Behaviour(self.panel, find_nodes(self.panel), verdicts=CoilVerdicts())
         self.stands = True
@@ -56,7 +62,13 @@ class Trial:
 
     @property
     def standing(self) -> Standing:
-        return _Troubled(self._case, self.states, self._values)
+        return _Troubled(self._case, self.states, self._values, rated=self._rated)
+
+    def copy(self) -> Trial:
+        """Another pair of hands on the same panel, as it stands here."""
+        copied = object.__new__(Trial)
+        copied.__dict__ |= self.__dict__ | {"_values": dict(self._values)}
+        return copied
 
     # ---- operating ---------------------------------------------------------------------------
 
@@ -187,10 +199,15 @@ class Trial:
         return self._holds(self.states.live(index))
 
     def _is_shorted(self, live: list[int]) -> bool:
-        sources = self.panel.sources
+        sources = [self.panel.sources[index] for index in live]
+        if not sources:
+            return False
+        joined = self._always_joined.copy()
+        for part in self._moving:
+            if self.position(part.mechanism) in part.closed:
+                joined.join(self.states.nodes.of[part.a], self.states.nodes.of[part.b])
         return any(
-            self._conflict([sources[index] for index in live], basis)
-            for basis in {sources[index].basis for index in live}
+            self._conflict(sources, basis, joined) for basis in {one.basis for one in sources}
         )
 
     @cached_property
@@ -199,23 +216,26 @@ class Trial:
         parts = (part for part in self.panel.parts if part.conducts in plain)
         return [part for part in parts if part.a != part.b and not self.states.one_way(part)]
 
-    def _joined(self) -> Iterator[tuple[int, int]]:
-        """Pairs of nodes that what conducts now joins."""
-        node = self.states.nodes.of
-        now = {name: self.position(name) for name in self.panel.mechanisms}
-        for part in self._joining:
-            if not part.mechanism or now[part.mechanism] in part.closed:
-                yield node[part.a], node[part.b]
+    @cached_property
+    def _moving(self) -> list[Part]:
+        return [part for part in self._joining if part.mechanism]
 
-    def _conflict(self, sources: list[SourcePart], basis: str) -> bool:
+    @cached_property
+    def _always_joined(self) -> Unions[int]:
+        """Nodes joined by what never opens."""
+        joined, node = Unions[int](), self.states.nodes.of
+        for part in self._joining:
+            if not part.mechanism:
+                joined.join(node[part.a], node[part.b])
+        return joined
+
+    def _conflict(self, sources: list[SourcePart], basis: str, joined: Unions[int]) -> bool:
         """Whether sources of one basis, the others as wires, hold one place at two voltages."""
         levels, node = Levels(), self.states.nodes.of
-        for place in range(len(self.states.nodes)):
-            levels.add(place)
-        for a, b in self._joined():
-            levels.join(a, b)
         for source in sources:
-            names = [node[f"{source.device}:{pole}"] for pole in source.poles]
+            names = [joined.find(node[f"{source.device}:{pole}"]) for pole in source.poles]
+            for name in names:
+                levels.add(name)
             potentials = list(source.poles.values())
             for name, volts in zip(names[1:], potentials[1:], strict=True):
                 drop = volts - potentials[0] if source.basis == basis else 0

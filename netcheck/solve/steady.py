@@ -133,6 +133,8 @@ class _Rounds:
         self.extra = extra
         self.without = without
         self.open = {p.index for p in panel.parts if _moves(p) and not closed(p)}
+        self.conducting = [p for p in panel.parts if p.conducts is not Conducts.NOTHING]
+        self.diodes = [p for p in panel.parts if p.conducts is Conducts.ONE_WAY]
         coupled = {coupling.first for coupling in ratings.couplings}
         self.coupled_sources = {
             index for index, one in enumerate(panel.sources) if coupled.intersection(one.inputs)
@@ -144,7 +146,7 @@ class _Rounds:
         self.limits = {one.source: one.limit_a for one in ratings.conversions}
         self.limiting: set[int] = set()
         """Supplies that give their limit, at whatever voltage that makes."""
-        self.blocking = {p.index for p in panel.parts if p.conducts is Conducts.ONE_WAY}
+        self.blocking = {part.index for part in self.diodes}
         """Most diodes lie across a coil and block; those that conduct are found."""
 
     def settled(self) -> Steady:
@@ -174,7 +176,7 @@ class _Rounds:
             network.wires[wire.index] = network.add(
                 wire.a, wire.b, ohm if basis != DC else ohm.real
             )
-        for part in self.panel.parts:
+        for part in self.conducting:
             part_ohm = self._ohm(part, basis)
             if part_ohm is not None:
                 network.parts[part.index] = network.add(part.a, part.b, part_ohm)
@@ -233,9 +235,7 @@ class _Rounds:
 
     def _turn_diodes(self, steady: Steady) -> bool:
         """The first diode that stands wrong is turned; one a round, so that none race."""
-        for part in self.panel.parts:
-            if part.conducts is not Conducts.ONE_WAY:
-                continue
+        for part in self.diodes:
             if part.index in self.blocking:
                 ahead = _dc(steady.volts(part.a, part.b))
                 if ahead > FORWARD:

@@ -10,8 +10,8 @@ from netcheck import __version__
 from netcheck.report.closing import CAUTION
 from netcheck.report.markdown import MOST_CHARACTERS, plain, sentence
 from netcheck.report.terminal import visible
+from netcheck.revisions.changes import Change
 from netcheck.revisions.comparison import Comparison
-from netcheck.revisions.drawing import Change
 from netcheck.revisions.findings import KINDS, FindingChange
 from netcheck.revisions.loads import LoadChange
 

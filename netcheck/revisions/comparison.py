@@ -13,7 +13,8 @@ from netcheck.order import in_order
 from netcheck.reading.project import gather
 from netcheck.record import record, replace
 from netcheck.review import judge
-from netcheck.revisions.drawing import Change, changes
+from netcheck.revisions.changes import Change
+from netcheck.revisions.drawing import changes
 from netcheck.revisions.findings import (
     GONE,
     NEW,

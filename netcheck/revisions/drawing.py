@@ -11,38 +11,26 @@ from typing import Any
 
 from netcheck.model.devices import Device, Part, mark_of
 from netcheck.model.panel import Panel, Settings
-from netcheck.model.wires import Wire
-from netcheck.reading.conductor_size import ConductorSize
-from netcheck.record import record, replace
-from netcheck.revisions.pairs import Pairs, ordered
+from netcheck.model.wires import Cable, Place, Raceway
+from netcheck.record import replace
+from netcheck.revisions.changes import Change
+from netcheck.revisions.pairs import Pairs
+from netcheck.revisions.values import fields_apart, in_a_row, told
+from netcheck.revisions.whereabouts import Whereabouts, whereabouts
+from netcheck.revisions.wires import wire_changes, wire_pairs
 from netcheck.text import Source
 
 Sources = Mapping[str, Source]
 
-UNITS = {"_m": "m", "_c": "degC", "_v": "V", "_a": "A", "_f_per_km": "F/km", "_hz": "Hz"}
-
-
-@record
-class Change:
-    """One difference: of what sort of thing, what became of it, its name, and how it reads.
-
-    `kind` is added, removed, renamed, renumbered, re-routed or changed; `before` and `after`
-    are empty where there is nothing of it.
-    """
-
-    of: str
-    kind: str
-    name: str
-    before: str = ""
-    after: str = ""
-
 
 def changes(pairs: Pairs, old: Sources, new: Sources) -> tuple[Change, ...]:
     """All of them: devices, wires, and what is said of the panel as a whole."""
+    together = wire_pairs(pairs)
+    where = whereabouts(pairs, together)
     return (
-        *_devices(pairs, old, new),
-        *_wires(pairs),
-        *_cables(pairs),
+        *_devices(pairs, where, old, new),
+        *wire_changes(pairs, together, where),
+        *_cables(pairs, where),
         *_settings(pairs),
         *_sentences(pairs),
     )
@@ -51,7 +39,7 @@ def changes(pairs: Pairs, old: Sources, new: Sources) -> tuple[Change, ...]:
 # ---- devices -----------------------------------------------------------------------------------
 
 
-def _devices(pairs: Pairs, old: Sources, new: Sources) -> Iterator[Change]:
+def _devices(pairs: Pairs, where: Whereabouts, old: Sources, new: Sources) -> Iterator[Change]:
     kept = {pairs.device(name): name for name in pairs.new.devices}
     for name, device in pairs.old.devices.items():
         if name not in kept:
@@ -64,8 +52,8 @@ def _devices(pairs: Pairs, old: Sources, new: Sources) -> Iterator[Change]:
         if was != name:
             yield Change("device", "renamed", name, was, name)
         before = pairs.old.devices[was]
-        now = _under_old_names(pairs, _meaning(pairs.new, device, was))
-        if _meaning(pairs.old, before, was) != now:
+        now = _under_old_names(pairs, _meaning(pairs.new, device, was, where.places))
+        if _meaning(pairs.old, before, was, {}) != now:
             removed, added = _apart(_items(before, old), _items(device, new))
             if not (removed or added):
                 removed, added = _values_apart(before, device)
@@ -77,7 +65,9 @@ def _said_of(device: Device) -> str:
     return f"{device.kind}{described}"
 
 
-def _meaning(panel: Panel, device: Device, name: str) -> tuple[object, ...]:
+def _meaning(
+    panel: Panel, device: Device, name: str, places: Mapping[str, str]
+) -> tuple[object, ...]:
     """Everything known of a device, under the name given, apart from where it is written."""
     parts = sorted((_part(panel, panel.parts[index]) for index in device.parts), key=repr)
     sources = [
@@ -95,14 +85,19 @@ def _meaning(panel: Panel, device: Device, name: str) -> tuple[object, ...]:
     return (
         device.kind,
         device.description,
-        device.location,
-        dict(device.values),
+        places.get(device.location, device.location),
+        _at_old_places(device.values, places),
         device.marks,
         sorted(mark_of(terminal) for terminal in device.terminals),
         parts,
         sources,
         mechanisms,
     )
+
+
+def _at_old_places(values: Mapping[str, Any], places: Mapping[str, str]) -> dict[str, Any]:
+    place = str(values.get("place"))
+    return {**values, "place": places[place]} if place in places else dict(values)
 
 
 def _under_old_names(pairs: Pairs, value: Any) -> Any:
@@ -165,147 +160,48 @@ def _values_apart(before: Device, after: Device) -> tuple[list[str], list[str]]:
         new.append(f"at {after.location}")
     for key in sorted({*before.values, *after.values}):
         if before.values.get(key) != after.values.get(key):
-            for values, told in ((before.values, old), (after.values, new)):
+            for values, words in ((before.values, old), (after.values, new)):
                 if key in values:
-                    told.append(f"{key.replace('_', ' ')} {values[key]}")
+                    words.append(told(key, values[key]))
     return old, new
-
-
-# ---- wires -------------------------------------------------------------------------------------
-
-
-@record
-class _Drawn:
-    """A wire and its ends, under the names the old panel had for them."""
-
-    wire: Wire
-    ends: tuple[str, str]
-
-
-def _wires(pairs: Pairs) -> Iterator[Change]:
-    old = [_Drawn(wire, ordered(wire.a, wire.b)) for wire in pairs.old.wires]
-    new = [_Drawn(wire, pairs.ends(wire)) for wire in pairs.new.wires]
-    together = pair_wires(old, new)
-    renumbered: dict[tuple[str, str], int] = {}
-    for a, b in together:
-        before, after = a.wire, b.wire
-        if a.ends != b.ends:
-            yield Change("wire", "re-routed", after.label, _between(before), _between(after))
-        if before.number != after.number:
-            key = before.label, after.label
-            renumbered[key] = renumbered.get(key, 0) + 1
-        told = list(_properties_apart(pairs, before, after))
-        if told:
-            yield Change(
-                "wire",
-                "changed",
-                pairs.new.wire_name(after),
-                *map(", ".join, zip(*told, strict=True)),
-            )
-    for (was, now), count in renumbered.items():
-        yield Change(
-            "wire", "renumbered", now, was, now if count == 1 else f"{now} ({count} wires)"
-        )
-    paired = {id(drawn) for both in together for drawn in both}
-    for drawn in old:
-        if id(drawn) not in paired:
-            yield Change("wire", "removed", drawn.wire.label, _between(drawn.wire))
-    for drawn in new:
-        if id(drawn) not in paired:
-            yield Change("wire", "added", drawn.wire.label, "", _between(drawn.wire))
-
-
-def pair_wires(old: Sequence[_Drawn], new: Sequence[_Drawn]) -> list[tuple[_Drawn, _Drawn]]:
-    """Each wire with what it was: same ends and number, then ends, then number and one end."""
-    found: list[tuple[_Drawn, _Drawn]] = []
-    left, come = list(old), list(new)
-    keys = (
-        lambda drawn: [(drawn.ends, drawn.wire.number)],
-        lambda drawn: [drawn.ends],
-        lambda drawn: [(end, drawn.wire.number) for end in drawn.ends if drawn.wire.number],
-    )
-    for key in keys:
-        known: dict[object, list[_Drawn]] = {}
-        for drawn in left:
-            for one in key(drawn):
-                known.setdefault(one, []).append(drawn)
-        taken: set[int] = set()
-        rest = []
-        for drawn in come:
-            fits = [
-                other
-                for one in key(drawn)
-                for other in known.get(one, ())
-                if id(other) not in taken
-            ]
-            if fits:
-                taken.add(id(fits[0]))
-                found.append((fits[0], drawn))
-            else:
-                rest.append(drawn)
-        left, come = [drawn for drawn in left if id(drawn) not in taken], rest
-    return found
-
-
-def drawn_pairs(pairs: Pairs) -> list[tuple[Wire, Wire]]:
-    """The wires of both panels that are the same wire, old and new."""
-    old = [_Drawn(wire, ordered(wire.a, wire.b)) for wire in pairs.old.wires]
-    new = [_Drawn(wire, pairs.ends(wire)) for wire in pairs.new.wires]
-    return [(a.wire, b.wire) for a, b in pair_wires(old, new)]
-
-
-def _between(wire: Wire) -> str:
-    return " to ".join(ordered(wire.a, wire.b))
-
-
-def _properties_apart(pairs: Pairs, before: Wire, after: Wire) -> Iterator[tuple[str, str]]:
-    if pairs.device(after.cable) != before.cable:
-        yield f"cable {before.cable or 'none'}", f"cable {after.cable or 'none'}"
-    for name in before.properties.__match_args__:
-        old, new = getattr(before.properties, name), getattr(after.properties, name)
-        if old != new:
-            yield _said(name, old), _said(name, new)
-
-
-def _said(name: str, value: object) -> str:
-    unit = next((unit for ending, unit in UNITS.items() if name.endswith(ending)), "")
-    ending = next((ending for ending in UNITS if name.endswith(ending)), "")
-    words = name.removesuffix(ending).replace("_", " ")
-    if value is None:
-        return f"no {words}"
-    if isinstance(value, ConductorSize):
-        return value.text
-    if isinstance(value, bool):
-        return words if value else f"not {words}"
-    if isinstance(value, float):
-        return f"{words} {value:g} {unit}".strip()
-    return f"{words} {value}"
 
 
 # ---- the panel as a whole ----------------------------------------------------------------------
 
 
-def _cables(pairs: Pairs) -> Iterator[Change]:
-    for sort, old, new in (
-        ("cable", pairs.old.cables, pairs.new.cables),
-        ("raceway", pairs.old.raceways, pairs.new.raceways),
-        ("location", pairs.old.places, pairs.new.places),
+def _cables(pairs: Pairs, where: Whereabouts) -> Iterator[Change]:
+    for sort, old, new, names in (
+        ("cable", pairs.old.cables, pairs.new.cables, where.cables),
+        ("raceway", pairs.old.raceways, pairs.new.raceways, where.raceways),
+        ("location", pairs.old.places, pairs.new.places, where.places),
     ):
-        for name in {**old, **new}:
-            before, after = old.get(name), new.get(name)
+        for name in old:
+            if name not in new and name not in names.values():
+                yield Change(sort, "removed", name)
+        for name, after in new.items():
+            was = names.get(name, name)
+            if was != name:
+                yield Change(sort, "renamed", name, was, name)
+            before = old.get(was)
             if before is None:
                 yield Change(sort, "added", name)
-            elif after is None:
-                yield Change(sort, "removed", name)
-            else:
-                told = list(_fields_apart(before, after))
-                if told:
-                    yield Change(sort, "changed", name, *map(", ".join, zip(*told, strict=True)))
+            elif apart := list(fields_apart(before, _under_old_names_of(after, was, where))):
+                yield Change(sort, "changed", name, *in_a_row(apart))
+
+
+def _under_old_names_of(
+    thing: Cable | Raceway | Place, name: str, where: Whereabouts
+) -> Cable | Raceway | Place:
+    if isinstance(thing, Cable):
+        return replace(thing, name=name, properties=where.properties(thing.properties))
+    if isinstance(thing, Raceway):
+        return replace(thing, name=name, place=where.places.get(thing.place or "", thing.place))
+    return replace(thing, name=name)
 
 
 def _settings(pairs: Pairs) -> Iterator[Change]:
     plain = (replace(one.settings, rules=(), chosen=()) for one in (pairs.old, pairs.new))
-    for before, after in _fields_apart(*plain):
+    for before, after in fields_apart(*plain):
         yield Change("panel", "changed", "settings", before, after)
     was, now = (_rules_chosen(one.settings) for one in (pairs.old, pairs.new))
     for name in sorted(was | now):
@@ -318,18 +214,6 @@ def _rules_chosen(settings: Settings) -> dict[str, str]:
     return {
         f"{'family' if one.of_family else 'rule'} {one.name}": one.choice for one in settings.rules
     }
-
-
-def _fields_apart(before: object, after: object) -> Iterator[tuple[str, str]]:
-    """Fields of two records that are not equal, spans left out."""
-    for name in before.__match_args__:  # type: ignore[attr-defined]
-        old, new = getattr(before, name), getattr(after, name)
-        if old == new or name in ("span", "unread"):
-            continue
-        if hasattr(old, "__match_args__") and type(old) is type(new) and name == "properties":
-            yield from _fields_apart(old, new)
-        else:
-            yield _said(name, old), _said(name, new)
 
 
 def _sentences(pairs: Pairs) -> Iterator[Change]:

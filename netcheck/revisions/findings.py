@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from netcheck.finding import SEVERITY_ORDER, Finding, Review, Severity
 from netcheck.record import record, replace
 from netcheck.register import figures_apart
-from netcheck.revisions.drawing import drawn_pairs
 from netcheck.revisions.pairs import Pairs
+from netcheck.revisions.wires import wire_pairs
 
 NEW, WORSE, FIGURES, MILDER = "new", "worse", "other figures", "milder"
 ACCEPTED, REOPENED, GONE = "accepted", "no longer accepted", "gone"
@@ -122,7 +122,7 @@ def _accepted_dangers_first(changed: Sequence[FindingChange]) -> tuple[FindingCh
 def _old_names(pairs: Pairs) -> Mapping[str, str]:
     """What devices and wires of the new panel were called, where that is something else."""
     names = dict(pairs.renamed)
-    for old, new in drawn_pairs(pairs):
+    for old, new in wire_pairs(pairs):
         if old.number != new.number and old.number and new.number:
             names.setdefault(new.number, old.number)
     return names

@@ -11,7 +11,7 @@ from netcheck.facts.protection import Holds, Protection
 from netcheck.figure import figure
 from netcheck.model.devices import Part, mark_of
 from netcheck.model.panel import Panel
-from netcheck.revisions.drawing import Change
+from netcheck.revisions.changes import Change
 from netcheck.revisions.pairs import Pairs
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.volts import kind_of, magnitude

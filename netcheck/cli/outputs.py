@@ -125,11 +125,15 @@ def write_each(
 def write_whole(path: str, text: str) -> None:
     """Write `text` to `path` so that a reader finds the old file or the whole new one.
 
-    Raises OSError.  A file that was there keeps its permissions.
+    Raises OSError, also for a file that is there and may not be written, though its folder may.
+    A file that was there keeps its permissions.
     """
+    import errno
     import tempfile
 
     real = os.path.realpath(path)
+    if os.path.exists(real) and not os.access(real, os.W_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), path)
     mode = os.stat(real).st_mode & 0o777 if os.path.exists(real) else 0o666 & ~_umask()
     handle, part = tempfile.mkstemp(dir=os.path.dirname(real), prefix=".netcheck-")
     try:

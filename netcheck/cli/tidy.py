@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import click
@@ -50,7 +51,7 @@ def command(ctx: click.Context, paths: tuple[str, ...], check: bool, diff: bool)
     for path in readable_paths:
         source = loader.load(path)
         try:
-            text = tidy(source)
+            text = _as_saved(source.text, tidy(source))
         except NotTidied as refused:
             _refuse(path, refused)
             status = Status.WRONG
@@ -62,12 +63,20 @@ def command(ctx: click.Context, paths: tuple[str, ...], check: bool, diff: bool)
     ctx.exit(status)
 
 
+def _as_saved(before: str, after: str) -> str:
+    """The tidied text with the line ends and the byte order mark it had: they are its repository's
+    business.  Of several sorts of line ends the first is kept."""
+    found = re.search("\r\n|\n|\r", before)
+    mark = "\ufeff" if before.startswith("\ufeff") else ""
+    return mark + after.replace("\n", found[0] if found else "\n")
+
+
 def _differs(path: str, before: str, after: str, check: bool, diff: bool) -> Status:
     if diff:
         import difflib
 
         lines = difflib.unified_diff(
-            before.splitlines(), after.splitlines(), path, f"{path} (tidy)", lineterm=""
+            before.split("\n"), after.split("\n"), path, f"{path} (tidy)", lineterm=""
         )
         say("".join(f"{visible(line)}\n" for line in lines))
     if check or diff:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -62,3 +63,33 @@ def test_a_text_with_a_mistake_is_left_and_the_others_are_tidied(project: Path) 
 
 def test_what_is_not_there_is_2() -> None:
     assert 2 == tidy("none.panel").exit_code
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_line_ends_and_a_byte_order_mark_stay_as_the_repository_has_them(
+    project: Path, mark: str, end: str
+) -> None:
+    text = f"{mark}{TIDY}{UNTIDY}".replace("\n", end)
+    (project / "c.panel").write_text(text, encoding="utf-8", newline="")
+    assert 0 == tidy("c.panel").exit_code
+    assert f"{mark}{TIDY}{TIDY}".replace("\n", end).encode() == (project / "c.panel").read_bytes()
+    assert 0 == tidy("c.panel", "--check").exit_code
+
+
+def test_several_sorts_of_line_ends_become_the_first_and_the_difference_is_seen(
+    project: Path,
+) -> None:
+    (project / "c.panel").write_bytes(b"lamp H1 24 V DC 2 W\nlamp H2 24 V DC 2 W\r\n")
+    assert "-lamp H2 24 V DC 2 W\\r\n+lamp H2 24 V DC 2 W\n" in tidy("c.panel", "--diff").stdout
+    tidy("c.panel")
+    assert b"lamp H1 24 V DC 2 W\nlamp H2 24 V DC 2 W\n" == (project / "c.panel").read_bytes()
+
+
+def test_a_file_that_may_not_be_written_is_left(
+    project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(os, "access", lambda path, mode: False)  # nobody is root everywhere
+    result = tidy("a.panel")
+    assert (2, UNTIDY) == (result.exit_code, (project / "a.panel").read_text())
+    assert "cannot write 'a.panel': Permission denied" in result.stderr

@@ -60,7 +60,10 @@ class Browser:
         raise AssertionError(f"the browser says: {message}")
 
     def open(self, page: Path) -> None:
+        """Until all of it is there: on a busy machine the driver may answer before."""
         self._send("/url", {"url": page.as_uri()})
+        loaded = "new Promise(done => addEventListener('load', () => done(true)))"
+        assert self.run(f"return document.readyState === 'complete' || {loaded}")
 
     def close(self) -> None:
         self._send("", method="DELETE")

@@ -117,12 +117,12 @@ def _contact(panel: Panel, device: Device, part: Part) -> str:
 def entries(panel: Panel, sheets: Iterable[Sheet]) -> list[Entry]:
     """One for each symbol that is drawn, in the order of the list above."""
     found: dict[str, str] = {}
-    for sheet in sheets:
-        for shape in sheet.shapes:
-            if shape.part is not None:
-                part = panel.parts[shape.part]
-                device = panel.devices[part.device]
-                found.setdefault(sort_of(panel, device, part), symbol(panel, device, part))
+    for shape in (shape for sheet in sheets for shape in sheet.shapes):
+        index = shape.pictured if shape.part is None else shape.part
+        if index is not None:
+            part = panel.parts[index]
+            device = panel.devices[part.device]
+            found.setdefault(sort_of(panel, device, part), symbol(panel, device, part))
     iec = panel.settings.practice.iec
     return [
         Entry(sort, found[sort], clause.words, clause.iec if iec else clause.ieee)

@@ -29,7 +29,7 @@ from netcheck.report.drawing.rows import (
 )
 from netcheck.report.drawing.symbols import HALF, RISE, symbol
 
-TALL = 700.0
+TALL = 660.0
 LOW = 240.0
 """How high a sheet is at most, and at least."""
 TOP = 26.0
@@ -495,9 +495,8 @@ class _Writing:
         load = next((part for part in self._loads(device) if part.role in PICTURED), None)
         if load is not None and bottom - top > 34 + 26 + 8.5 * len(lines) and room > 2 * HALF:
             picture = symbol(self.panel, device, load)
-            svg = f'<g transform="translate({middle:.1f} {y - 10:.1f})">{picture}</g>'
-            outline = self.sheet.shapes[-1]
-            self.sheet.shapes[-1] = Shape(box, outline.svg + svg, device.name)
+            picture = f'<g transform="translate({middle:.1f} {y - 10:.1f})">{picture}</g>'
+            self.sheet.shapes[-1] = Shape(box, svg, device.name, None, load.index, picture)
             y += 18
         name = shown(device.name)[: max(4, int(room / (NAME * 0.605)))]
         self.text(middle, y, name, NAME, "middle", "n", device.name)

@@ -111,7 +111,7 @@ def _written(sheet: Sheet, subject: _Subject, top: float, bottom: float) -> Iter
         if any(top <= y <= bottom for _, y in run.points):
             on = " on" if run.wire in subject.wires else ""
             yield f'<polyline class="{line_style(run)}{on}" points="{line_points(run)}"/>'
-    yield from (one.svg for one in sheet.shapes if _inside(one.box, top, bottom))
+    yield from (one.svg + one.picture for one in sheet.shapes if _inside(one.box, top, bottom))
     for dot in sheet.dots:
         if top <= dot.y <= bottom:
             yield f'<circle class="dot" cx="{dot.x:.1f}" cy="{dot.y:.1f}" r="2.1"/>'

@@ -43,12 +43,15 @@ class Text:
 
 @record
 class Shape:
-    """A symbol, as SVG, and what room it takes."""
+    """A symbol of a part, as SVG, and what room it takes; or the box of a whole device, with
+    the part that is `pictured` in it, and its `picture`."""
 
     box: Box
     svg: str
     device: str
     part: int | None = None
+    pictured: int | None = None
+    picture: str = ""
 
 
 @record

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from netcheck.model.panel import Panel
 from netcheck.report.drawing.clauses import standard_of
-from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, text_width
+from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, cut, text_width
 from netcheck.report.page.html import safe
 
-WIDE = 1150.0
+WIDE = 980.0
 
 STYLE = """
 .sheet text { font-family: ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; fill: #111; }
@@ -64,7 +64,8 @@ def written(panel: Panel, sheet: Sheet, of: int) -> str:
 
 def _shape(shape: Shape) -> str:
     part = "" if shape.part is None else f' data-part="{shape.part}"'
-    return f'<g data-device="{safe(shape.device)}"{part}>{shape.svg}</g>'
+    within = f'<g data-part="{shape.pictured}">{shape.picture}</g>' if shape.picture else ""
+    return f'<g data-device="{safe(shape.device)}"{part}>{shape.svg}{within}</g>'
 
 
 def _run(run: Run) -> str:
@@ -94,16 +95,17 @@ def _frame(panel: Panel, sheet: Sheet, of: int) -> Iterator[str]:
     """The foot of a sheet: what it is, by which practice, and what its lines mean."""
     y = sheet.height - 28
     yield f'<path class="edge" d="M8 {y:g}H{WIDE - 8:g}"/>'
-    name = (panel.settings.title or panel.path)[:60]
-    said = f"{name}, sheet {sheet.number} of {of}: {sheet.title.lower()}"
-    yield written_text(Text(10, y + 17, said, 10, "start", "n", said))
     x = WIDE - 10
     said = f"symbols after {standard_of(panel)}"
     yield written_text(Text(x, y + 17, said, 8, "end", "", said))
-    x -= text_width(said, 8) + 24
+    x -= text_width(said, 8) + 18
     for style, words in reversed(LEGEND):
         x -= text_width(words, 8)
         yield written_text(Text(x, y + 17, words, 8, "start", "", words))
-        x -= 36
-        yield f'<path class="{style}" d="M{x:.1f} {y + 14:g}h30"/>'
-        x -= 16
+        x -= 28
+        yield f'<path class="{style}" d="M{x:.1f} {y + 14:g}h24"/>'
+        x -= 10
+    name = panel.settings.title or panel.path
+    said = f"Sheet {sheet.number} of {of}: {sheet.title.lower()}, {name}"
+    letters = int((x - 20) / text_width("n", 9))
+    yield written_text(Text(10, y + 17, cut(said, letters), 9, "start", "n", said))

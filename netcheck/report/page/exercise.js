@@ -186,7 +186,8 @@ class Exercise {
     page.powerUp();
     const { task, troubles } = this.now;
     this.brief.replaceChildren(
-      make("p", {}, make("strong", {}, `${plain(task.name)} does not work as it should.`)),
+      make("p", {}, make("strong", {}, make("bdi", {}, plain(task.name)),
+        " does not work as it should.")),
       make("p", {}, `It should after: ${plain(task.steps.join("; "))}.`));
     const names = troubles.map((one) => one.words).sort();
     this.named.replaceChildren(...names.map((one) => make("option", { value: one }, plain(one))));

@@ -60,9 +60,9 @@ class LivePage {
     const bar = make("div", { class: "bar" },
       make("div", { class: "stops" }, ...this.bySort.stop.map((m) => this.control(m))),
       this.status, this.alarm);
-    const side = make("div", { class: "side" }, ...this.controls(), this.loads(), this.meter(),
-      this.way(), this.exercise());
-    this.root.append(bar, make("div", { class: "desk" }, this.sheet(), side));
+    const side = make("div", { class: "side" }, ...this.controls(), this.loads());
+    const bench = make("div", { class: "bench" }, this.meter(), this.way(), this.exercise());
+    this.root.append(bar, make("div", { class: "desk" }, this.sheet(), side, bench));
   }
 
   group(title, ...contents) {
@@ -153,7 +153,7 @@ class LivePage {
     const release = () => {
       if (!down) return;
       down = false;
-      this.put(m, 0);
+      this.put(m, 0, this.status.textContent);
     };
     button.addEventListener("pointerdown", press);
     for (const name of ["pointerup", "pointerleave", "pointercancel", "blur"]) {
@@ -222,15 +222,15 @@ class LivePage {
         this.chosen.append(make("option", { value: part }, said ? `${label}, ${said}` : label));
       }
     }
-    this.chosen.addEventListener("change", () => this.walk(0));
-    this.steps = make("ol", { class: "way" });
+    this.chosen.addEventListener("change", () => this.walkTo(0));
+    this.steps = make("ol", { class: "way", tabindex: "0", "aria-label": "Place by place" });
     this.verdict = make("p", {});
     this.here = make("p", { class: "here", role: "status", "aria-live": "polite" });
     this.wayGroup = this.group("The way home",
       make("p", {}, make("label", { for: "live-load" }, "Of "), this.chosen), this.verdict,
       make("p", {},
-        make("button", { type: "button", does: () => this.walk(this.step - 1) }, "Back"), " ",
-        make("button", { type: "button", does: () => this.walk(this.step + 1) }, "Next place")),
+        make("button", { type: "button", does: () => this.walkTo(this.step - 1) }, "Back"), " ",
+        make("button", { type: "button", does: () => this.walkTo(this.step + 1) }, "Next place")),
       this.here, this.steps);
     return this.wayGroup;
   }
@@ -242,7 +242,8 @@ class LivePage {
 
   // ---- operating --------------------------------------------------------------------------------
 
-  put(m, position) {
+  /* Put it there; what is told comes `after` what was told before. */
+  put(m, position, after = "") {
     const why = this.bench.barred(m, position);
     if (why) {
       say(this.status, `Not possible: ${why}.`);
@@ -254,7 +255,7 @@ class LivePage {
     const said = this.bench.put(m, position);
     const step = this.model.mechanisms[m].steps[position];
     this.trainer.followed(said);
-    this.update(before, plain(step || this.called(m)), said);
+    this.update(before, plain(step || this.called(m)), said, after);
   }
   runOut(m) {
     const before = this.onNow();
@@ -268,7 +269,7 @@ class LivePage {
 
   // ---- telling ----------------------------------------------------------------------------------
 
-  update(before, done, said = []) {
+  update(before, done, said = [], after = "") {
     for (const [m, row] of this.rows) this.tellControl(m, row);
     for (const [at, row] of this.loadRows) this.tellLoad(at, row);
     const now = this.onNow();
@@ -279,8 +280,9 @@ class LivePage {
     const sentences = [done, ...told];
     if (come.length) sentences.push(`on: ${names(come)}`);
     if (gone.length) sentences.push(`off: ${names(gone)}`);
-    say(this.status, `${sentences.join("; ").replace(/\.$/, "")}.`);
-    say(this.alarm, told.filter((one) => /short|rest/.test(one)).join("; "));
+    say(this.status, `${after} ${sentences.join("; ").replace(/\.$/, "")}.`.trim());
+    const alarms = told.filter((one) => /short|rest/.test(one));
+    if (alarms.length || !after) say(this.alarm, alarms.join("; "));
     this.colour();
     if (!this.drill) {
       this.measure(false);
@@ -360,6 +362,17 @@ class LivePage {
 
   // ---- the way home -----------------------------------------------------------------------------
 
+  /* As the hand leads: to the sheet where that place is drawn. */
+  walkTo(step) {
+    this.walk(step);
+    const here = this.found && this.found.steps[this.step];
+    const at = here ? this.sheetOf(here) : -1;
+    if (at >= 0 && at !== this.shown) this.show(at);
+  }
+  sheetOf({ wire, part }) {
+    const what = wire === undefined ? `[data-part="${part}"]` : `[data-wire="${wire}"]`;
+    return this.sheets.findIndex((svg) => svg.querySelector(what));
+  }
   walk(step) {
     if (this.drill || !this.chosen.value) return;
     const found = path.home(this.bench, Number(this.chosen.value));
@@ -377,6 +390,8 @@ class LivePage {
       if (at === this.step) item.setAttribute("aria-current", "step");
       else item.removeAttribute("aria-current");
     });
+    const current = this.steps.children[this.step];
+    if (current) this.steps.scrollTop = current.offsetTop - this.steps.clientHeight / 2;
     const here = found.steps[this.step];
     say(this.here, here ? `${this.step + 1} of ${texts.length}: ${plain(here.words)}` : "");
     this.colour();
@@ -386,9 +401,9 @@ class LivePage {
 
   sheet() {
     this.sheets = [...document.querySelectorAll("#drawing svg.sheet")];
-    const choice = make("select", { id: "live-sheet" }, ...this.sheets.map((svg, at) =>
+    this.choice = make("select", { id: "live-sheet" }, ...this.sheets.map((svg, at) =>
       make("option", { value: at }, svg.getAttribute("aria-label"))));
-    choice.addEventListener("change", () => this.show(Number(choice.value)));
+    this.choice.addEventListener("change", () => this.show(Number(this.choice.value)));
     this.frame = make("div", { class: "wide", tabindex: "0", role: "region",
       "aria-label": "The drawing, live" });
     const legend = make("ul", { class: "legend" }, ...[
@@ -397,11 +412,13 @@ class LivePage {
     ].map(([style, text]) => make("li", {}, make("span", { class: `line ${style}` }), text)),
     make("li", {}, "bar through a contact: closed now; cross: open now; neither: as drawn"));
     this.figure = make("figure", { class: "shown" },
-      make("p", {}, make("label", { for: "live-sheet" }, "Sheet "), choice), this.frame, legend);
+      make("p", {}, make("label", { for: "live-sheet" }, "Sheet "), this.choice), this.frame, legend);
     if (this.sheets.length) this.show(0);
     return this.figure;
   }
   show(at) {
+    this.shown = at;
+    this.choice.value = at;
     const svg = this.sheets[at].cloneNode(true);
     svg.removeAttribute("role");
     this.frame.replaceChildren(svg);

@@ -33,7 +33,8 @@ LIVE = """
 #live .loads li.on { border-left: 5px solid var(--ink); font-weight: bold; }
 #live .reading { display: block; font: 1.05rem/1.4 ui-monospace, 'DejaVu Sans Mono', monospace;
   border: 1px solid var(--ink); padding: .4rem .6rem; }
-#live .way { font-size: .86rem; padding-left: 2rem; } #live .way li.open { font-weight: bold;
+#live .way { position: relative; max-height: 15rem; overflow-y: auto; font-size: .86rem;
+  padding-left: 2.2rem; margin: .4rem 0; } #live .way li.open { font-weight: bold;
   text-decoration: underline; }
 #live .way li[aria-current] { border-left: 4px solid var(--ink); padding-left: .4rem; }
 #live .legend { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .2rem 1.4rem;
@@ -54,9 +55,16 @@ LIVE = """
 #live .sheet .energised :is(path, rect, circle) { stroke-width: 2.8; }
 #live .sheet .walked :is(path, rect, circle) { stroke-width: 3; }
 #live .sheet path.now { stroke: #111; stroke-width: 2.6; }
-@media (min-width: 62rem) { #live .desk { display: grid; gap: 1.6rem; align-items: start;
-  grid-template-columns: minmax(0, 1fr) minmax(18rem, 25rem); }
-  #live .side { max-height: 88vh; overflow-y: auto; padding: 0 .5rem; } }
+#live .bench { display: grid; gap: 0 1.6rem; align-items: start;
+  grid-template-columns: repeat(auto-fit, minmax(min(15rem, 100%), 1fr)); }
+#live :is(button, input, select, summary, .way) { scroll-margin-top: 9rem; }
+@media (min-width: 62rem) { #live .desk { display: grid; gap: 0 1.6rem; align-items: start;
+  grid-template: "sheet side" auto "bench side" 1fr / minmax(0, 1fr) minmax(18rem, 24rem); }
+  #live .shown { grid-area: sheet; margin: .8rem 0; } #live .bench { grid-area: bench; }
+  #live .side { grid-area: side; position: sticky; top: 8rem; max-height: calc(100vh - 9rem);
+    overflow-y: auto; padding: 0 .5rem; } }
+@media (min-width: 90rem) { #live { width: min(96vw, 120rem);
+  margin-left: calc(50% - min(48vw, 60rem)); } }
 @media (prefers-color-scheme: dark) { :root { --out: #e0a050; --home: #7fd0bb;
   --through: #d59ad5; } }
 @media print { #live { display: none; } }

@@ -42,7 +42,9 @@ def test_a_symbol_means_one_thing_and_a_thing_has_one_symbol() -> None:
 def test_every_symbol_of_a_drawing_is_listed_with_its_item(path: Path) -> None:
     panel, sheets = drawn(path)
     listed = {entry.sort: entry for entry in entries(panel, sheets)}
-    parts = [panel.parts[s.part] for sheet in sheets for s in sheet.shapes if s.part is not None]
+    shapes = [shape for sheet in sheets for shape in sheet.shapes]
+    drawn_parts = {shape.part for shape in shapes} | {shape.pictured for shape in shapes}
+    parts = [panel.parts[index] for index in drawn_parts if index is not None]
     shown = {sort_of(panel, panel.devices[part.device], part) for part in parts}
     assert shown == set(listed)
     for sort, entry in listed.items():

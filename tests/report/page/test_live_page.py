@@ -263,3 +263,86 @@ def test_the_page_is_usable_on_a_small_screen(
     """)
     # WCAG 2.2, success criterion 2.5.8: 24 CSS pixels.
     assert smallest >= 24
+
+
+# ---- what is told and shown ----------------------------------------------------------------------
+
+
+def test_what_a_press_did_is_still_told_when_the_button_is_let_go(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    button(session, "S0", "Press")
+    told = session.run("return live.status.textContent")
+    assert told.startswith("press S0; K0 pulls in")
+    assert told.endswith("release S0.")
+
+
+def test_walking_on_turns_to_the_sheet_where_the_place_is_drawn(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    shown = session.run("""
+      const found = [];
+      for (const option of live.chosen.options) {
+        live.chosen.value = option.value;
+        live.walkTo(0);
+        for (let step = 0; step < live.found.steps.length; step += 1) {
+          live.walkTo(step);
+          const {wire} = live.found.steps[step];
+          if (wire === undefined) continue;
+          const line = live.frame.querySelector(`[data-wire="${wire}"].walked`);
+          found.push([live.shown, line !== null]);
+        }
+      }
+      return found;
+    """)
+    assert all(is_there for _, is_there in shown)
+    assert len({sheet for sheet, _ in shown}) > 2
+
+
+def test_a_load_that_is_on_is_drawn_heavier_in_a_box_of_its_own_too(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    heavy = """
+      const part = live.model.parts.findIndex(one => one.load && one.label.startsWith('M1'));
+      live.show(live.sheetOf({part}));
+      return Boolean(live.frame.querySelector(`[data-part="${part}"].energised`));
+    """
+    assert not session.run(heavy)
+    button(session, "S0", "Press")
+    button(session, "S2", "Press")
+    assert session.run(heavy)
+
+
+def test_words_that_run_from_right_to_left_turn_none_of_their_neighbours(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    opened(session, pages["hostile"])
+    isolated = """
+      return [...document.querySelectorAll('#live .name, code, dd')]
+        .filter(one => getComputedStyle(one).unicodeBidi !== 'isolate').length;
+    """
+    assert 0 == session.run(isolated)
+    # The position stands right of the name, as it does for any other switch.
+    sides = session.run("""
+      return [...document.querySelectorAll('#live .side .control')].filter(row => row.offsetHeight)
+        .map(row => [row.querySelector('.name'), row.querySelector('.stands')]
+          .map(one => one.getBoundingClientRect()))
+        .map(([name, stands]) => stands.top > name.top + 12 || stands.left >= name.right - 1);
+    """)
+    assert sides
+    assert all(sides)
+
+
+def test_hostile_words_do_nothing_when_everything_is_operated(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    opened(session, pages["hostile"]).complaints()
+    found = session.run(EVERY_BUTTON)
+    assert [] == found["wrong"]
+    session.run("live.trainer.begin(); live.trainer.hint(); live.trainer.finish('');")
+    assert session.run("return window.hacked === undefined")
+    assert session.run("return document.querySelectorAll('#hacked, img').length === 0")
+    assert [] == session.complaints()

@@ -7,7 +7,8 @@ commit's number first, and no hook, filter, pager or server of the repository's 
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from functools import cached_property
 
 from netcheck.cli.loader import LARGEST_BYTES, SUFFIX, FileLoader, decoded
@@ -15,6 +16,9 @@ from netcheck.loading import CannotLoad
 from netcheck.text import Source
 
 ORDINARY_FILES = ("100644", "100755")
+LINK, SUBMODULE = "120000", "160000"
+MOST_LINKS = 8
+"""That one after the other is followed."""
 
 QUIET = {
     "GIT_OPTIONAL_LOCKS": "0",
@@ -132,12 +136,54 @@ class Revision:
     @cached_property
     def files(self) -> Mapping[str, tuple[str, int]]:
         """The number of each ordinary file's text and its size in bytes, by its path."""
+        found = {
+            path: (number, int(size))
+            for mode, number, size, path in self._rows
+            if mode in ORDINARY_FILES
+        }
+        for folder, inside in self._submodules.items():
+            found |= {f"{folder}/{path}": stored for path, stored in inside.files.items()}
+        return found
+
+    @cached_property
+    def _rows(self) -> Sequence[tuple[str, str, str, str]]:
+        """Mode, number, size and path of everything in it."""
         listed = git("ls-tree", "-r", "-l", "-z", "--full-tree", self.commit, folder=self._folder)
-        found = {}
+        rows = []
         for row in listed.split(b"\0"):
             head, tab, path = row.partition(b"\t")
-            if tab and (fields := head.decode().split())[0] in ORDINARY_FILES:
-                found[os.fsdecode(path)] = fields[2], int(fields[3])
+            if tab:
+                mode, _, number, size = head.decode().split()
+                rows.append((mode, number, size, os.fsdecode(path)))
+        return rows
+
+    @cached_property
+    def _submodules(self) -> Mapping[str, Revision]:
+        """By its folder, each repository in this one that is there, as it was then."""
+        found = {}
+        for mode, number, _, path in self._rows:
+            folder = os.path.join(self.top, path)
+            if mode == SUBMODULE and os.path.exists(os.path.join(folder, ".git")):
+                with suppress(NoRevision):
+                    found[path] = Revision(number, folder)
+        return found
+
+    @cached_property
+    def links(self) -> Mapping[str, str]:
+        """Where panels lead that are links to panels in the same revision."""
+        to = {}
+        for mode, number, _, path in self._rows:
+            if mode == LINK and path.endswith(SUFFIX):
+                with suppress(NoRevision):
+                    words = os.fsdecode(self._blobs.read(number))
+                    to[path] = os.path.normpath(os.path.join(os.path.dirname(path), words))
+        found = {}
+        for path in to:
+            at = path
+            for _ in range(MOST_LINKS):
+                at = to.get(at, at)
+            if at in self.files and at.endswith(SUFFIX):
+                found[path] = at
         return found
 
     def place(self, path: str) -> str:
@@ -148,7 +194,8 @@ class Revision:
         whole = os.path.normpath(whole)
         if os.path.commonpath((whole, self.top)) != self.top:
             raise CannotLoad("this lies outside the repository")
-        return os.path.relpath(whole, self.top).replace(os.sep, "/")
+        at = os.path.relpath(whole, self.top).replace(os.sep, "/")
+        return self.links.get(at, at)
 
     def has(self, path: str) -> bool:
         """Whether there is such a file, by its path in the working tree."""
@@ -159,15 +206,22 @@ class Revision:
 
     def read(self, path: str) -> bytes:
         """The bytes of a file, by its path in the working tree.  Raises CannotLoad."""
-        number, size = self.files.get(self.place(path), ("", 0))
+        at = self.place(path)
+        number, size = self.files.get(at, ("", 0))
         if not number:
             raise CannotLoad(f"there is no such file in {self.name}")
         if size > LARGEST_BYTES:
             return bytes(LARGEST_BYTES + 1)
         try:
-            return self._blobs.read(number)
+            return self._blobs_of(at).read(number)
         except NoRevision as error:
             raise CannotLoad(f"git cannot read this file: {error}") from None
+
+    def _blobs_of(self, at: str) -> _Blobs:
+        for folder, inside in self._submodules.items():
+            if at.startswith(f"{folder}/"):
+                return inside._blobs_of(at.removeprefix(f"{folder}/"))
+        return self._blobs
 
     def panels(self, path: str) -> list[str]:
         """The panels that a file or folder of the working tree named in this revision."""
@@ -177,8 +231,9 @@ class Revision:
         below = f"{at}/" if at not in ("", ".") else ""
         inside = sorted(
             name
-            for name in self.files
+            for name in (*self.files, *self.links)
             if name.startswith(below) and name.endswith(SUFFIX) and "/." not in f"/{name}"
+            if self.links.get(name, name).startswith(below)
         )
         return [os.path.normpath(os.path.join(path, name[len(below) :])) for name in inside]
 
@@ -198,9 +253,9 @@ class RevisionLoader(FileLoader):
         return self._revision.read(path) if self._revision.has(path) else None
 
     def refuse(self, path: str, root: str) -> None:
-        """No links are followed, so that the words of a path say where it leads."""
-        whole, folder = os.path.abspath(path), os.path.abspath(root)
-        if os.path.commonpath((whole, folder)) != folder:
+        """As its words say where it leads, and links in the revision."""
+        place, folder = self._revision.place(path), self._revision.place(root)
+        if folder not in (os.curdir, "") and not place.startswith(f"{folder}/"):
             raise CannotLoad(f"this leads out of the project's folder `{root}`")
         if not path.endswith(SUFFIX):
             raise CannotLoad(f"only files that end in `{SUFFIX}` can be included")

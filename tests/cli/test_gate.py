@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import pickle
+import shutil
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from netcheck.cli import git as module
-from netcheck.cli.git import NoRevision, Revision
+from netcheck.cli.git import NoRevision, Revision, RevisionLoader
 from netcheck.cli.main import group
 from netcheck.loading import CannotLoad
 from tests.cli.repository import PLAIN, Repository
@@ -278,3 +279,49 @@ def test_a_shallow_clone_says_that_it_is_one(
     refused = run("review", "a.panel", "--new-only", "HEAD~1")
     assert 2 == refused.exit_code
     assert "git knows no revision `HEAD~1`; this clone is shallow" in refused.stderr
+
+
+def test_a_panel_that_is_a_link_to_another_is_the_same_as_before(repository: Repository) -> None:
+    (repository.folder / "one").mkdir()
+    (repository.folder / "link.panel").symlink_to("one/a.panel")
+    (repository.folder / "twice.panel").symlink_to("link.panel")
+    (repository.folder / "one" / "a.panel").write_text(SOUND + IDLE)
+    repository.commit()
+    assert SOUND + IDLE == Revision("main").read("twice.panel").decode()
+    assert set() == found(".", "--new-only", "main")
+    assert [] == json.loads(changed().stdout)["panels"]
+    (repository.folder / "one" / "a.panel").write_text(SOUND)
+    assert 3 == len(json.loads(changed().stdout)["panels"])
+
+
+def test_a_link_that_leads_out_of_the_folder_is_followed_in_no_revision(
+    repository: Repository,
+) -> None:
+    (repository.folder / "in").mkdir()
+    (repository.folder / "in" / "link.panel").symlink_to("../a.panel")
+    (repository.folder / "loop.panel").symlink_to("loop.panel")
+    repository.commit(a=SOUND, b='include "in/link.panel"\n')
+    revision = Revision("main")
+    assert [] == revision.panels("in")
+    loader = RevisionLoader({"in/b.panel": "in"}, revision)
+    with pytest.raises(CannotLoad, match="leads out of the project's folder `in`"):
+        loader.resolve("link.panel", "in/b.panel")
+    with pytest.raises(CannotLoad):
+        revision.read("loop.panel")
+
+
+def test_panels_of_a_repository_in_this_one_are_compared_with_what_they_were(
+    repository: Repository, tmp_path: Path
+) -> None:
+    other = tmp_path / "other"
+    other.mkdir()
+    Repository(other).commit(a=SOUND + IDLE)
+    add = ("-c", "protocol.file.allow=always", "submodule", "add", "-q")
+    repository.git(*add, other.as_uri(), "sub")
+    shutil.rmtree(other)
+    repository.commit()
+    assert set() == found("sub", "--new-only", "main")
+    assert "device in no circuit" in accepted("sub", "--new-only", "main")
+    assert [] == json.loads(changed().stdout)["panels"]
+    (repository.folder / "sub" / "a.panel").write_text(SOUND + IDLE + SHORT)
+    assert {"missing load"} <= found("sub", "--new-only", "main")

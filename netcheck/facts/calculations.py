@@ -10,31 +10,50 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from netcheck.case import View, concludes
+from netcheck.facts.beyond_wires import BeyondWires
+from netcheck.facts.conductor_drops import DropFinder
+from netcheck.facts.conductor_sheet import (
+    BOUND,
+    device_lines,
+    equipment_lines,
+    grounding_lines,
+    listed,
+    unsaid,
+    wire_lines,
+)
 from netcheck.facts.current_paths import CurrentPaths
+from netcheck.facts.equipment_protection import EquipmentProtection
 from netcheck.facts.fault_currents import FaultCurrents
-from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.feeding_ways import FeedingWays
+from netcheck.facts.grounding_conductors import GroundingConductors
+from netcheck.facts.load_currents import LoadCurrents
+from netcheck.facts.motor_overloads import MotorOverloads
 from netcheck.facts.part_currents import CONTINUOUS, PartCurrents
+from netcheck.facts.protection import Protection
+from netcheck.facts.sections import Sections
+from netcheck.facts.series_ratings import SeriesRatings
 from netcheck.facts.short_circuit_ratings import ShortCircuitRatings
 from netcheck.facts.solved_faults import SolvedFaults
 from netcheck.facts.source_loading import SourceLoading
 from netcheck.facts.voltage_drops import VoltageDrops
-from netcheck.facts.wire_currents import SHARE, WireCurrents
-from netcheck.facts.wire_limits import WireLimit, WireLimits
+from netcheck.facts.wire_currents import WireCurrents
+from netcheck.facts.wire_limits import WireLimits
+from netcheck.facts.wire_protection import WireProtection
+from netcheck.figure import figure
 from netcheck.finding import Calculation, Working
 from netcheck.model.defaults import DROP_LIMIT
+from netcheck.model.devices import Conducts
 from netcheck.model.panel import Panel
-from netcheck.model.wires import Wire
 from netcheck.record import record
 from netcheck.rounding import exceeds
 from netcheck.states.answers import Reached
 
-LOADS, DROPS, WIRES = "loads", "voltage drop", "conductors"
+LOADS, DROPS, OVERLOADS = "loads", "voltage drop", "motor overloads"
 CONTACTS, PROTECTION = "contacts", "breakers and fuses, against their loads"
 SUPPLIES, FAULTS = "supplies and transformers", "breakers and fuses, interrupting"
 WITHSTANDS = "short-circuit ratings"
-BOUND = "all its loads at once"
-MOST_WIRES = 6
-"""Named in one line of the sheet."""
+MOST_CONDUCTORS = 3
+"""Of one load, those that take most; the others are added up."""
 
 
 @record
@@ -43,15 +62,19 @@ class Calculations:
 
 
 @concludes(
-    LoadCurrents, CurrentPaths, VoltageDrops, WireCurrents, WireLimits, PartCurrents,
-    SourceLoading, FaultCurrents, SolvedFaults, ShortCircuitRatings,
+    LoadCurrents, CurrentPaths, DropFinder, VoltageDrops, WireCurrents, WireLimits, PartCurrents,
+    SourceLoading, FaultCurrents, SolvedFaults, ShortCircuitRatings, SeriesRatings, MotorOverloads,
+    EquipmentProtection, GroundingConductors, Protection, Sections, BeyondWires, WireProtection,
+    FeedingWays,
 )  # fmt: skip
 def calculate(view: View) -> Calculations:
     sheet = _Sheet(view)
     return Calculations(
         (
-            *sheet.loads(), *sheet.drops(), *sheet.wires(), *sheet.protective(),
-            *sheet.contacts(), *sheet.supplies(), *sheet.faults(), *sheet.withstands(),
+            *sheet.loads(), *sheet.drops(), *wire_lines(view), *device_lines(view),
+            *equipment_lines(view), *sheet.protective(), *sheet.overloads(),
+            *grounding_lines(view), *sheet.contacts(), *sheet.supplies(), *sheet.faults(),
+            *sheet.withstands(),
         )
     )  # fmt: skip
 
@@ -62,7 +85,6 @@ class _Sheet:
         self.panel: Panel = view.panel
         self.paths = view[CurrentPaths]
         self.iec = view[LoadCurrents].iec
-        self.unknown = {n for n, load in enumerate(self.paths.loads) if load.unknown}
 
     def loads(self) -> Iterator[Calculation]:
         for load in self.view[LoadCurrents].loads:
@@ -76,77 +98,38 @@ class _Sheet:
         limit = DROP_LIMIT if said is None else said
         source = "drop limit, " + ("taken where none is said" if said is None else "as described")
         worse = {drop.load.name: drop for drop in drops.drops}
-        for load, bound in drops.shares:
+        for number, (load, bound) in zip(sorted(self.paths.fed), drops.shares, strict=True):
             drop = worse.get(load.name)
+            share, solved = (bound, False) if drop is None else (drop.share, drop.exact)
+            why = ""
             if drop is None and bound > limit:
-                how, share = "less, solved in the state that costs most", limit
-            elif drop is None:
-                how, share = f"at most: {BOUND}, rated, both ways", bound
-            else:
-                how, share = "solved" if drop.exact else "sum of rated currents", drop.share
+                why = "less, solved in the state that costs most"
             holds = drop is None or (None if not isinstance(drop.answer, Reached) else False)
+            steps = list(self._lost(number)) if drop is None else [
+                Working(f"lost in {self.panel.wire_name(one.wire)}", one.volts, "V",
+                        f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}")
+                for one in drop.conductors[:MOST_CONDUCTORS]
+            ]  # fmt: skip
+            supplied_v = self.view[DropFinder].supplied_v(number)
+            how = "solved in this state" if solved else f"at most: {BOUND}, rated, both ways"
             yield Calculation(
                 DROPS, load.name, share * 100, limit * 100, "%", holds,
-                (Working("lost in its conductors", share * 100, "%", how),
-                 Working("allowed", limit * 100, "%", source)),
+                (*steps, Working("lost in all", share * supplied_v, "V", how),
+                 Working("of", supplied_v, "V", "nominal"),
+                 Working("allowed", limit * 100, "%", source)), why,
             )  # fmt: skip
 
-    # ---- conductors ------------------------------------------------------------------------
-
-    def wires(self) -> Iterator[Calculation]:
-        """Wires of one size, one limit and the same loads stand in one line."""
-        currents = self.view[WireCurrents]
-        over = {overload.wire.index: overload for overload in currents.overloads}
-        missing = {wire.index: reason for wire, reason in currents.missing}
-        missing |= {wire.index: "not looked at, after so many others" for wire in currents.left}
-        bounds_a = self.paths.bounds_a([self._most_a(load) for load in self.paths.loads])
-        groups: dict[object, list[Wire]] = {}
-        for wire in self.panel.wires:
-            if wire.index in bounds_a:
-                limit = self.view[WireLimits].of(wire)
-                told = limit if isinstance(limit, str) else (limit.size.text, limit.steady)
-                reason, loads = missing.get(wire.index, ""), self.paths.loads_on(wire.index)
-                key = told, loads, wire.index if wire.index in over else reason
-                groups.setdefault(key, []).append(wire)
-        for wires in groups.values():
-            first = wires[0]
-            limit, overload = self.view[WireLimits].of(first), over.get(first.index)
-            bound_a = max(bounds_a[wire.index] for wire in wires)
-            why = missing.get(first.index, limit if isinstance(limit, str) else "")
-            why = why or self._unsaid(self.paths.loads_on(first.index))
-            if isinstance(limit, str):
-                yield Calculation(WIRES, self._called(wires), bound_a, None, "A", None, (), why)
-                continue
-            needed_a = overload.needed_a if overload is not None else bound_a
-            decided = overload is None or isinstance(overload.answer, Reached)
-            allowed = overload.allowed if overload is not None else limit.steady
-            holds = None if why or not decided else overload is None
-            if overload is None and bound_a > allowed.current_a and not why:
-                why = "less in every state that can be, or held by the 125 % of continuous loads"
-            yield Calculation(
-                WIRES, f"{self._called(wires)}, {limit.size.text}", needed_a, allowed.current_a,
-                "A", holds, tuple(self._wire_working(first, limit, bound_a)), why,
-            )  # fmt: skip
-
-    def _wire_working(self, wire: Wire, limit: WireLimit, bound_a: float) -> Iterator[Working]:
-        names = [self.paths.loads[number].name for number in self.paths.loads_on(wire.index)]
-        counted = "" if self.iec else ", continuous loads and motors at 125 %"
-        yield Working(f"required, for {_listed(names)}", bound_a, "A", f"at most: {BOUND}{counted}")
-        yield from limit.steady.working
-        yield Working("it may carry", limit.steady.current_a, "A", limit.steady.governed_by)
-
-    def _unsaid(self, numbers: tuple[int, ...]) -> str:
-        """Of loads whose current is not known: what stands for them is less than they draw."""
-        unsaid = self.unknown.intersection(numbers)
-        return self.paths.loads[min(unsaid)].unknown if unsaid else ""
-
-    def _most_a(self, load: LoadCurrent) -> float:
-        counted = load.sort in (Sort.MOTOR, Sort.CONTINUOUS) and not self.iec
-        return load.current_a * (SHARE if counted else 1.0)
-
-    def _called(self, wires: list[Wire]) -> str:
-        names = list(dict.fromkeys(self.panel.wire_name(wire) for wire in wires))
-        return _listed(names)
+    def _lost(self, number: int) -> Iterator[Working]:
+        """In the conductors that take most of a load's volts, and in the others."""
+        taken = self.view[DropFinder].taken(number)
+        for one in taken[:MOST_CONDUCTORS]:
+            size, length_m = one.wire.properties.size, one.wire.properties.length_m
+            made = f"{size.text if size else ''}, {figure(length_m or 0.0, 'm')}"
+            source = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}, {made}"
+            yield Working(f"in {self.panel.wire_name(one.wire)}", one.volts, "V", source)
+        if rest := taken[MOST_CONDUCTORS:]:
+            rest_v = sum(one.volts for one in rest)
+            yield Working(f"in {len(rest)} other wires", rest_v, "V", "likewise")
 
     # ---- devices ---------------------------------------------------------------------------
 
@@ -154,31 +137,53 @@ class _Sheet:
         share = 1.0 if self.iec else CONTINUOUS
         yield from self._poles(PROTECTION, ("breaker", "fuse"), share)
 
+    def overloads(self) -> Iterator[Calculation]:
+        """What each overload is set to against the most its motor allows."""
+        for one in self.view[MotorOverloads].motors:
+            nameplate_a = one.motor.number("full_load_a")
+            for overload in one.overloads:
+                what = f"{overload.device.name}, for {one.motor.name}"
+                if overload.setting_a is None or one.most_a is None or nameplate_a is None:
+                    why = "its setting, or the motor's nameplate current, is not said"
+                    yield Calculation(
+                        OVERLOADS, what, overload.setting_a, one.most_a, "A", None, (), why
+                    )
+                    continue
+                share = one.most_a / nameplate_a * 100
+                yield Calculation(
+                    OVERLOADS, what, overload.setting_a, one.most_a, "A",
+                    not exceeds(overload.setting_a, one.most_a),
+                    (Working("set to", overload.setting_a, "A", "as described"),
+                     Working("nameplate", nameplate_a, "A", "as described"),
+                     Working("may be set to", share, "%", "NEC 430.32(A)(1)")),
+                )  # fmt: skip
+
     def contacts(self) -> Iterator[Calculation]:
         yield from self._poles(CONTACTS, (), 1.0)
 
     def _poles(self, about: str, kinds: tuple[str, ...], share: float) -> Iterator[Calculation]:
-        """By device its worst pole; protective kinds, or with none given all others."""
+        """By device its worst pole: of protective kinds, or with none given its contacts."""
         parts = self.view[PartCurrents]
         too_much = {one.part.index: one for one in (*parts.contacts, *parts.protective)}
         worst: dict[str, Calculation] = {}
         for bound in parts.bounds:
+            contact = bound.part.conducts is Conducts.CONTACT
             kind = self.panel.devices[bound.part.device].kind
-            if (kind in kinds) != bool(kinds):
+            if contact == bool(kinds) or (kinds and kind not in kinds):
                 continue
             found = too_much.get(bound.part.index)
             needed_a = bound.most_a if found is None else found.needed_a
             decided = found is None or isinstance(found.answer, Reached)
             names = [self.paths.loads[number].name for number in bound.loads]
             how = f"at most: {BOUND}" + (", continuous loads at 125 %" if share > 1 else "")
-            why = self._unsaid(bound.loads)
+            why = unsaid(self.paths, bound.loads)
             known = decided and not (why and found is None)
             if found is None and not why and exceeds(bound.most_a, bound.rated_a):
                 why = "less in every state that can be"
             one = Calculation(
                 about, bound.part.label, needed_a, bound.rated_a, "A",
                 found is None if known else None,
-                (Working(f"through it, for {_listed(names)}", needed_a, "A", how),
+                (Working(f"through it, for {listed(names)}", needed_a, "A", how),
                  Working("rated for", bound.rated_a, "A", "as described")), why,
             )  # fmt: skip
             other = worst.get(bound.part.device)
@@ -188,15 +193,15 @@ class _Sheet:
 
     def supplies(self) -> Iterator[Calculation]:
         for one in self.view[SourceLoading].sources:
-            unsaid = next((load.unknown for load in one.loads if load.unknown), "")
-            decided = isinstance(one.answer, Reached) or (one.answer is None and not unsaid)
+            lacks = next((load.unknown for load in one.loads if load.unknown), "")
+            decided = isinstance(one.answer, Reached) or (one.answer is None and not lacks)
             names = [load.name for load in one.loads]
             how = f"at most: {BOUND}" if one.answer is None else "on together"
             yield Calculation(
                 SUPPLIES, f"{one.device.name} at {one.pole}", one.needed_a, one.rated_a, "A",
                 None if not decided else one.answer is None,
-                (Working(f"to {_listed(names)}", one.needed_a, "A", how),
-                 Working("made for", one.rated_a, "A", "as described")), unsaid,
+                (Working(f"to {listed(names)}", one.needed_a, "A", how),
+                 Working("made for", one.rated_a, "A", "as described")), lacks,
             )  # fmt: skip
         for device in self.view[SourceLoading].unrated:
             why = "it does not say what it is made for"
@@ -204,7 +209,7 @@ class _Sheet:
 
     def faults(self) -> Iterator[Calculation]:
         for fault in self.view[FaultCurrents].devices:
-            rating_a = fault.device.number("interrupting_a")
+            rating_a = self.view[SeriesRatings].interrupts_a(fault.device)
             solved = self.view[SolvedFaults].devices.get(fault.device.name)
             steps = []
             if fault.most_a is not None:
@@ -237,9 +242,3 @@ class _Sheet:
                 (Working(f"available at {one.ahead}", one.available_a, "A", "at most"),
                  Working("withstands", one.withstand_a, "A", one.said)),
             )  # fmt: skip
-
-
-def _listed(names: list[str]) -> str:
-    shown = names if len(names) <= MOST_WIRES else names[: MOST_WIRES - 1]
-    more = f" and {len(names) - len(shown)} more" if len(shown) < len(names) else ""
-    return ", ".join(shown) + more

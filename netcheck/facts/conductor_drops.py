@@ -135,6 +135,15 @@ class DropFinder:
     def _ohm_of(self) -> list[float]:
         return self.paths.along(self.ohm)
 
+    def taken(self, number: int) -> list[ConductorDrop]:
+        """What each conductor of a load takes at most, the worst first: its part of `bounds`."""
+        found = [
+            ConductorDrop(self.panel.wires[index], self._bounds_a[index], self.ohm[index])
+            for index in self.paths.wires_of(number)
+            if index in self.ohm and index in self._bounds_a
+        ]
+        return sorted(found, key=lambda one: (-one.volts, one.wire.index))
+
     def more_lost(self, number: int, own_a: float) -> float:
         """Volts that a load loses beyond its bound where it takes `own_a` itself."""
         return (own_a - self.loads[number].current_a) * self._ohm_of[number]

@@ -33,8 +33,19 @@ class EquipmentFault:
 
 
 @record
+class EquipmentCheck:
+    """What was held against one device: motors of one circuit, or a transformer."""
+
+    equipment: tuple[str, ...]
+    ahead: Ahead
+    allowed: DeviceLimit
+
+
+@record
 class EquipmentProtection:
     faults: tuple[EquipmentFault, ...]
+    checks: tuple[EquipmentCheck, ...] = ()
+    """All that was judged, whether it holds or not."""
 
 
 @concludes(Protection, LoadCurrents, BeyondWires)
@@ -42,7 +53,8 @@ def find_equipment_protection(view: View) -> EquipmentProtection:
     if view[LoadCurrents].iec:
         return EquipmentProtection(())
     finder = _Finder(view)
-    return EquipmentProtection((*finder.motors(), *finder.transformers()))
+    faults = (*finder.motors(), *finder.transformers())
+    return EquipmentProtection(faults, tuple(finder.checks))
 
 
 def _trip_at_once(
@@ -64,6 +76,7 @@ class _Finder:
         self.loads = view[LoadCurrents].loads
         self.beyond = view[BeyondWires].of
         self.of = self.protection.sections.of
+        self.checks: list[EquipmentCheck] = []
 
     # ---- motors ------------------------------------------------------------------------------
 
@@ -86,9 +99,15 @@ class _Finder:
             if allowed is None:
                 continue
             if device is not None and device.values.get("instantaneous_only"):
+                set_a = device.number("instantaneous_a")
+                if set_a is not None:
+                    set_to = replace(ahead, amperes=set_a)
+                    self.checks.append(EquipmentCheck(motors, set_to, allowed))
                 yield from _trip_at_once(motors, ahead, device, allowed)
-            elif exceeds(ahead.amperes, allowed.amperes):
-                yield EquipmentFault(motors, ahead, allowed)
+            else:
+                self.checks.append(EquipmentCheck(motors, ahead, allowed))
+                if exceeds(ahead.amperes, allowed.amperes):
+                    yield EquipmentFault(motors, ahead, allowed)
 
     def _loads_in(self, section: int) -> list[LoadCurrent]:
         return self._by_section.get(section, [])
@@ -118,6 +137,7 @@ class _Finder:
                 yield EquipmentFault((device.name,), ahead, None, reason)
                 continue
             allowed = self._of_transformer(device, index, primary_a, ahead)
+            self.checks.append(EquipmentCheck((device.name,), ahead, allowed))
             if exceeds(ahead.amperes, allowed.amperes):
                 yield EquipmentFault((device.name,), ahead, allowed)
 

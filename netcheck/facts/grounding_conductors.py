@@ -51,6 +51,8 @@ class GroundingConductors:
     faults: tuple[GroundingFault, ...]
     missing: tuple[tuple[Wire, str], ...]
     unknown: tuple[tuple[str, str], ...]
+    needs: tuple[tuple[Wire, Needed], ...]
+    """Every grounding conductor that something needs, with the largest need beyond it."""
 
 
 @concludes(GroundingWires, Protection, WireLimits, LoadCurrents, CurrentPaths)
@@ -84,7 +86,10 @@ class _Finder:
             elif size.area_mm2 < needed.size.area_mm2 * (1 - 1e-6):
                 faults.append(GroundingFault(wire, size, needed))
         return GroundingConductors(
-            tuple(faults), tuple(missing), tuple(sorted(self.unknown.items()))
+            tuple(faults),
+            tuple(missing),
+            tuple(sorted(self.unknown.items())),
+            tuple((w, beyond[w.index]) for w in self.panel.wires if w.index in beyond),
         )
 
     # ---- what lies beyond each grounding conductor -------------------------------------------

@@ -17,8 +17,9 @@ from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
+from netcheck.figure import figure
 from netcheck.finding import Working
-from netcheck.model.devices import Device, Part
+from netcheck.model.devices import Device, Load, Part
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
 from netcheck.record import record
@@ -158,7 +159,7 @@ def _current_of(
     raised = load.continuous or load.works in RAISED or panel.settings.duty == "continuous"
     sort = Sort.CONTINUOUS if raised else Sort.OTHER
     if load.current_a is not None:
-        working = Working(f"current of {name}", load.current_a, "A", "as described")
+        working = Working(f"current of {name}", load.current_a, "A", _as_described(load))
         return LoadCurrent(name, parts, load.current_a, sort, working)
     if load.resistance_ohm:
         volts = _highest_volts(behaviour, parts[0])
@@ -168,6 +169,22 @@ def _current_of(
             name, parts, current_a, sort, Working(f"current of {name}", current_a, "A", source)
         )
     return _unknown(name, parts, sort, f"{name} does not say what current it draws")
+
+
+def _as_described(load: Load) -> str:
+    """How the amperes of a load come about: from its watts or VA, if those give them."""
+    if not load.volts or not load.current_a:
+        return "as described"
+    apparent_va = (load.power_w or 0.0) / load.power_factor
+    said = [(load.power_va, "VA", load.power_va or 0.0), (load.power_w, "W", apparent_va)]
+    root = math.sqrt(3) if load.phases == 3 else 1.0
+    for power, unit, va in said:
+        if power and math.isclose(va, load.current_a * load.volts * root, rel_tol=1e-9):
+            by = f"{figure(power, unit)} at {figure(load.volts, 'V')}" + (
+                ", three-phase" if root > 1 else ""
+            )
+            return by + (f", power factor {load.power_factor:g}" if load.power_factor < 1 else "")
+    return "as described"
 
 
 def _highest_volts(behaviour: Behaviour, part: Part) -> float:

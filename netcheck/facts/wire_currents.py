@@ -65,15 +65,16 @@ class Overload:
         limit = self.limit
         share = SHARE if limit.conditions.practice == "NEC" else 1.0
         steady_a, continuous_a = (
-            _counted_a(self.loads, share, continuous) for continuous in (False, True)
+            counted_a(self.loads, share, continuous) for continuous in (False, True)
         )
         own_a = continuous_a if self.continuous else steady_a
         part = self.needed_a / own_a if own_a else 1.0
         return (steady_a * part, limit.conditions), (continuous_a * part, limit.plain)
 
 
-def _counted_a(loads: Sequence[LoadCurrent], share: float, continuous: bool) -> float:
-    """The sum of currents, with the largest motor's part on top (NEC 430.24)."""
+def counted_a(loads: Sequence[LoadCurrent], share: float, continuous: bool) -> float:
+    """The sum of currents, with the largest motor's part on top (NEC 430.24); `continuous` also
+    raises continuous loads by `share`."""
     motors = [load.current_a for load in loads if load.sort is Sort.MOTOR]
     total_a = max(motors, default=0.0) * (share - 1)
     for load in loads:

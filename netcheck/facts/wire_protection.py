@@ -181,7 +181,7 @@ class Judge:
 
     def _behind_device(self, limit: WireLimit, ahead: Ahead, beyond: Beyond) -> WireFault | None:
         device = self.panel.devices[ahead.by] if ahead.holds is Holds.DEVICE else None
-        allowed = self._allowed(limit, device, ahead)
+        allowed = self.allowed(limit, device, ahead)
         if _reaches(allowed.amperes, ahead.amperes):
             return None
         if beyond.ends_in_devices:
@@ -191,7 +191,7 @@ class Judge:
             return WireFault(limit.wire, Fault.UNKNOWN, ahead, limit, missing=reason)
         return WireFault(limit.wire, Fault.TOO_LARGE, ahead, limit, allowed)
 
-    def _allowed(self, limit: WireLimit, device: Device | None, ahead: Ahead) -> DeviceLimit:
+    def allowed(self, limit: WireLimit, device: Device | None, ahead: Ahead) -> DeviceLimit:
         """The most lenient of the rules that apply to what the wire feeds."""
         allowed = self._of_wire(limit, device is not None and device.kind == "fuse")
         if _reaches(allowed.amperes, ahead.amperes) or self.panel.settings.practice.iec:

@@ -106,6 +106,7 @@ class Load:
     high: float = 1.10
     moves_or_heats: bool = False
     continuous: bool = False
+    power_factor: float = 1.0
 
 
 BUILT_IN = frozenset(

@@ -78,4 +78,4 @@ def _working(one: HoldUp) -> Iterator[Working]:
     yield Working("on together", one.load_a, "A", "the sum of these")
     yield Working("rated output", one.rated_a, "A", "as described")
     yield Working("holds up at that", one.said_s * 1000, "ms", "as described")
-    yield Working("holds up at this", one.holds_s * 1000, "ms", "in inverse proportion: common practice")
+    yield Working("holds up at this", one.holds_s * 1000, "ms", "in inverse proportion")

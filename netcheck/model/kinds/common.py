@@ -186,7 +186,8 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
     kind = rating.kind if rating is not None and rating.kind != EITHER else ""
     phases = (rating.phases if rating is not None else None) or 1
     power_w, power_va = said.number("power"), said.number("va")
-    ohms = said.number("resistance")
+    ohms, factor = said.number("resistance"), said.number("power_factor") or 1.0
+    apparent_w = None if power_w is None else power_w / factor
     low, high = (0.85, 1.10) if works in ("coil", "input", "supply") else (0.90, 1.10)
     band_low, band_high = band_of(said)
     if volts and band_low is not None and band_high is not None:
@@ -199,7 +200,7 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
         kind,
         rating.frequency_hz if rating is not None else None,
         phases,
-        _amperes(said.number("current"), power_w, power_va, ohms, volts, phases),
+        _amperes(said.number("current"), apparent_w, power_va, ohms, volts, phases),
         power_w,
         power_va,
         ohms,
@@ -208,6 +209,7 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
         high,
         moves_or_heats,
         said.has("continuous"),
+        factor,
     )
 
 

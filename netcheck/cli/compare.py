@@ -193,7 +193,7 @@ def _read_one(side: Side, loader: Loader, name: str, as_of: str) -> Read | None:
 
 
 def status_of(compared: Sequence[Comparison]) -> Status:
-    if any(one.mistakes for one in compared):
+    if any(one.unread for one in compared):
         return Status.WRONG
     if any(one.failures for one in compared):
         return Status.OPEN

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from netcheck import __version__
+from netcheck.finding import Mistake
 from netcheck.report.closing import CAUTION
 from netcheck.report.markdown import MOST_CHARACTERS, plain, sentence
 from netcheck.report.terminal import visible
@@ -139,11 +140,9 @@ def sections_of(one: Comparison) -> Iterator[_Section]:
         return
     if one.alone:
         yield "", [f"this panel is {one.alone}"]
-    if one.mistakes:
-        yield (
-            "cannot read",
-            [f"{m.place.span.path}, line {m.place.span.line}: {m.message}" for m in one.mistakes],
-        )
+    if one.unread:
+        told = *_mistakes("before", one.mistakes_before), *_mistakes("now", one.mistakes)
+        yield "cannot read", told
     if one.failures:
         yield "netcheck itself failed", list(one.failures)
     if not one.alone:
@@ -163,6 +162,11 @@ def _proved(one: Comparison) -> str:
         return "no load is energised as before" if one.loads else "there is no load to compare"
     loads = "1 load is" if one.same_loads == 1 else f"{one.same_loads} loads are"
     return f"{loads} energised under the same conditions as before, proved"
+
+
+def _mistakes(side: str, mistakes: Iterable[Mistake]) -> Iterator[str]:
+    for one in mistakes:
+        yield f"{side}: {one.place.span.path}, line {one.place.span.line}: {one.message}"
 
 
 def _loads(one: Comparison) -> Iterator[str]:
@@ -277,6 +281,7 @@ def _panel(one: Comparison) -> dict[str, Any]:
         "findings_kept": one.kept,
         "accepted": one.accepted,
         "left_open": list(one.left_open),
+        "mistakes_before": [mistake_in_json(mistake) for mistake in one.mistakes_before],
         "mistakes": [mistake_in_json(mistake) for mistake in one.mistakes],
         "failures": list(one.failures),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from netcheck.case import Case
 from netcheck.finding import Mistake, Review
@@ -62,6 +62,7 @@ class Comparison:
     kept: int = 0
     accepted: int = 0
     left_open: tuple[str, ...] = ()
+    mistakes_before: tuple[Mistake, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
     failures: tuple[str, ...] = ()
     not_compared: str = ""
@@ -75,7 +76,12 @@ class Comparison:
     def same(self) -> bool:
         """Whether nothing at all has changed but how it is written."""
         told = self.changes or self.loads or self.findings or self.left_open
-        return not (told or self.mistakes or self.failures or self.not_compared or self.alone)
+        return not (told or self.unread or self.failures or self.not_compared or self.alone)
+
+    @property
+    def unread(self) -> bool:
+        """Whether one of the texts, or a part of it, could not be read."""
+        return bool(self.mistakes_before or self.mistakes)
 
 
 def read(path: str, loader: Loader, as_of: str = "") -> Read:
@@ -94,27 +100,16 @@ def compare(name: str, old: Read | None, new: Read | None, was: str = "") -> Com
     `was` is what the file was called, if that is something else.
     """
     if old is None or new is None:
-        one = new or old
-        assert one is not None
-        return _with_findings(
-            Comparison(name, alone="added" if new else "removed"),
-            of_one_side(one.review, NEW if new else GONE),
-            [one.review],
-        )
-    reviews = [old.review, new.review]
+        return _alone(name, old, new)
     if old is new and not (old.review.mistakes or old.review.failures):
         kept, accepted = len(old.review.findings), len(old.review.accepted)
         loads = count_of_loads(old.panel)
         return Comparison(name, same_loads=loads, kept=kept, accepted=accepted)
     pairs = pair(old.panel, new.panel)
-    compared = _with_findings(
-        Comparison(
-            name,
-            (*_file_renamed(name, was), *changes(pairs, old.sources, new.sources)),
-            left_open=tuple(_left_open(*reviews)),
-        ),
-        finding_changes(pairs, *reviews),
-        reviews,
+    compared = replace(
+        _reviewed(name, finding_changes(pairs, old.review, new.review), old.review, new.review),
+        changes=(*_file_renamed(name, was), *changes(pairs, old.sources, new.sources)),
+        left_open=tuple(_left_open(old.review, new.review)),
     )
     if old.mistakes or new.mistakes:
         return replace(compared, not_compared="a text cannot be read as a whole")
@@ -128,16 +123,23 @@ def compare(name: str, old: Read | None, new: Read | None, was: str = "") -> Com
     )
 
 
-def _with_findings(
-    compared: Comparison, found: FindingChanges, reviews: Sequence[Review]
-) -> Comparison:
-    return replace(
-        compared,
+def _alone(name: str, old: Read | None, new: Read | None) -> Comparison:
+    """What is to be said where there is one text only."""
+    before, now = (one.review if one else Review() for one in (old, new))
+    found = of_one_side(now, NEW) if new else of_one_side(before, GONE)
+    return replace(_reviewed(name, found, before, now), alone="added" if new else "removed")
+
+
+def _reviewed(name: str, found: FindingChanges, old: Review, new: Review) -> Comparison:
+    """What two reviews say, of a comparison that says nothing else yet."""
+    return Comparison(
+        name,
         findings=found.changed,
         kept=found.kept,
         accepted=found.accepted,
-        mistakes=tuple(mistake for review in reviews for mistake in review.mistakes),
-        failures=tuple(failure for review in reviews for failure in review.failures),
+        mistakes_before=old.mistakes,
+        mistakes=new.mistakes,
+        failures=(*old.failures, *new.failures),
     )
 
 

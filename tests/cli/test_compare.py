@@ -167,7 +167,8 @@ def test_a_text_that_cannot_be_read_is_2_and_its_mistake_is_shown(repository: Re
     repository.write(a=SOUND, b=SOUND + "relai K1\n")
     result = compare("a.panel", "b.panel")
     assert 2 == result.exit_code
-    assert "`relai` begins no statement" in result.stdout
+    assert "now: b.panel, line 7: `relai` begins no statement" in result.stdout
+    assert "before: b.panel, line 7: `relai`" in compare("b.panel", "a.panel").stdout
     assert "same panel" not in result.stdout
     document("a.panel", "b.panel")
 

@@ -21,6 +21,7 @@ from netcheck.revisions.findings import (
     FindingChange,
     FindingChanges,
     finding_changes,
+    left_open,
     of_one_side,
 )
 from netcheck.revisions.loads import LoadChange, Loads, compare_loads, count_of_loads
@@ -109,7 +110,7 @@ def compare(name: str, old: Read | None, new: Read | None, was: str = "") -> Com
     compared = replace(
         _reviewed(name, finding_changes(pairs, old.review, new.review), old.review, new.review),
         changes=(*_file_renamed(name, was), *changes(pairs, old.sources, new.sources)),
-        left_open=tuple(_left_open(old.review, new.review)),
+        left_open=tuple(left_open(pairs, old.review, new.review)),
     )
     if old.mistakes or new.mistakes:
         return replace(compared, not_compared="a text cannot be read as a whole")
@@ -155,15 +156,3 @@ def _loads(pairs: Pairs, old: Read, new: Read) -> Loads:
         return Loads((), 0)
     before, now = old.case.conclude(Behaviour), new.case.conclude(Behaviour)
     return compare_loads(before, now, pairs)
-
-
-def _left_open(old: Review, new: Review) -> Iterator[str]:
-    """What is not checked or not decided now and was not so before."""
-    for kind, before, now in (
-        ("not decided", old.not_decided, new.not_decided),
-        ("not checked", old.not_checked, new.not_checked),
-    ):
-        known = {(one.rule, one.reason) for one in before}
-        for rule, reason in dict.fromkeys((one.rule, one.reason) for one in now):
-            if (rule, reason) not in known:
-                yield f"{kind}: {reason} (rule {rule})"

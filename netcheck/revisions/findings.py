@@ -50,6 +50,19 @@ class _Known:
     accepted: str = ""
 
 
+def left_open(pairs: Pairs, old: Review, new: Review) -> Iterator[str]:
+    """What is not checked or not decided now and was not so before, in words."""
+    names = _old_names(pairs)
+    for kind, before, now in (
+        ("not decided", old.not_decided, new.not_decided),
+        ("not checked", old.not_checked, new.not_checked),
+    ):
+        known = {(one.rule, one.reason) for one in before}
+        for rule, reason in dict.fromkeys((one.rule, one.reason) for one in now):
+            if not known & {(rule, reason), (rule, _under(names, reason))}:
+                yield f"{kind}: {reason} (rule {rule})"
+
+
 def finding_changes(pairs: Pairs, old: Review, new: Review) -> FindingChanges:
     """Hold the findings of two reviews against each other, renamed devices under one name."""
     names = _old_names(pairs)
@@ -129,12 +142,13 @@ def _old_names(pairs: Pairs) -> Mapping[str, str]:
 
 
 def _renamed(finding: Finding, names: Mapping[str, str]) -> Finding:
-    def told(words: str) -> str:
-        return re.sub(r"[\w.]+", lambda found: names.get(found[0], found[0]), words)
-
     return replace(
         finding,
-        devices=tuple(map(told, finding.devices)),
-        wires=tuple(map(told, finding.wires)),
-        condition=told(finding.condition),
+        devices=tuple(_under(names, name) for name in finding.devices),
+        wires=tuple(_under(names, name) for name in finding.wires),
+        condition=_under(names, finding.condition),
     )
+
+
+def _under(names: Mapping[str, str], words: str) -> str:
+    return re.sub(r"[\w.]+", lambda found: names.get(found[0], found[0]), words)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -286,3 +287,14 @@ def test_a_load_that_may_be_on_is_not_said_to_be_off(repository: Repository) -> 
     (load,) = panel["loads"]
     assert ("on", "perhaps on") == (load["was"], load["is"])
     assert "`H1` is perhaps on where it was on" in compare("a.panel", "b.panel").stdout
+
+
+def test_what_was_not_checked_of_a_device_is_not_so_anew_once_it_is_renamed(
+    repository: Repository,
+) -> None:
+    text = SOUND.replace("lamp H1 12 V DC 3 W", "lamp H1 12 V DC")
+    repository.write(a=text, b=re.sub(r"\bH1\b", "H7", text), c=SOUND)
+    (panel,) = document("a.panel", "b.panel")["panels"]
+    assert (["renamed"], []) == ([c["kind"] for c in panel["changes"]], panel["left_open"])
+    (panel,) = document("c.panel", "a.panel")["panels"]
+    assert any("H1" in words for words in panel["left_open"])

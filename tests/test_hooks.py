@@ -164,6 +164,11 @@ def test_pre_commit_runs_the_hooks_from_a_clone(repository: Repository) -> None:
     refused = shell(repository, "pre-commit run --all-files", **own)
     assert 1 == refused.returncode
     assert "DANGER: " in refused.stdout
+    repository.commit(a=SOUND, b='include "parts.panel"\n', parts=SOUND)
+    repository.git("rm", "-q", "parts.panel")
+    refused = shell(repository, "pre-commit run", **own)
+    assert 1 == refused.returncode
+    assert "`parts.panel` cannot be included" in refused.stdout
 
 
 # ---- git diff ------------------------------------------------------------------------------------

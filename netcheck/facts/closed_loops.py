@@ -11,7 +11,7 @@ from netcheck.facts.as_built import AsBuilt, build, decided
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.blame import Blame
+from netcheck.network.blame import Blame, fed_without
 from netcheck.network.conduction import NO_ISLAND
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, walk
@@ -185,6 +185,8 @@ class ClosedLoops:
         asked_for = next((p.by for p in path if isinstance(p.by, Part) and p.by.is_fault), None)
         if asked_for is not None:
             return asked_for
+        if loop.always_closed:
+            path = self._that_leave_most_fed(loop, path)
         passable = self._passable(loop, reached)
 
         def cuts(by: Wire | Part) -> bool:
@@ -192,6 +194,12 @@ class ClosedLoops:
             return any(_leg(loop, start, end, passable, less) is None for start, end in loop.legs)
 
         return self._blame.cause(path, cuts)
+
+    def _that_leave_most_fed(self, loop: Loop, path: Sequence[Passed]) -> Sequence[Passed]:
+        """Of a path that nothing opens the steps without which most loads have two poles again."""
+        fed = [fed_without(loop.panel, passed.by, self._closes, self._fits) for passed in path]
+        most = max(fed, default=0)
+        return [passed for passed, count in zip(path, fed, strict=True) if count == most]
 
     def solid(self, cause: Wire | Part) -> bool:
         """Whether a cause joins its ends in every state."""
@@ -221,13 +229,13 @@ class ClosedLoops:
 
     @cached_property
     def _blame(self) -> Blame:
-        def fits(part: Part, kind: str, volts: complex) -> bool:
-            return part.load is not None and in_band(volts_of(kind, volts), part.load)
+        return Blame(self._wide.panel, self._closes, self._fits)
 
-        def closes(part: Part) -> bool:
-            return self._wide.closed(part) != FALSE
+    def _closes(self, part: Part) -> bool:
+        return self._wide.closed(part) != FALSE
 
-        return Blame(self._wide.panel, closes, fits)
+    def _fits(self, part: Part, kind: str, volts: complex) -> bool:
+        return part.load is not None and in_band(volts_of(kind, volts), part.load)
 
 
 def _stays_near(grid: Grid, loop: Loop, part: Part) -> bool:

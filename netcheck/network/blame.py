@@ -15,6 +15,7 @@ from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed
+from netcheck.network.unions import Unions
 
 Fits = Callable[[Part, str, complex], bool]
 """Whether a load is made for these volts (from its a to its b) of a kind, `AC` or `DC`."""
@@ -179,3 +180,33 @@ class Blame:
         while (came := walks[end][1]) is not None:
             end, by = came
             self._needs[id(by)] = self._needs.get(id(by), 0) + 1
+
+
+def fed_without(panel: Panel, item: Wire | Part, closes: Callable[[Part], bool], fits: Fits) -> int:
+    """How many loads stand between two poles of one source, apart from one another, were every
+    contact closed and this wire or part not there."""
+    joined: Unions[str] = Unions()
+    for wire in panel.wires:
+        if wire is not item:
+            joined.join(wire.a, wire.b)
+    loads = {frozenset((part.a, part.b)) for part in panel.parts if part.load is not None}
+    for part in panel.parts:
+        quenches = part.conducts is Conducts.ONE_WAY and frozenset((part.a, part.b)) in loads
+        if part is item or part.conducts is Conducts.BOND or quenches:
+            continue
+        if closes(part):
+            joined.join(part.a, part.b)
+    at: dict[str, list[tuple[int, complex]]] = {}
+    for index, source in enumerate(panel.sources):
+        for mark, potential in source.poles.items():
+            place = joined.find(f"{source.device}:{mark}")
+            at.setdefault(place, []).append((index, potential))
+    return sum(
+        any(
+            one == other and high != low and fits(part, panel.sources[one].kind, high - low)
+            for one, high in at.get(joined.find(part.a), ())
+            for other, low in at.get(joined.find(part.b), ())
+        )
+        for part in panel.parts
+        if part.load is not None and not joined.joined(part.a, part.b)
+    )

@@ -68,7 +68,10 @@ class ThroughLoads:
         places = [a, b]
         places += [self._grid.place(end) for part in parts for end in (part.a, part.b)]
         number = {place: at for at, place in enumerate(dict.fromkeys(places))}
-        near = self._conduction(parts, number, loads=True)
+        # What lies across the coil, such as its diode, brings no current to it.
+        across = {a, b}
+        beside = [p for p in parts if {self._grid.place(p.a), self._grid.place(p.b)} != across]
+        near = self._conduction(beside, number, loads=True)
         past = self._past(a, b)
         if not {a, b} & self._grid.rails:
             direct = self._conduction(parts, number, loads=False, ends=(number[a], number[b]))

@@ -27,6 +27,8 @@ MOST_TROUBLES = 40
 MOST_OF_A_SORT = 3
 """Of faults of which a circuit has many, for one task."""
 MOST_TRIED = 3
+MOST_REBUILT = 10_000
+"""Parts of panels that are built anew with something swapped, over all tasks."""
 FOLLOWERS = frozenset(("coil", "input", "electronics", "supply", "primary", "meter", "outlet"))
 """Loads that nobody misses by themselves."""
 
@@ -57,7 +59,8 @@ def tasks_of(panel: Panel) -> tuple[Task, ...]:
     standing = stand(panel)
     loads = list({p.device: p for p in reversed(panel.parts) if _is_missed(p)}.values())[::-1]
     every = max(1, -(-len(loads) // MOST_TASKS))
-    found = (_task(panel, standing, load) for load in loads[::every])
+    trial, tries = Trial(panel, rated=standing.numbers), iter(range(_most_tries(panel)))
+    found = (_task(trial.copy(), standing, load, tries) for load in loads[::every])
     return tuple(task for task in found if task is not None and task.easy)
 
 
@@ -72,14 +75,18 @@ def _is_missed(part: Part) -> bool:
     )
 
 
-def _task(panel: Panel, standing: Standing, load: Part) -> Task | None:
-    states = standing.states
+def _most_tries(panel: Panel) -> int:
+    return MOST_REBUILT // (len(panel.parts) + 1)
+
+
+def _task(trial: Trial, standing: Standing, load: Part, tries: Iterator[int]) -> Task | None:
+    panel, states = standing.panel, standing.states
     answer = states.prover.can_happen(states.energised(load), at="settled")
     if not isinstance(answer, Reached):
         return None
     moves = tuple(moves_to(panel, answer))
     circuits = list(_circuits(standing, load))
-    trial = Trial(panel).after(moves)
+    trial.after(moves)
     if not circuits or not trial.is_on(load) or trial.reading(load.a, load.b) is None:
         return None
     own, waited = circuits[0], circuits[1:]
@@ -87,7 +94,8 @@ def _task(panel: Panel, standing: Standing, load: Part) -> Task | None:
     medium = (*easy, *(one for circuit in waited for one in _breaks(panel, circuit)))
     medium = (*medium, *_loose(panel, circuits))
     shorts = [*_few(_shorts(panel, circuits)), *_few(_ground_faults(panel, circuits))]
-    hard = (*medium, *_supplies(panel, circuits), *shorts, *_swapped(panel, load, moves, circuits))
+    swapped = _swapped(panel, load, moves, circuits, tries)
+    hard = (*medium, *_supplies(panel, circuits), *shorts, *swapped)
     cut = (_distinct(easy), _distinct(medium), _distinct(hard))
     pairs = tuple(dict.fromkeys(pair for circuit in circuits for pair in _pairs(circuit)))
     return Task(load, moves, pairs, *cut)
@@ -271,9 +279,13 @@ def _protects(panel: Panel, by: Wire | Part) -> bool:
 
 
 def _swapped(
-    panel: Panel, load: Part, moves: Sequence[Move], circuits: Sequence[Series]
+    panel: Panel,
+    load: Part,
+    moves: Sequence[Move],
+    circuits: Sequence[Series],
+    tries: Iterator[int],
 ) -> Iterator[Trouble]:
-    for trouble in islice(_swaps(panel, circuits), MOST_TRIED):
+    for trouble, _ in zip(islice(_swaps(panel, circuits), MOST_TRIED), tries, strict=False):
         trial = Trial(panel, trouble.edit).after(moves)
         if trial.stands and not trial.is_on(load):
             yield trouble

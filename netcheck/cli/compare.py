@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.day import read_day
+from netcheck.cli import options
 from netcheck.cli.outputs import Output, read_outputs, refuse_harmful, write_each
 from netcheck.cli.screen import Progress, note, share_done
 from netcheck.cli.status import Status
@@ -45,7 +45,7 @@ Exit status:
     help="Write it as text, json or markdown to a file, or to standard output with `-`; "
     "may be given several times.  Without it: text=-",
 )
-@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@options.as_of
 @click.pass_context
 def command(
     ctx: click.Context, old: str, new: str | None, outputs: tuple[Output, ...], as_of: str

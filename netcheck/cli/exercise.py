@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netcheck.cli import options
 from netcheck.cli.one_panel import Asked, opened
 from netcheck.cli.screen import Progress, note
 from netcheck.cli.status import Status
@@ -40,12 +41,7 @@ Exit status:
     help="The number of the exercise: the same one is the same fault again, here and on the "
     "page of a report.  Without it: any.",
 )
-@click.option(
-    "--root",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False),
-    help="Folder that includes may not leave, if not the panel's own.",
-)
+@options.root
 @click.pass_context
 def command(
     ctx: click.Context, path: str, difficulty: str, seed: int | None, root: str | None

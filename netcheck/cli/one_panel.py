@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from netcheck.cli import options
 from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
 from netcheck.cli.loader import FileLoader
 from netcheck.cli.outputs import Output, read_outputs, refuse_harmful, write_each
@@ -95,20 +96,8 @@ _OPTIONS = (
     click.option(
         "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
     ),
-    click.option(
-        "--root",
-        metavar="FOLDER",
-        type=click.Path(exists=True, file_okay=False),
-        help="Folder that includes may not leave, if not the panel's own.",
-    ),
-    click.option(
-        "--colour",
-        "--color",
-        type=click.Choice(["auto", "always", "never"]),
-        default="auto",
-        show_default=True,
-        help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
-    ),
+    options.root,
+    options.colour,
 )
 
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.day import checked_day, read_day
+from netcheck.cli import options
+from netcheck.cli.day import checked_day
 from netcheck.cli.given import given_panels
 from netcheck.cli.loader import SUFFIX, FileLoader
 from netcheck.cli.outputs import Output, refuse_harmful, write_whole
@@ -15,6 +16,7 @@ from netcheck.cli.status import Status
 from netcheck.report.terminal import visible
 
 if TYPE_CHECKING:
+    from netcheck.cli.review import Run
     from netcheck.register import Entry
 
 MEANING = """\b
@@ -42,13 +44,8 @@ def _until(ctx: click.Context, option: click.Parameter, text: str | None) -> str
     is_flag=True,
     help="Keep of the register that is there what is still found, and add nothing.",
 )
-@click.option(
-    "--root",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False),
-    help="Folder that includes may not leave, if not the panel's own.",
-)
-@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@options.root
+@options.as_of
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -71,18 +68,13 @@ def command(
 
     if target.lower().endswith(SUFFIX):
         raise click.UsageError(f"{target!r} is a panel's text, and is never written over")
+    if until and until < as_of:
+        raise click.UsageError(f"{until} is past on {as_of}: its entries would hold for no day")
     given = given_panels(paths, None, root)
     refuse_harmful([Output("register", target)], given.paths)
     run = reviewed(given, FileLoader(given.roots), as_of=as_of)
-    if run.review.mistakes:
-        for mistake in run.review.mistakes:
-            span = mistake.place.span
-            note(visible(f"{span.path}, line {span.line}: {mistake.message}"))
-        note("netcheck: nothing is registered of texts that cannot be read")
-        ctx.exit(Status.WRONG)
-    if run.failures or run.review.failures:
-        note("netcheck: a fault in netcheck itself; nothing is registered")
-        ctx.exit(Status.OPEN)
+    if status := _unfit(run):
+        ctx.exit(status)
     entries = list(entries_of(run.review, named_from(target), until))
     if drop_only:
         kept = _still_there(target)
@@ -98,6 +90,20 @@ def command(
         cannot_write(target, error)
         ctx.exit(Status.WRONG)
     note(f"netcheck: {len(entries)} findings registered in {visible(target)}")
+
+
+def _unfit(run: Run) -> Status:
+    """Say why nothing is to be registered of this review; NOTHING where it can be."""
+    for mistake in run.review.mistakes:
+        span = mistake.place.span
+        note(visible(f"{span.path}, line {span.line}: {mistake.message}"))
+    if run.review.mistakes:
+        note("netcheck: nothing is registered of texts that cannot be read")
+        return Status.WRONG
+    if run.failures or run.review.failures:
+        note("netcheck: a fault in netcheck itself; nothing is registered")
+        return Status.OPEN
+    return Status.NOTHING
 
 
 def _still_there(target: str) -> dict[tuple[str, str], Entry]:

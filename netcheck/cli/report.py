@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from netcheck.cli import options
 from netcheck.cli.given import STANDARD_INPUT, given_panels, readable, standard_input
 from netcheck.cli.loader import SUFFIX, FileLoader
 from netcheck.cli.screen import Progress, note
@@ -44,12 +45,7 @@ Exit status:
 @click.option(
     "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
 )
-@click.option(
-    "--root",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False),
-    help="Folder that includes may not leave, if not the panel's own.",
-)
+@options.root
 @click.pass_context
 def command(
     ctx: click.Context, path: str, folder: str, as_path: str | None, root: str | None

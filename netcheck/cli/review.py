@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.day import read_day
+from netcheck.cli import options
 from netcheck.cli.given import STANDARD_INPUT, Given, given_panels, readable, standard_input
 from netcheck.cli.loader import FileLoader
 from netcheck.cli.many import Many, Task, asked_for, each, many
@@ -65,7 +65,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Mildest severity that makes the exit status 1.",
 )
-@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@options.as_of
 @click.option(
     "--register",
     "register",
@@ -85,20 +85,8 @@ if TYPE_CHECKING:
 @click.option(
     "--as", "as_path", metavar="PATH", help="The file whose text `-` reads from standard input."
 )
-@click.option(
-    "--root",
-    metavar="FOLDER",
-    type=click.Path(exists=True, file_okay=False),
-    help="Folder that includes may not leave, if not the panel's own.",
-)
-@click.option(
-    "--colour",
-    "--color",
-    type=click.Choice(["auto", "always", "never"]),
-    default="auto",
-    show_default=True,
-    help="Colour the text; auto means on a terminal, unless NO_COLOR is set.",
-)
+@options.root
+@options.colour
 @supposing
 @click.option(
     "--working",
@@ -157,11 +145,12 @@ def command(
 
     run = reviewed(given, loader, supposing, as_of, working, how)
     run.review = replace(run.review, passed_over=tuple(sorted(passed_over)))
+
+    def as_then(given: Given, then: FileLoader) -> Review:
+        return reviewed(given, then, supposing, as_of, how=how).review
+
     if new_only is not None:
         from netcheck.cli import gate
-
-        def as_then(given: Given, then: FileLoader) -> Review:
-            return reviewed(given, then, supposing, as_of, how=how).review
 
         run.review = gate.new_only(run.review, given, new_only, as_then)
     if register is not None:
@@ -171,17 +160,16 @@ def command(
     status = status_of(run.review, Severity(severity), allow_unchecked, allow_undecided)
     if not write(run, outputs, Look(wants_colour(colour), screen_width(), quiet)):
         status = Status.WRONG
-    for failure in run.review.failures:
-        note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
-        status = Status.OPEN
-    if run.failures:
-        _say_faults(run.failures)
+    if run.review.failures or run.failures:
+        _say_faults(run.review.failures, run.failures)
         status = Status.OPEN
     ctx.exit(status)
 
 
-def _say_faults(failures: Sequence[tuple[str, Fault]]) -> None:
+def _say_faults(of_rules: Sequence[str], failures: Sequence[tuple[str, Fault]]) -> None:
     """Each once, with the first of the panels it met."""
+    for failure in of_rules:
+        note(f"netcheck: a fault in netcheck itself, not in your panel: {visible(failure)}")
     met: dict[Fault, list[str]] = {}
     for path, fault in failures:
         met.setdefault(fault, []).append(path)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from netcheck.cli.day import read_day
+from netcheck.cli import options
 from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, write
 from netcheck.cli.status import Status
 from netcheck.record import replace
@@ -25,7 +25,7 @@ Exit status:
 @click.command("spare", epilog=MEANING)
 @of_one_panel
 @click.argument("line", metavar="DEVICE-LINE")
-@click.option("--as-of", metavar="DATE", callback=read_day, help="The day to take for today.")
+@options.as_of
 @click.pass_context
 def command(ctx: click.Context, asked: Asked, line: str, as_of: str) -> None:
     """Say whether a spare would do in the place of a device of PANEL.

@@ -202,6 +202,15 @@ def test_a_danger_is_registered_only_until_a_day(repository: Repository) -> None
     assert "missing load" in found(*today, "2027-02-01")
 
 
+def test_a_day_that_is_past_already_is_none_to_register_until(repository: Repository) -> None:
+    repository.write(a=SOUND + IDLE)
+    past = ("--until", "2026-12-31", "--as-of", "2027-01-01", "--to", "known.json")
+    refused = run("register", "a.panel", *past)
+    assert 2 == refused.exit_code
+    assert "2026-12-31 is past on 2027-01-01" in refused.stderr
+    assert not (repository.folder / "known.json").exists()
+
+
 def test_an_accepted_danger_is_printed_before_anything_else(repository: Repository) -> None:
     repository.write(a=SOUND + SHORT + IDLE)
     run("register", "a.panel", "--to", "known.json", "--until", "2027-01-31")

@@ -405,6 +405,9 @@ ANYWHERE = (
         "what it withstands together with that device",
     ),
     Phrase(
+        "heat_w", "gives off {heat:power}", "gives off 8 W", "the heat it gives off where it stands"
+    ),
+    Phrase(
         "torque_nm",
         "torque {torque:torque}",
         "torque 7 lb-in",

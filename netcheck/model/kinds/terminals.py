@@ -168,6 +168,12 @@ MADE_OF = Phrase(
 ENCLOSURE_TYPE = Phrase(
     "enclosure_type", "type {type:mark}", "type 4X", "what it keeps out, as NEMA 250 counts"
 )
+SHEDS = Phrase(
+    "sheds_w",
+    "sheds {heat:power}",
+    "sheds 150 W",
+    "the heat its walls get rid of while it is inside as hot as the panel's ambient",
+)
 INGRESS = Phrase("ingress", "ingress {code:name}", "ingress IP66", "as IEC 60529 counts")
 JUMPER = Phrase(
     "jumper",
@@ -209,7 +215,7 @@ KINDS = (
          "Terminals 1-2: joins a conductor to ground. Not a circuit conductor."),
     Kind("ground rod", (own(RESISTANCE),), build_rod, "ground rod GE1 25 ohm",
          "Terminal 1. It holds the system at ground, and is no path for fault current."),
-    Kind("enclosure", (own(MADE_OF, ENCLOSURE_TYPE, INGRESS),), build_enclosure,
+    Kind("enclosure", (own(MADE_OF, ENCLOSURE_TYPE, INGRESS, SHEDS),), build_enclosure,
          'enclosure EN1 "Main enclosure" steel, type 4X, ingress IP66',
          "Terminal PE."),
     Kind("metal part", (own(),), build_enclosure, 'metal part MP1 "Door", on door',

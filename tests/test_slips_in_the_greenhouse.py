@@ -116,3 +116,13 @@ def test_a_coil_without_its_return_is_told_with_what_waits_for_it() -> None:
     assert ["relay never pulls in", "intent not met"] == [one.rule for one in found.findings]
     assert "nothing leads home from `K2:A2`" in found.findings[0].message
     assert () == found.not_decided
+
+
+def test_a_jumper_across_a_trip_contact_is_told_by_what_it_does_and_where_it_lies() -> None:
+    """That its node has two numbers now is the same jumper, and not told besides."""
+    heading = 'circuit "South pump start and stop" in control\n'
+    text = SOUND.replace(heading, f"{heading}  OL2:95 --321-- OL2:96\n")
+    found, _ = review([PATH], Texts({PATH: text}))
+    rules = [one.rule for one in found.findings]
+    assert ["motor without overload", "contact that never matters"] == rules
+    assert "wire 321 bridges it" in found.findings[1].message

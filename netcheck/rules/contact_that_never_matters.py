@@ -163,4 +163,5 @@ def _why(panel: Panel, contact: IdleContact, contacts: list[Part]) -> str:
     if not wires:
         return "no current ever comes to it"
     bridges = [f"wire {wire.number}" if wire.number else name_of(panel, wire) for wire in wires]
-    return f"{in_words(dict.fromkeys(bridges))} bridges it"
+    bridges = list(dict.fromkeys(bridges))
+    return f"{in_words(bridges)} {'bridge' if len(bridges) > 1 else 'bridges'} it"

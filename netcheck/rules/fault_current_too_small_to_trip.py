@@ -5,8 +5,9 @@ or what the supply gives at most.  It is held against what surely opens the devi
 the text says (`opens at once above`), the upper limit of its trip curve, five times the
 rating of a breaker of which nothing is said, three times that of a fuse.
 
-It keeps silent where no source says what short-circuit current it can give, and where a
-supply can give no more than the wire carries.
+Devices for which one supply gives too little are one finding.  It keeps silent where no
+source says what short-circuit current it can give, and where a supply can give no more than
+the wire carries.
 """
 
 from collections.abc import Iterator
@@ -14,7 +15,7 @@ from collections.abc import Iterator
 from netcheck.case import View
 from netcheck.facts.far_faults import FarFault, FarFaults
 from netcheck.facts.wire_groups import unsaid
-from netcheck.figure import figures_apart
+from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
     Finding,
@@ -28,6 +29,7 @@ from netcheck.finding import (
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
+from netcheck.telling import listed
 
 
 @rule(
@@ -40,7 +42,16 @@ from netcheck.states.witness import tell
     requires=(FarFaults,),
 )
 def find(view: View) -> Iterator[Outcome]:
+    limited: dict[str, list[FarFault]] = {}
     for fault in view[FarFaults].faults:
+        if fault.limited and isinstance(fault.answer, Reached):
+            limited.setdefault(fault.source.device, []).append(fault)
+    together = {name: faults for name, faults in limited.items() if len(faults) > 1}
+    for name, faults in together.items():
+        yield _of_one_supply(view, name, faults)
+    for fault in view[FarFaults].faults:
+        if fault.source.device in together and fault in together[fault.source.device]:
+            continue
         place = Place(fault.device.span, f"{fault.rating_a:g} A")
         if isinstance(fault.answer, Undecided):
             reason = f"what a short circuit at `{fault.load.name}` gives: {fault.answer.reason}"
@@ -68,6 +79,24 @@ def _finding(view: View, fault: FarFault, answer: Reached, place: Place) -> Find
         help="a smaller device or a quicker one, or a larger wire"
         if not fault.limited
         else "a smaller device, a quicker one, or electronic protection of each branch",
+    )
+
+
+def _of_one_supply(view: View, supply: str, faults: list[FarFault]) -> Finding:
+    """A supply that gives too little for several devices behind it."""
+    panel, most = view.panel, max(fault.current_a for fault in faults)
+    names = [fault.device.name for fault in faults]
+    return Finding(
+        f"`{supply}` gives no more than {figure(most, 'A')} into a short circuit, too little for "
+        f"{listed(names)} to open at once",
+        Place(panel.devices[supply].span, "gives no more"),
+        devices=(supply, *names),
+        related=tuple(
+            Place(one.device.span, f"opens at once above {figure(one.needed_a, 'A')}")
+            for one in faults
+        ),
+        working=tuple(step for fault in faults for step in _working(fault)),
+        help="smaller devices, quicker ones, or electronic protection of each branch",
     )
 
 

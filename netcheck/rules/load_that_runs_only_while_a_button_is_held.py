@@ -132,7 +132,7 @@ def _finding(view: View, load: LoadFeed, answer: Reached) -> Finding:
     relays = [name for name, value in answer.state.items() if value is True]
     at = panel.devices[relays[0]] if relays else panel.devices[load.device]
     return Finding(
-        f"`{load.name}` runs only while {listed(by)} is held",
+        f"`{load.name}` runs only while {listed(by)} {'are' if len(by) > 1 else 'is'} held",
         Place(at.span, "does not hold itself in" if relays else "runs while it is held"),
         devices=(load.device, *by, *relays),
         condition=load.name,

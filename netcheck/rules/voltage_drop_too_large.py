@@ -77,8 +77,9 @@ def _finding(view: View, worst: VoltageDrop, group: list[VoltageDrop]) -> Findin
     others = [one.load for one in group if one is not worst]
     count = f" and {len(others)} more load{'s' if len(others) > 1 else ''}" if others else ""
     return Finding(
-        f"`{worst.load.name}`{count} loses {lost} of {figure(worst.supplied_v, 'V')} in its "
-        f"conductors, most of it in `{panel.wire_name(wire)}`; the limit is {limit}",
+        f"`{worst.load.name}`{count} {'lose' if others else 'loses'} {lost} of "
+        f"{figure(worst.supplied_v, 'V')} in {'their' if others else 'its'} conductors, most of it "
+        f"in `{panel.wire_name(wire)}`; the limit is {limit}",
         Place(wire.span, _described(wire)),
         devices=(worst.load.device, *dict.fromkeys(load.device for load in others)),
         wires=called(panel, [one.wire for one in worst.conductors[:MOST_CONDUCTORS]]),

@@ -70,7 +70,8 @@ def _finding(view: View, worst: LowVoltage, group: list[LowVoltage]) -> Finding:
     count = f" and {len(others)} more load{'s' if len(others) > 1 else ''}" if others else ""
     doing = "as it starts" if worst.starting else "while it works"
     return Finding(
-        f"`{drop.load.name}`{count} gets {left} {doing}, and needs {needed}: most is lost in "
+        f"`{drop.load.name}`{count} {'get' if others else 'gets'} {left} {doing}, and "
+        f"{'need' if others else 'needs'} {needed}: most is lost in "
         f"`{panel.wire_name(wire)}`",
         Place(wire.span, f"{figure(drop.conductors[0].volts, 'V')} lost here"),
         related=(Place(panel.devices[drop.load.device].span, f"needs {needed}"),),

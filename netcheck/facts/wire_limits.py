@@ -18,7 +18,7 @@ from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.reading.conductor_size import ConductorSize
-from netcheck.record import record
+from netcheck.record import record, replace
 
 if TYPE_CHECKING:
     from netcheck.tables.conditions import Conditions
@@ -181,7 +181,7 @@ def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
     steady, only_above = ampacity(size, conditions), ""
     if isinstance(steady, NotTabulated):
         only_above = steady.reason
-        conditions = conditions._replace(inside_panel=True)
+        conditions = replace(conditions, inside_panel=True)
         steady = ampacity(size, conditions)
     if isinstance(steady, NotTabulated):
         return only_above
@@ -189,7 +189,7 @@ def _carried(size: ConductorSize, laid: Laid, iec: bool) -> _Carried | str:
     if not iec:
         two = conditions.cord and (conditions.current_carrying or 3) <= 2
         alone = 2 if two else None
-        plain = conditions._replace(ambient_c=PLAIN_AMBIENT_C, current_carrying=alone)
+        plain = replace(conditions, ambient_c=PLAIN_AMBIENT_C, current_carrying=alone)
     continuous = ampacity(size, plain)
     assert not isinstance(continuous, NotTabulated)
     return size, conditions, plain, steady, continuous, only_above

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.lookup import Lookup, NotTabulated, trim
 from netcheck.tables.nec_class_limits import Row as ClassLimit
 from netcheck.tables.protection import SizeLookup
@@ -11,7 +10,8 @@ from netcheck.tables.table import Rule
 from netcheck.tables.wire_sizes import trade_size
 
 
-class ColourLookup(NamedTuple):
+@record
+class ColourLookup:
     """The colours a standard accepts for one use, and where it says so."""
 
     colours: tuple[str, ...]

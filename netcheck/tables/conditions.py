@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from netcheck.record import record
 
 NEC = "NEC"
 IEC = "IEC 60204-1"
@@ -12,7 +12,8 @@ ALUMINIUM = "aluminium"
 COPPER_CLAD_ALUMINIUM = "copper-clad aluminium"
 
 
-class Conditions(NamedTuple):
+@record
+class Conditions:
     """How a conductor is made and laid.
 
     Temperatures in degC: `insulation_c` and `terminal_c` are ratings, `ambient_c` the air

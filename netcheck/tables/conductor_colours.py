@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -31,7 +30,8 @@ GROUNDED_AC_LIVE_WITH_MAIN_OFF = "grounded AC, live with the disconnect off"
 GROUNDING = "grounding"
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Colours accepted for one use under one standard; `wording` is how the source puts it."""
 
     standard: str

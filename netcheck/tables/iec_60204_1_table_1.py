@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -17,7 +16,8 @@ SOURCE = TableSource(
 )
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Line conductors above `above_mm2` up to `up_to_mm2`: a fixed area, or a part of theirs."""
 
     above_mm2: float

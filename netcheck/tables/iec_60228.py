@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -14,7 +13,8 @@ SOURCE = TableSource(
 )
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Class 2 also stands for solid (class 1) conductors, class 5 for flexible (class 6) ones."""
 
     area_mm2: float

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from netcheck.finding import Working
+from netcheck.record import record
 
 
-class Lookup(NamedTuple):
+@record
+class Lookup:
     """One figure with its unit, the table row or rule behind it, and whether that was read.
 
     `what` names the figure in a finding's working ("ambient factor").
@@ -24,7 +24,8 @@ class Lookup(NamedTuple):
         return Working(self.what, self.value, self.unit, self.source, self.confirmed)
 
 
-class CurrentLimit(NamedTuple):
+@record
+class CurrentLimit:
     """A current worked out in steps, and the name of the step that sets it.
 
     `current_a` is the answer.  Each step is a figure that went into it, in the order in
@@ -45,7 +46,8 @@ class CurrentLimit(NamedTuple):
         return tuple(step.working for step in self.steps)
 
 
-class NotTabulated(NamedTuple):
+@record
+class NotTabulated:
     """No published value answers this; `reason` says what is missing.  Never a pass, never zero."""
 
     reason: str

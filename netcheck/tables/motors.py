@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.lookup import Lookup, NotTabulated, trim
 from netcheck.tables.protection import next_standard_rating_a
 from netcheck.tables.table import Rule
@@ -22,7 +21,8 @@ DIRECT_CURRENT = "direct-current (constant voltage)"
 POWER_TOLERANCE = 0.001
 
 
-class _Column(NamedTuple):
+@record
+class _Column:
     """The system voltages (both inclusive) that take one column of the motor tables."""
 
     lowest_v: float

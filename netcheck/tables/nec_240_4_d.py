@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -14,7 +13,8 @@ SOURCE = TableSource(
 )
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Largest device, and the largest continuous load where the rule names one."""
 
     material: str

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -17,7 +16,8 @@ SOURCE = TableSource(
 )
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Smallest sizes for a protective device of up to `device_up_to_a` amperes."""
 
     device_up_to_a: float

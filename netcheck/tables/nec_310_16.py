@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -20,7 +19,8 @@ SOURCE = TableSource(
 )
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Ampacity of one size by the temperature rating of its insulation; None = no value."""
 
     material: str

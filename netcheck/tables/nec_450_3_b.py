@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -21,7 +20,8 @@ BOTH_SIDES = "primary and secondary"
 MOTOR_CONTROL = "motor control-circuit transformer"
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """Percent for rated currents from `from_a` (inclusive) to `below_a` (None = no end)."""
 
     method: str

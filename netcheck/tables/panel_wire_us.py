@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from netcheck.record import record
 from netcheck.tables.table import TableSource
 
 SOURCE = TableSource(
@@ -21,7 +20,8 @@ UL_508A_38_1 = "UL 508A 38.1"
 UL_508A_28_1 = "UL 508A 28.1"
 
 
-class Row(NamedTuple):
+@record
+class Row:
     """One size: either a single value, or a value for terminals of 60 and of 75 degC."""
 
     standard: str

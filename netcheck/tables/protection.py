@@ -8,9 +8,9 @@ above it.
 from __future__ import annotations
 
 from functools import cache
-from typing import NamedTuple
 
 from netcheck.reading.conductor_size import ConductorSize
+from netcheck.record import record
 from netcheck.tables.ampacity import nec_row_size
 from netcheck.tables.conditions import ALUMINIUM, COPPER, COPPER_CLAD_ALUMINIUM
 from netcheck.tables.lookup import CurrentLimit, Lookup, NotTabulated, reaches, trim
@@ -21,7 +21,8 @@ NEXT_STANDARD_RATING = "next standard rating above the ampacity"
 AMPACITY = "ampacity"
 
 
-class SizeLookup(NamedTuple):
+@record
+class SizeLookup:
     """A conductor size with the table row or rule it came from."""
 
     size: ConductorSize

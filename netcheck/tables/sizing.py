@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from netcheck.reading.conductor_size import ConductorSize
+from netcheck.record import record
 from netcheck.tables.ampacity import ampacity, iec_sizes, nec_sizes
 from netcheck.tables.conditions import IEC, Conditions
 from netcheck.tables.lookup import CurrentLimit, NotTabulated, reaches
@@ -13,7 +12,8 @@ from netcheck.tables.protection import device_limit_a
 SMALLEST_PERMITTED = "smallest permitted size"
 
 
-class SmallestSize(NamedTuple):
+@record
+class SmallestSize:
     """The smallest size that suffices.
 
     `governed_by` names the limit that the next smaller size would break; `ampacity` and

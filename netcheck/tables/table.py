@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from netcheck.record import record
 
 
-class TableSource(NamedTuple):
+@record
+class TableSource:
     """Where a table stands: full title, short form for findings, edition, remarks.
 
     Rows with `confirmed` were read on pages that reproduce the table, never in the
@@ -18,7 +19,8 @@ class TableSource(NamedTuple):
     note: str = ""
 
 
-class Rule(NamedTuple):
+@record
+class Rule:
     """One rule with a figure in it; figures that are ranges or expressions stay text."""
 
     item: str

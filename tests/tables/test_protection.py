@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from netcheck.reading.conductor_size import ConductorSize
+from netcheck.record import replace
 from netcheck.tables import ampacity as by
 from netcheck.tables import protection, sizing
 from netcheck.tables.ampacity import ampacity, nec_sizes
@@ -27,7 +28,7 @@ from netcheck.tables.sizing import SmallestSize, smallest_size_for
 from netcheck.tables.wire_sizes import trade_size
 
 FIELD = Conditions(insulation_c=90, terminal_c=60, ambient_c=30)
-PANEL = FIELD._replace(ambient_c=40, inside_panel=True)
+PANEL = replace(FIELD, ambient_c=40, inside_panel=True)
 
 
 def value(found: Lookup | NotTabulated | None) -> float:
@@ -195,11 +196,11 @@ def smallest(current_a: float, conditions: Conditions, **asked: object) -> tuple
 
 
 def test_the_smallest_size_names_the_limit_that_decides_it() -> None:
-    warm = FIELD._replace(terminal_c=75)
+    warm = replace(FIELD, terminal_c=75)
     assert ("12 AWG", protection.SMALL_CONDUCTOR) == smallest(18, warm)
     assert ("14 AWG", by.SMALL_FIELD_WIRE) == smallest(18, warm, motor_circuit=True)
     assert ("10 AWG", by.TERMINALS) == smallest(25, FIELD)
-    assert ("8 AWG", by.INSULATION) == smallest(15, FIELD._replace(current_carrying=41))
+    assert ("8 AWG", by.INSULATION) == smallest(15, replace(FIELD, current_carrying=41))
     assert ("16 AWG", by.PANEL_WIRE) == smallest(8, PANEL)
     assert ("14 AWG", sizing.SMALLEST_PERMITTED) == smallest(
         8, PANEL, at_least=trade_size("14 AWG")
@@ -222,7 +223,7 @@ def test_what_no_size_carries_has_no_smallest_size() -> None:
     found = smallest_size_for(10_000, FIELD)
     assert isinstance(found, NotTabulated)
     assert "carries 10000 A" in found.reason
-    hot = smallest_size_for(1, FIELD._replace(ambient_c=90))
+    hot = smallest_size_for(1, replace(FIELD, ambient_c=90))
     assert isinstance(hot, NotTabulated)
     assert "90 degC" in hot.reason
 

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 
+from netcheck.record import values_of
 from netcheck.tables import (
     iec_60204_1_table_6,
     iec_60204_1_table_d1,
@@ -101,14 +102,20 @@ def test_the_device_limits_of_small_conductors_are_the_60_degree_ampacities() ->
     assert all(column in (None, row.device_max_a) for row, column in pairs)
 
 
-@pytest.mark.parametrize(("insulation_c", "column"), [(60, 2), (75, 3), (90, 4)])
+@pytest.mark.parametrize(
+    ("insulation_c", "column"), [(60, "at_60c"), (75, "at_75c"), (90, "at_90c")]
+)
 def test_the_ambient_factor_is_the_root_rule_at_the_warm_end_of_its_band(
-    insulation_c: int, column: int
+    insulation_c: int, column: str
 ) -> None:
     """sqrt((Tc - Ta) / (Tc - 30)), Ta the band's upper bound, rounded to two decimals: every
     cell, by measurement.  The formula is published with the table; the choice of Ta is found.
     """
-    cells = [(row.up_to_c, row[column]) for row in nec_310_15_b1.ROWS if row[column] is not None]
+    cells = [
+        (row.up_to_c, getattr(row, column))
+        for row in nec_310_15_b1.ROWS
+        if getattr(row, column) is not None
+    ]
     assert len(cells) >= 10
     expected = [
         round(math.sqrt((insulation_c - up_to) / (insulation_c - 30)), 2) for up_to, _ in cells
@@ -116,13 +123,15 @@ def test_the_ambient_factor_is_the_root_rule_at_the_warm_end_of_its_band(
     assert expected == [factor for _, factor in cells]
 
 
-@pytest.mark.parametrize(("insulation_c", "column"), [(60, 2), (75, 3), (90, 4)])
+@pytest.mark.parametrize(
+    ("insulation_c", "column"), [(60, "at_60c"), (75, "at_75c"), (90, "at_90c")]
+)
 def test_no_factor_is_given_where_the_ambient_leaves_5_degrees_or_less(
-    insulation_c: int, column: int
+    insulation_c: int, column: str
 ) -> None:
     """Where the root rule would go on, the table stops at the last band below the rating."""
-    blank = [row.up_to_c for row in nec_310_15_b1.ROWS if row[column] is None]
-    given = [row.up_to_c for row in nec_310_15_b1.ROWS if row[column] is not None]
+    blank = [row.up_to_c for row in nec_310_15_b1.ROWS if getattr(row, column) is None]
+    given = [row.up_to_c for row in nec_310_15_b1.ROWS if getattr(row, column) is not None]
     assert max(given) == insulation_c - 5
     assert all(up_to >= insulation_c for up_to in blank)
 
@@ -238,7 +247,7 @@ def test_the_coefficients_at_75_degrees_follow_from_those_at_20() -> None:
 
 @pytest.mark.parametrize("table", [nec_430_248, nec_430_250])
 def test_motor_current_rises_with_power_and_falls_with_voltage(table: object) -> None:
-    rows = table.ROWS  # type: ignore[attr-defined]
+    rows = [values_of(row) for row in table.ROWS]  # type: ignore[attr-defined]
     for column in range(2, len(rows[0]) - 1):
         assert rises([row[column] for row in rows if row[column] is not None])
     for row in rows:

@@ -7,6 +7,7 @@ the test says what the tables give instead.
 
 import pytest
 
+from netcheck.record import replace
 from netcheck.tables.ampacity import ampacity
 from netcheck.tables.circuits import continuous_load_minimum_a
 from netcheck.tables.conditions import Conditions
@@ -97,21 +98,21 @@ def test_d01_ambient_of_49_degrees() -> None:
     """Continuing-education blog on correction factors: 10 AWG, 0.82 at 49 C,
     32.8 A.  The source leaves out that four
     conductors together count; both figures are checked, and 240.4(D) still caps the device."""
-    warm = CORRECTION_ALONE._replace(ambient_c=49)
+    warm = replace(CORRECTION_ALONE, ambient_c=49)
     assert recheck("d01")["a"] == carried("10 AWG", warm).current_a
-    assert recheck("d01")["b"] == carried("10 AWG", warm._replace(current_carrying=4)).current_a
+    assert recheck("d01")["b"] == carried("10 AWG", replace(warm, current_carrying=4)).current_a
     assert 30 == value(small_conductor_limit_a(trade_size("10 AWG"), "copper"))
 
 
 def test_d02_four_conductors_together() -> None:
     """EC&M Code Q&A 112: 10 AWG, 40 A x 0.80 = 32 A."""
-    together = CORRECTION_ALONE._replace(current_carrying=4)
+    together = replace(CORRECTION_ALONE, current_carrying=4)
     assert recheck("d02")["a"] == carried("10 AWG", together).current_a
 
 
 def test_d05_the_factor_belongs_to_the_base_of_its_table() -> None:
     """Engineer exam forum: 12 AWG at 55 C, 30 A x 0.76 = 22.8 A (not the 40 C table's 25.2)."""
-    found = carried("12 AWG", CORRECTION_ALONE._replace(ambient_c=55)).current_a
+    found = carried("12 AWG", replace(CORRECTION_ALONE, ambient_c=55)).current_a
     assert recheck("d05")["a"] == found
     assert recheck("d05")["bad"] != found
 
@@ -119,9 +120,9 @@ def test_d05_the_factor_belongs_to_the_base_of_its_table() -> None:
 def test_d08_terminals_cap_the_corrected_value() -> None:
     """Inspector practice question: 4 AWG at 40 C, 86.45 A, then 85 A at 75 C terminals.
     The question was read, its key not seen."""
-    warm = CORRECTION_ALONE._replace(ambient_c=40)
+    warm = replace(CORRECTION_ALONE, ambient_c=40)
     assert recheck("d08")["a"] == carried("4 AWG", warm).current_a
-    assert 85 == carried("4 AWG", warm._replace(terminal_c=75)).current_a
+    assert 85 == carried("4 AWG", replace(warm, terminal_c=75)).current_a
 
 
 def test_d09_continuous_load_is_80_percent_of_the_device() -> None:
@@ -290,6 +291,6 @@ def test_k05_the_next_size_just_fits() -> None:
 
 def test_the_device_of_d02_may_not_be_rounded_past_the_small_conductor_limit() -> None:
     """Beside d02: 32 A would take a 35 A device by 240.4(B), but 10 AWG is held to 30 A."""
-    together = CORRECTION_ALONE._replace(current_carrying=4)
+    together = replace(CORRECTION_ALONE, current_carrying=4)
     size = trade_size("10 AWG")
     assert 30 == device_limit_a(size, "copper", carried("10 AWG", together)).current_a

@@ -11,7 +11,7 @@ from netcheck.facts.intents import IntentVerdict
 from netcheck.facts.load_feeds import LoadFeed
 from netcheck.facts.open_paths import OpenPath, OpenQuestion, devices_of, names_of
 from netcheck.facts.opposing_pairs import OpposingPair
-from netcheck.facts.restarts import Restart
+from netcheck.facts.restarts import Restart, Trigger
 from netcheck.facts.shorts import Short
 from netcheck.figure import figure
 from netcheck.finding import Finding, NotDecided, Outcome, Place, Working
@@ -460,6 +460,8 @@ def _restart_finding(panel: Panel, group: Sequence[Restart], place: Place, help:
     also = f" and {others} more load{'s' if others > 1 else ''}" if others else ""
     verb = "start" if others else "starts"
     by = f": {steps[0]}" if len(steps) == 1 else ""
+    # Power returns with every source there is: one more would be no other finding.
+    moved = [] if first.trigger is Trigger.POWER else [name for name, _ in first.moved]
     return Finding(
         f"`{first.load.name}`{also} {verb} by {'themselves' if others else 'itself'} when "
         f"{first.trigger}{by}",
@@ -467,10 +469,10 @@ def _restart_finding(panel: Panel, group: Sequence[Restart], place: Place, help:
         devices=tuple(
             dict.fromkeys(
                 [one.load.device for one in group]
-                + [panel.mechanisms[name].device for name, _ in first.moved]
+                + [panel.mechanisms[name].device for name in moved]
             )
         ),
-        condition=" ".join(name for name, _ in first.moved),
+        condition=" ".join(moved) or str(first.trigger),
         related=tuple(
             Place(panel.devices[one.load.device].span, "and this one") for one in group[1:]
         ),

@@ -15,17 +15,13 @@ Values = tuple[tuple[int, bool], ...]
 
 @dataclass
 class Operated:
-    """The states the panel may be in.  It begins with every source present and all at rest.
-
-    `stays_out` are coils that are taken to stay out on what they get through other loads.
-    """
+    """The states the panel may be in.  It begins with every source present and all at rest."""
 
     case: Case
-    stays_out: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         self.behaviour = self.case.conclude(AsBuilt).certain
-        assert self.stays_out == frozenset(self.behaviour.uncertain_coils)
+        assert not self.behaviour.uncertain_coils
         machine = self.behaviour.machine
         values = {mover.state: False for mover in machine.movers.values()}
         for name, switch in machine.switches.items():

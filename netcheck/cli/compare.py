@@ -92,7 +92,9 @@ def given(text: str, other: str | None) -> Side:
     if revision:
         beside = other if other and not _as_revision(other)[0] else ""
         return _of_revision(text, revision, path or beside or os.curdir)
-    return _of_files(text, may_be_gone=bool(other and _as_revision(other)[0]))
+    known, there = _as_revision(other or "")
+    same = not there or os.path.normpath(there) == os.path.normpath(text)
+    return _of_files(text, may_be_gone=bool(known) and same)
 
 
 def _as_revision(text: str) -> tuple[str, str]:
@@ -102,7 +104,7 @@ def _as_revision(text: str) -> tuple[str, str]:
 
 
 def _of_files(text: str, may_be_gone: bool) -> Side:
-    """What is there now.  Next to a revision it may be nothing: all was taken away."""
+    """What is there now; with `may_be_gone` nothing may be, for all was taken away."""
     from netcheck.cli.given import given_panels
     from netcheck.cli.loader import FileLoader
 

@@ -18,6 +18,8 @@ from netcheck.revisions.loads import LoadChange
 
 SCHEMA = 1
 
+OTHER_SUPPLY = " other volts, current, wire or protection"
+
 MOST_SAME = 20
 """Panels that are the same and told by name."""
 
@@ -86,8 +88,12 @@ def _loads_of(one: Comparison) -> str:
 
 
 def _item(entry: str) -> str:
+    """An entry of a list; what is numbered below one has its number for a mark."""
     stripped = entry.lstrip()
     depth = (len(entry) - len(stripped)) // 2
+    number, dot, words = stripped.partition(". ")
+    if depth and dot and number.isdecimal():
+        return f"{'  ' * depth}{number}. {sentence(words)}"
     return f"{'  ' * depth}- {sentence(stripped)}"
 
 
@@ -111,7 +117,7 @@ def closing_line(compared: Sequence[Comparison]) -> str:
     drawn = sum(change.of != "load" for one in compared for change in one.changes)
     parts += [_counted(drawn, "change of the drawing", "changes of the drawing")]
     supplied = len({(one.name, c.name) for one in compared for c in one.changes if c.of == "load"})
-    parts += [f"{_counted(supplied, 'load gets', 'loads get')} something else"] * bool(supplied)
+    parts += [_counted(supplied, "load gets", "loads get") + OTHER_SUPPLY] * bool(supplied)
     parts += [f"findings: {', '.join(_counts_of_findings(compared))}"]
     skipped = sum(bool(one.not_compared) for one in compared)
     parts += [f"{_counted(skipped, 'panel', 'panels')} whose loads were not compared"] * bool(

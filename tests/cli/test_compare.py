@@ -179,11 +179,15 @@ def test_markdown_is_fit_for_a_merge_request(repository: Repository) -> None:
     result = compare("a.panel", "b.panel", "--output", "markdown=-")
     assert result.stdout.startswith("## netcheck compare\n")
     assert "- `H1` is on where it was off" in result.stdout
+    assert "\n  1. B1 comes on\n" in result.stdout
     assert "<b>" not in result.stdout
     assert "@you" not in result.stdout
 
 
-@pytest.mark.parametrize("arguments", [["none.panel"], ["nowhere:"], ["a.panel", "empty"], []])
+@pytest.mark.parametrize(
+    "arguments",
+    [["none.panel"], ["nowhere:"], ["a.panel", "empty"], ["main:a.panel", "none.panel"], []],
+)
 def test_what_is_not_there_is_wrong_use(repository: Repository, arguments: list[str]) -> None:
     repository.commit(a=SOUND)
     (repository.folder / "empty").mkdir()

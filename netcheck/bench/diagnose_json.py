@@ -8,8 +8,9 @@ from typing import Any
 from netcheck import __version__
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnose_text import verdict
-from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.diagnosing import Diagnosis, Suspect
 from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next
 from netcheck.report.closing import CAUTION
 from netcheck.report.json import mistake_in_json
@@ -45,10 +46,7 @@ def _diagnosis(told: Diagnosis) -> dict[str, Any]:
         "not_as_drawn": list(told.misfits),
         "highest_v": told.highest_v,
         "tried": told.tried,
-        "suspects": [
-            {"fault": one.fault, "sort": one.sort, "weight": one.weight, "location": one.location}
-            for one in told.suspects
-        ],
+        "suspects": [_suspect(one) for one in told.suspects],
         "next": _next(told.next) if told.next is not None else None,
         "not_told": list(told.not_told),
         "more": told.more,
@@ -56,6 +54,29 @@ def _diagnosis(told: Diagnosis) -> dict[str, Any]:
         "contradictions": list(told.contradictions),
         "drawn_otherwise": list(told.drawn_otherwise),
         "not_tried": list(told.not_tried),
+        "also": [_suspect(one) for one in told.also],
+        "opened": told.opened,
+        "power_off": [
+            {
+                "red": step.red,
+                "black": step.black,
+                "location": step.location,
+                "fault": step.fault,
+                "sound": in_circuit(step.sound),
+                "beside": list(step.sound.beside),
+                "lift": step.sound.lift,
+            }
+            for step in told.power_off
+        ],
+    }
+
+
+def _suspect(one: Suspect) -> dict[str, Any]:
+    return {
+        "fault": one.fault,
+        "sort": one.sort,
+        "weight": one.weight,
+        "location": one.location,
     }
 
 

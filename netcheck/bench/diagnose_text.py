@@ -5,6 +5,7 @@ from __future__ import annotations
 from netcheck.bench import cautions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next, Outcome
 from netcheck.bench.page import Page
 from netcheck.bench.readings import SHOCK_V
@@ -13,6 +14,9 @@ from netcheck.figure import figure
 
 MOST_SHOWN = 12
 MOST_NAMED = 6
+NEAR_OHM = 5.0
+"""What reads less cannot be told from a short without lifting an end."""
+RECLOSE = "it has opened, as on a short; find that before it is closed again, once"
 NOT_LOOKED_FOR = (
     "not looked for: overloads and shorted turns, wires shorted to each other, faults elsewhere "
     "than on the ways of these loads, their coils and supplies"
@@ -39,6 +43,8 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         _misfits(page, diagnosis)
         if diagnosis.next is not None:
             _next(page, diagnosis.next)
+        elif diagnosis.opened:
+            _power_off(page, diagnosis)
         elif len(diagnosis.suspects) > 1:
             page.field("next", ["no reading on these ways tells them apart: lift and test each"])
         _suspects(page, diagnosis)
@@ -78,6 +84,8 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
             page.say(f"and {len(diagnosis.suspects) - MOST_NAMED} more", indent=2)
         if diagnosis.next is not None:
             _next(page, diagnosis.next)
+        elif diagnosis.opened:
+            _power_off(page, diagnosis)
         elif diagnosis.suspects:
             page.say("No more volts to read: prove it dead, then lift and test.")
     return page.text
@@ -119,6 +127,20 @@ def _next(page: Page, step: Next) -> None:
         page.row([("", 2), (str(outcome.reading), 12)], _leaves(outcome))
 
 
+def _power_off(page: Page, diagnosis: Diagnosis) -> None:
+    """Ohms, never another live reading behind what has opened."""
+    page.say(f"POWER OFF NEXT: {RECLOSE}", "mark")
+    page.say(cautions.OFF, indent=2)
+    for step in diagnosis.power_off:
+        place = f" ({step.location})" if step.location not in ("", "panel") else ""
+        page.say(f"ohms {step.red} to {step.black}{place}", "mark", 2)
+        page.row([("", 4), ("near 0", 8)], step.fault)
+        beside = f", beside it {', '.join(step.sound.beside)}" if step.sound.beside else ""
+        page.row([("", 4), ("sound", 8)], f"{in_circuit(step.sound)}{beside}")
+        if step.sound.lift and (step.sound.low is not None and step.sound.low < NEAR_OHM):
+            page.row([("", 4), ("first", 8)], f"{step.sound.lift}: both read low in circuit")
+
+
 def _leaves(outcome: Outcome) -> str:
     named = ", ".join(outcome.faults[:MOST_NAMED])
     more = len(outcome.faults) - MOST_NAMED
@@ -134,6 +156,10 @@ def _suspects(page: Page, diagnosis: Diagnosis) -> None:
         place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
         page.say(f"{suspect.fault}{place}", indent=2)
     more = len(diagnosis.suspects) - MOST_SHOWN
+    if diagnosis.also:
+        named = ", ".join(one.fault for one in diagnosis.also[:MOST_NAMED])
+        others = len(diagnosis.also) - MOST_NAMED
+        page.field("or as well", [f"{named} and {others} more" if others > 0 else named])
     if more > 0:
         page.say(f"{more} more: --output json=- lists them.", indent=2)
         page.say(

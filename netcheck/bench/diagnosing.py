@@ -25,8 +25,9 @@ from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.fitting import Moves, Tried, Unsolvable, shown, sound, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
-from netcheck.bench.next_reading import Next, next_reading
+from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
+from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Part, device_of
@@ -77,6 +78,13 @@ class Diagnosis:
     """Wires that were seen to be other than they are drawn."""
     not_tried: tuple[str, ...] = ()
     """Sorts of fault that may explain it too and were not put in."""
+    power_off: tuple[OhmStep, ...] = ()
+    """What to read instead, where something has opened on a short: then there is no `next`."""
+    opened: bool = False
+    """Whether all that is left lies behind a fuse or breaker that has opened."""
+    also: tuple[Suspect, ...] = ()
+    """Faults of other sorts that would look just the same, looked for once no reading parts the
+    suspects any more."""
 
 
 def diagnose(
@@ -104,12 +112,19 @@ def diagnose(
                 left = search.doubles()
                 pairs = bool(left)
             search.not_tried.append(OTHER_PAIRS if search.tried_pairs else PAIRS)
-    weights = {id(one): _weight(one, likelihoods, looked) for one in left}
-    left.sort(key=lambda one: -weights[id(one)])
-    told = [(one, weights[id(one)]) for one in left]
+
+    def weighed(some: Sequence[Tried]) -> list[Weighed]:
+        found = [(one, _weight(one, likelihoods, looked)) for one in some]
+        return sorted(found, key=lambda one: -one[1])
+
+    told = weighed(left)
+    step = next_reading(panel, search.ways, search.chains, seen, told, skipped)
+    also = weighed(search.others()) if step is None and left and not pairs else []
+    every = [one for one, _ in (*told, *also)]
+    opened = bool(left) and has_opened(seen, [one for one, _ in told], every)
     return Diagnosis(
         tuple(_suspect(one, weight) for one, weight in told),
-        next_reading(panel, search.ways, search.chains, seen, told, skipped),
+        None if opened else step,
         not misfits,
         search.count,
         tuple(search.not_told),
@@ -120,6 +135,9 @@ def diagnose(
         wrong,
         tuple(one.words for one in said if isinstance(one, Looked) and _is_other(one)),
         tuple(search.not_tried),
+        ohm_steps(panel, every) if opened else (),
+        opened,
+        tuple(_suspect(one, weight) for one, weight in also),
     )
 
 
@@ -176,6 +194,14 @@ class _Search:
         else:
             self.not_tried.append(FURTHER)
         return left
+
+    def others(self) -> list[Tried]:
+        """Of the sorts that were left out while something simpler could still be told apart,
+        those that explain all just as well."""
+        if FURTHER not in self.not_tried:
+            return []
+        self.not_tried.remove(FURTHER)
+        return self._fitting(distinct(self._further(trips=False)))
 
     def _further(self, *, trips: bool) -> Iterator[Candidate]:
         panel, ways = self._panel, self.ways

@@ -1,0 +1,71 @@
+"""What to read with the power off once a fuse or breaker has opened: no live reading tells a short
+behind it, and closing it again to look feeds the short once more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from netcheck.bench.candidates import Candidate
+from netcheck.bench.fitting import Tried
+from netcheck.bench.likelihoods import Sort
+from netcheck.bench.observations import Observation, Trips
+from netcheck.bench.ohms import OhmNetwork, Ohms, ohms_between
+from netcheck.bench.standing import stand
+from netcheck.model.devices import device_of
+from netcheck.model.faults import FaultKind
+from netcheck.model.panel import Panel
+from netcheck.record import record
+
+SHORTS = frozenset((Sort.SHORT, Sort.GROUND))
+BEHIND = frozenset((*SHORTS, Sort.PROTECTION))
+MOST_STEPS = 8
+
+
+@record
+class OhmStep:
+    """Next to nothing between these two points is the `fault`; `sound` is what they read without
+    it, with what else the meter's current passes and the wire to lift."""
+
+    red: str
+    black: str
+    location: str
+    fault: str
+    sound: Ohms
+
+
+def has_opened(seen: Iterable[Observation], left: Sequence[Tried], every: Sequence[Tried]) -> bool:
+    """Whether something has opened by itself, as far as one can see: `every` is what is `left`
+    and what would look the same."""
+    if any(isinstance(one, Trips) for one in seen):
+        return True
+    return _sorts(left) <= BEHIND and bool(_sorts(every) & SHORTS)
+
+
+def _sorts(tried: Iterable[Tried]) -> set[Sort]:
+    return {one.candidate.sort for one in tried if one.candidate is not None}
+
+
+def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
+    """One for each suspect that joins two points, in their order."""
+    found = [
+        pair for one in left if one.candidate is not None for pair in _pairs(panel, one.candidate)
+    ]
+    if not found:
+        return ()
+    off = stand(panel, powered=False)
+    network = OhmNetwork(off)
+    return tuple(
+        OhmStep(a, b, panel.devices[device_of(a)].location, words, ohms_between(off, a, b, network))
+        for a, b, words in found[:MOST_STEPS]
+    )
+
+
+def _pairs(panel: Panel, candidate: Candidate) -> Iterator[tuple[str, str, str]]:
+    for edit in candidate.edits[:1]:
+        for a, b, ohm in edit.joints:
+            if not ohm:
+                yield a, b, candidate.words
+    for fault in candidate.faults:
+        if fault.kind is FaultKind.WELDED:
+            for part in (panel.parts[index] for index in fault.parts[:1]):
+                yield part.a, part.b, candidate.words

@@ -22,7 +22,7 @@ from netcheck.report.sheets.loads import load_list, protection_list, supply_list
 from netcheck.report.sheets.nameplate import nameplate
 from netcheck.report.sheets.one_fault import one_fault
 from netcheck.report.sheets.powering import first_power
-from netcheck.report.sheets.ringing import ohm_list, ring_out
+from netcheck.report.sheets.ringing import must_not_ring, ohm_list, ring_out
 from netcheck.report.sheets.script import stop_script
 from netcheck.report.sheets.states import state_table
 from netcheck.report.sheets.stops import stop_grid
@@ -45,6 +45,7 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("One fault at a time", one_fault),
     ("Test script of stops", stop_script),
     ("Ring-out, wire by wire", ring_out),
+    ("Must not ring: neighbours on strips", must_not_ring),
     ("Ohms of loads", ohm_list),
     ("Expected ohms before first power", cold_grid),
     ("First power", first_power),

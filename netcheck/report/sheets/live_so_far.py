@@ -65,6 +65,14 @@ class LiveSoFar:
     def ground_of(self, terminal: str) -> tuple[Reading, str]:
         return self.meter.ground_of(self._same_as.get(terminal, terminal))
 
+    def amperes(self) -> Iterator[tuple[str, float]]:
+        """What each live pole of a source from outside gives by now."""
+        for index, source in enumerate(self.panel.sources):
+            for pole, volts in source.poles.items() if source.mechanism else ():
+                given = self.meter.steady.source_a(index, pole).values()
+                if volts:
+                    yield f"{source.device} {pole}", sum(abs(a) for a in given if a is not None)
+
     # ---- where voltage can come -----------------------------------------------------------------
 
     def _flooded(self) -> set[str]:

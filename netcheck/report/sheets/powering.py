@@ -15,6 +15,7 @@ from netcheck.bench.readings import Reading
 from netcheck.bench.standing import Standing, settled, stand
 from netcheck.bench.trial import movable
 from netcheck.facts.component_values import ComponentValues
+from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Device, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
@@ -34,6 +35,8 @@ MOST_DEAD = 8
 MOST_PAIRS = 3
 LEAST_V = 1.0
 """What leaks through outputs that are off reads less, and is not called live."""
+LEAST_A = 0.01
+"""A clamp shows no less."""
 TOLERANCE = 0.1
 """Of what is expected; a supply may be that far off: ANSI C84.1 allows 5 %, loads add some."""
 
@@ -43,7 +46,7 @@ def first_power(bench: Bench) -> Table:
     rows = tuple(closing.rows())
     columns = (
         "step", "red on", "wire", "also there", "black on", "expect", "within", "still dead",
-        "read",
+        "amperes so far", "read",
     )  # fmt: skip
     notes = (
         "Ring-out and expected ohms come first.  All disconnects and breakers open, fuses out, "
@@ -52,11 +55,12 @@ def first_power(bench: Bench) -> Table:
         "here.  Prove the meter on a known live point before and after.",
         "Stop, open again and find out why: a reading out of its limits or the wrong way round; "
         "noise, heat, smell; a device that opens; anything live behind what is still dead.",
+        "Amperes so far: all that is on at rest, outlets loaded to their rating.",
         *highest_volts(bench.panel),
         *closing.left_out,
     )
     return Table("power", "First power: order of closing, and volts", columns, rows, notes,
-                 "no source that can be switched on", frozenset((8,)), closing.open,
+                 "no source that can be switched on", frozenset((9,)), closing.open,
                  grouped=True)  # fmt: skip
 
 
@@ -184,16 +188,22 @@ class _Closing:
             points = list(self._points(device))
         except Unreadable as reason:
             self.open += 1
-            yield said, "", "", "", "", f"not decided: {reason}", "do not close it", "", ""
+            yield said, "", "", "", "", f"not decided: {reason}", "do not close it", "", "", ""
             return
-        dead = self._still_dead()
+        dead, amperes = self._still_dead(), self._amperes()
         for number, (terminal, reading, against) in enumerate(points):
             yield (
                 said, terminal, self._wire(terminal), self._also(terminal), against,
-                str(reading), _limits(reading), dead if number == 0 else "", "",
+                str(reading), _limits(reading), dead if number == 0 else "",
+                amperes if number == 0 else "", "",
             )  # fmt: skip
         if not points:
-            yield said, "", "", "", "", "nothing new is live", "", dead, ""
+            yield said, "", "", "", "", "nothing new is live", "", dead, amperes, ""
+
+    def _amperes(self) -> str:
+        """Of each pole that gives any."""
+        found = [(pole, amperes) for pole, amperes in self._alive.amperes() if amperes >= LEAST_A]
+        return "; ".join(f"{pole} {figure(amperes, 'A')}" for pole, amperes in found)
 
     def _refuse_a_short(self) -> None:
         """Raises Unreadable where a supply that comes from outside is pulled down."""

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from netcheck.bench.cold_ohms import BEEPS_OHM, ColdOhms, Sort, cold_ohms
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, mark_of
 from netcheck.model.wires import Wire
+from netcheck.network.unions import Unions
 from netcheck.report.sheets.bench import Bench
 from netcheck.report.sheets.feeding import Feeds
+from netcheck.report.sheets.lists import STRIPS
 from netcheck.report.sheets.table import Cell, Table, natural
 from netcheck.tables.conditions import COPPER
 from netcheck.tables.lookup import Lookup
@@ -34,6 +37,49 @@ def ring_out(bench: Bench) -> Table:
     )
     return Table("ringing", "Ring-out, wire by wire", columns, tuple(rows), notes,
                  "no wires", frozenset((5,)))  # fmt: skip
+
+
+def must_not_ring(bench: Bench) -> Table:
+    """Neighbours on a strip that nothing joins."""
+    rows = tuple(_apart(bench))
+    columns = ("strip", "from", "wire", "to", "its wire", "silent")
+    notes = (
+        "Power off, locked and proved dead; breakers and disconnects open, fuses out, every switch "
+        "at rest.",
+        "What rings here is a strand, a bridge or a wire too much.  A coil or winding between the "
+        "two may beep by its ohms: see Ohms of loads.",
+    )
+    empty = "no two neighbours on a strip are apart"
+    return Table("silent", "Must not ring: neighbours on strips", columns, rows, notes, empty,
+                 frozenset((5,)), grouped=True)  # fmt: skip
+
+
+def _apart(bench: Bench) -> Iterator[tuple[Cell, ...]]:
+    panel, joined = bench.panel, _joined_at_rest(bench)
+    for device in panel.devices.values():
+        wired = [name for name in device.terminals if name in panel.wires_at]
+        for one, other in pairwise(wired) if device.kind in STRIPS else ():
+            if joined.find(one) != joined.find(other):
+                numbers = [_numbers(bench, end) for end in (one, other)]
+                yield device.name, mark_of(one), numbers[0], mark_of(other), numbers[1], ""
+
+
+def _numbers(bench: Bench, terminal: str) -> str:
+    wires = bench.panel.wires_at[terminal]
+    return ", ".join(dict.fromkeys(wire.number or "no number" for wire in wires))
+
+
+def _joined_at_rest(bench: Bench) -> Unions[str]:
+    """Terminals that wire joins, and contacts that are closed at rest; no breaker, no fuse."""
+    joined: Unions[str] = Unions()
+    for wire in bench.panel.wires:
+        joined.join(wire.a, wire.b)
+    for part in bench.panel.parts:
+        plain = part.conducts in (Conducts.JOINS, Conducts.BOND) and not part.mechanism
+        at_rest = part.conducts is Conducts.CONTACT and 0 in part.closed
+        if plain or at_rest:
+            joined.join(part.a, part.b)
+    return joined
 
 
 def _wire_ohms(wire: Wire) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from netcheck.bench.standing import Standing, settled
 from netcheck.facts.stop_devices import StopDevices
+from netcheck.figure import figure
 from netcheck.model.devices import Drive, Mechanism
 from netcheck.model.panel import Panel
 from netcheck.report.sheets.bench import Bench, highest_volts
@@ -33,10 +34,10 @@ def stop_script(bench: Bench) -> Table:
         "Grounded wires and welded contacts are not tried on the machine: see One fault at a time.",
         *(f"Not in this script, {line}." for line in bench.running.never),
     )
-    columns = ("part", "step", "do", "must happen", "seen")
+    columns = ("part", "step", "do", "must happen", "amperes, as rated", "seen")
     empty = "no stop, or nothing that a stop should stop, or nothing of it could be made to run"
     return Table("script", "Test script of stops", columns, tuple(rows), notes, empty,
-                 frozenset((4,)), len(bench.running.never), grouped=True)  # fmt: skip
+                 frozenset((5,)), len(bench.running.never), grouped=True)  # fmt: skip
 
 
 class _Script:
@@ -56,15 +57,26 @@ class _Script:
         names = ", ".join(self._names)
         steps = self._running.steps or ("power on",)
         for place, step in enumerate(steps, 1):
-            yield self._row(part, step, f"{names} run" if place == len(steps) else "")
+            last = place == len(steps)
+            must, amperes = (f"{names} run", self._amperes()) if last else ("", "")
+            yield self._row(part, step, must, amperes)
         yield from self._stops()
         yield from self._others()
         yield from self._power()
         yield from self._lifted()
 
-    def _row(self, part: str, do: str, must: str) -> tuple[Cell, ...]:
+    def _row(self, part: str, do: str, must: str, amperes: str = "") -> tuple[Cell, ...]:
         self._step += 1
-        return part, f"{self._number}.{self._step:02d}", do, must, ""
+        return part, f"{self._number}.{self._step:02d}", do, must, amperes, ""
+
+    def _amperes(self) -> str:
+        """What a clamp must not show more of, load by load."""
+        loads = {load.name: load.parts[0].load for load in self._running.loads}
+        rated = {name: None if one is None else one.current_a for name, one in loads.items()}
+        return "; ".join(
+            f"{name} {'not said' if amperes is None else figure(amperes, 'A')}"
+            for name, amperes in rated.items()
+        )
 
     # ---- what is played --------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from math import prod
 
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
@@ -16,6 +17,11 @@ from netcheck.states.witness import tell_path
 STOPS = "stops in all"
 MOST_POSITIONS = 1_000_000
 NO_SAY = "has no say"
+MOST_COLUMNS = 8
+"""Stops that a sheet of paper has room for side by side."""
+BY_RESULT = ("load", "result", "stops")
+Cells = Mapping[tuple[str, str], str]
+Row = tuple[Cell, ...]
 
 
 def stop_grid(bench: Bench) -> Table:
@@ -32,12 +38,13 @@ def stop_grid(bench: Bench) -> Table:
         loads[unstopped.load.name] = unstopped.load.device
         cells[unstopped.load.name, unstopped.stop.mechanism.name] = _runs_on(bench, unstopped)
     place = {name: number for number, name in enumerate(panel.devices)}
-    rows: list[tuple[Cell, ...]] = []
-    for load_name, device in sorted(loads.items(), key=lambda item: place[item[1]]):
-        described = f"{load_name} {panel.devices[device].description}".strip()
-        grid = [cells.get((load_name, stop.mechanism.name), NO_SAY) for stop in stops]
-        rows.append((described, *grid))
-    columns = ("load", *(_head(stop) for stop in stops))
+    described = {
+        name: f"{name} {panel.devices[device].description}".strip()
+        for name, device in sorted(loads.items(), key=lambda item: place[item[1]])
+    }
+    many = len(stops) > MOST_COLUMNS
+    rows = _by_result(described, stops, cells) if many else _grid(described, stops, cells)
+    columns = BY_RESULT if many else ("load", *(_head(stop) for stop in stops))
     notes = (
         "Settled states with the stop held, every other switch anywhere.  Topology only: this is "
         "no performance level.",
@@ -46,7 +53,28 @@ def stop_grid(bench: Bench) -> Table:
     )
     left = sum(isinstance(one.answer, Undecided) for one in found.loads)
     empty = "no stop, or nothing that a stop should stop"
-    return Table("stops", "Stop grid", columns, tuple(rows), notes, empty, open=left)
+    return Table("stops", "Stop grid", columns, tuple(rows), notes, empty, open=left, grouped=many)
+
+
+def _grid(loads: Mapping[str, str], stops: Sequence[StopDevice], cells: Cells) -> Iterator[Row]:
+    for load, described in loads.items():
+        yield described, *(cells.get((load, stop.mechanism.name), NO_SAY) for stop in stops)
+
+
+def _by_result(
+    loads: Mapping[str, str], stops: Sequence[StopDevice], cells: Cells
+) -> Iterator[Row]:
+    """Of more stops than a sheet has room for: each result with the stops of which it is true."""
+    for load, described in loads.items():
+        alike: dict[str, list[str]] = {}
+        for stop in stops:
+            cell = cells.get((load, stop.mechanism.name), NO_SAY)
+            alike.setdefault(cell, []).append(_head(stop))
+        unsaid = len(alike.pop(NO_SAY, ()))
+        for cell, names in alike.items():
+            yield described, cell, "; ".join(names)
+        if unsaid:
+            yield described, NO_SAY, f"all {unsaid} others" if alike else f"all {unsaid}"
 
 
 def _stops(bench: Bench, stop: StopDevice, load: LoadFeed) -> str:

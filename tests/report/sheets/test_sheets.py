@@ -13,13 +13,14 @@ from netcheck.cli.loader import FileLoader
 from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
 from netcheck.reading.project import gather
-from netcheck.report.sheets import as_csv, every
+from netcheck.report.sheets import as_csv, every, stops
 from netcheck.report.sheets.bench import Bench
+from netcheck.report.sheets.calculating import SOURCES, calculation_sheet
 from netcheck.report.sheets.every import make_sheets
 from netcheck.report.sheets.isolation import isolation_sheet
 from netcheck.report.sheets.lists import device_list, reel_list, terminal_list, wire_list
 from netcheck.report.sheets.loads import load_list, protection_list, supply_list
-from netcheck.report.sheets.ringing import ohm_list, ring_out
+from netcheck.report.sheets.ringing import must_not_ring, ohm_list, ring_out
 from netcheck.report.sheets.states import state_table
 from netcheck.report.sheets.stops import NO_SAY, STOPS, stop_grid
 from netcheck.report.sheets.table import Table, natural
@@ -118,6 +119,45 @@ def test_the_stop_grid_tells_what_each_stop_stops(bench: Bench) -> None:
     assert str(by_stop["ES1 Emergency stop, emergency stop"]).startswith(STOPS)
     assert str(by_stop["S1 North pump stop"]).startswith(STOPS)
     assert NO_SAY == by_stop["S3 South pump stop"]
+
+
+def test_more_stops_than_a_sheet_is_wide_stand_under_what_they_do(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    grid = stop_grid(bench)
+    monkeypatch.setattr(stops, "MOST_COLUMNS", 0)
+    listed = stop_grid(bench)
+    told = [
+        (load, cell, name) for load, cell, names in listed.rows for name in str(names).split("; ")
+    ]
+    for load, *cells in grid.rows:
+        for name, cell in zip(grid.columns[1:], cells, strict=True):
+            assert ((load, cell, name) in told) == (cell != NO_SAY)
+
+
+def test_neighbours_on_a_strip_must_not_ring_unless_something_joins_them() -> None:
+    text = """\
+panel "Bench"
+battery B1 24 V DC, - grounded
+strip X1 terminals 1 to 4; bridged 3-4
+lamp H1 24 V DC 1 W
+circuit "Lamp"
+  B1:+ --1-- X1:1 --1-- X1:2 --1-- H1:X1
+  H1:X2 --0-- X1:3
+  X1:4 --0-- B1:-
+"""
+    table = must_not_ring(Bench(panel_of(text)))
+    assert [("2", "1", "3", "0")] == [one[1:5] for one in table.rows]
+
+
+def test_a_number_in_square_brackets_is_that_of_a_source_at_the_end(bench: Bench) -> None:
+    table = calculation_sheet(bench)
+    ends = [str(row[-1]) for row in table.rows if row[0] == SOURCES]
+    numbers = [end.partition(" ")[0] for end in ends]
+    assert [f"[{number}]" for number in range(1, len(ends) + 1)] == numbers
+    leaned_on = " ".join(str(row[-1]) for row in table.rows if row[0] != SOURCES)
+    assert all(number in leaned_on for number in numbers)
+    assert not [end for end in ends if end.partition(" ")[2] in leaned_on.split("; ")]
 
 
 def test_a_stop_that_stops_says_in_how_many_states(bench: Bench) -> None:

@@ -58,7 +58,7 @@ def entries_of(review: Review, named: Callable[[str], str], until: str = "") -> 
     """An entry for each finding; `named` gives a file's path as the register writes it."""
     for finding in review.findings:
         file = named(finding.place.span.path)
-        figures = tuple(_figures(finding).items())
+        figures = tuple(figures_of(finding).items())
         yield Entry(file, finding.identity, finding.rule, finding.severity, figures, until)
 
 
@@ -107,7 +107,8 @@ def _entry(row: Mapping[str, object], line: int) -> Entry:
     return Entry(file, identity, rule, Severity(str(row["severity"])), numbers, until, line)
 
 
-def _figures(finding: Finding) -> dict[str, float]:
+def figures_of(finding: Finding) -> dict[str, float]:
+    """The numbers of its working, by what they are, to six figures."""
     return {
         f"{step.what} ({step.unit})": float(f"{step.value:.6g}")
         for step in finding.working
@@ -157,22 +158,26 @@ def _void(entry: Entry, finding: Finding, register: Register, as_of: str) -> str
     """Why an entry speaks no longer for its finding; empty where it does."""
     if SEVERITY_ORDER.index(finding.severity) < SEVERITY_ORDER.index(entry.severity):
         return f"this was a {entry.severity.value} when it was registered"
-    apart = _apart(dict(entry.figures), _figures(finding))
+    apart = first_apart(dict(entry.figures), figures_of(finding))
     if apart:
         return f"{apart} when this was registered"
     return void_because(finding.severity, entry.until, as_of) if register.path else ""
 
 
-def figures_apart(was: Finding, now: Finding) -> str:
-    """Which figure of a finding is another than it was, in words; empty where all are the same."""
-    return _apart(_figures(was), _figures(now))
+def figures_apart(was: Mapping[str, float], now: Mapping[str, float]) -> list[str]:
+    """Which figures are other than they were; what only one side has is none of them."""
+    return [
+        what
+        for what, value in was.items()
+        if abs(now.get(what, value) - value)
+        > SAME_SHARE * max(abs(value), abs(now.get(what, value)))
+    ]
 
 
-def _apart(was: Mapping[str, float], now: Mapping[str, float]) -> str:
-    for what, value in was.items():
-        other = now.get(what, value)
-        if abs(other - value) > SAME_SHARE * max(abs(value), abs(other)):
-            return f"{what} is {other:g}, was {value:g}"
+def first_apart(was: Mapping[str, float], now: Mapping[str, float]) -> str:
+    """The first of them in words; empty where all are the same."""
+    for what in figures_apart(was, now):
+        return f"{what} is {now[what]:g}, was {was[what]:g}"
     return ""
 
 

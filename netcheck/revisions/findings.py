@@ -7,14 +7,29 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from netcheck.finding import SEVERITY_ORDER, Finding, Review, Severity
 from netcheck.record import record, replace
-from netcheck.register import figures_apart
+from netcheck.register import figures_apart, figures_of, first_apart
 from netcheck.revisions.pairs import Pairs
 from netcheck.revisions.wires import wire_pairs
 
 NEW, WORSE, FIGURES, MILDER = "new", "worse", "other figures", "milder"
 ACCEPTED, REOPENED, GONE = "accepted", "no longer accepted", "gone"
 KINDS = (NEW, WORSE, REOPENED, FIGURES, MILDER, ACCEPTED, GONE)
-"""A figure alone does not say which way it is worse: more amperes are, more ampacity is not."""
+"""Other figures are told as such where it is not known which way they are worse."""
+
+ASKS_TOO_MUCH = frozenset(
+    (
+        "contact beyond its rated current",
+        "inrush beyond its contact",
+        "protection too small for its load",
+        "supply overloaded",
+        "undersized conductor",
+        "voltage drop too large",
+    )
+)
+"""Rules by which more is asked than is given."""
+ASKED = ("current", "full-load current", "inrush", "lost", "must be good for", "continuous")
+GIVEN = ("ampacity", "ambient factor", "at the terminals", "bundling factor")
+"""How figures of theirs begin that are worse for being more, and for being less."""
 
 
 @record
@@ -104,7 +119,7 @@ def _change(was: _Known | None, now: _Known) -> FindingChange | None:
     """None where all is as it was."""
     if was is None:
         return FindingChange(ACCEPTED if now.accepted else NEW, now.finding, now.accepted)
-    kind, why = _apart(was.finding, now.finding)
+    kind, why = difference(was.finding, now.finding)
     if now.accepted:
         told = why or was.accepted != now.accepted
         why = "; ".join(filter(None, (why, now.accepted)))
@@ -114,12 +129,23 @@ def _change(was: _Known | None, now: _Known) -> FindingChange | None:
     return FindingChange(kind, now.finding, why) if why else None
 
 
-def _apart(was: Finding, now: Finding) -> tuple[str, str]:
+def difference(was: Finding, now: Finding) -> tuple[str, str]:
     """The kind of difference between two findings of one fault, and what it is; "" for none."""
     more = SEVERITY_ORDER.index(was.severity) - SEVERITY_ORDER.index(now.severity)
     if more:
         return WORSE if more > 0 else MILDER, f"it was a {was.severity.value}"
-    return FIGURES, figures_apart(was, now)
+    before, after = figures_of(was), figures_of(now)
+    apart = figures_apart(before, after)
+    worse = {_is_worse(now.rule, what, after[what] > before[what]) for what in apart}
+    kind = WORSE if worse == {True} else MILDER if worse == {False} else FIGURES
+    return kind, first_apart(before, after)
+
+
+def _is_worse(rule: str, what: str, more: bool) -> bool | None:
+    """Whether a figure that is more, or less, is for the worse; None where that is not known."""
+    if rule not in ASKS_TOO_MUCH or not what.startswith((*ASKED, *GIVEN)):
+        return None
+    return more if what.startswith(ASKED) else not more
 
 
 def _accepted_dangers_first(changed: Sequence[FindingChange]) -> tuple[FindingChange, ...]:

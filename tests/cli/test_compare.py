@@ -275,12 +275,15 @@ def test_an_acceptance_of_no_rule_is_as_wrong_as_in_a_review(repository: Reposit
     assert "1 load is energised under the same conditions" in result.stdout
 
 
-def test_a_finding_with_other_figures_is_told_with_them(repository: Repository) -> None:
+def test_a_finding_is_worse_or_milder_by_its_figures(repository: Repository) -> None:
     thin = SOUND.replace("18 AWG", "22 AWG").replace("3 W", "90 W").replace("4 A\nw", "40 A\nw")
     repository.write(a=thin, b=thin.replace("90 W", "120 W"))
     (panel,) = document("a.panel", "b.panel")["panels"]
     (told,) = [one for one in panel["findings"] if one["rule"] == "undersized conductor"]
-    assert "other figures" == told["kind"]
+    assert "worse" == told["kind"]
+    (back,) = document("b.panel", "a.panel")["panels"]
+    kinds = {one["rule"]: one["kind"] for one in back["findings"]}
+    assert "milder" == kinds["undersized conductor"]
     # 120 W / 12 V = 10 A, 90 W / 12 V = 7.5 A
     assert "is 10, was 7.5" in told["why"]
 

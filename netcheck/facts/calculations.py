@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View, concludes
 from netcheck.facts.beyond_wires import BeyondWires
+from netcheck.facts.component_values import ohm_is_confirmed
 from netcheck.facts.conductor_drops import DropFinder
 from netcheck.facts.conductor_sheet import (
     BOUND,
@@ -116,7 +117,7 @@ class _Sheet:
                 DROPS, load.name, share * 100, limit * 100, "%", holds,
                 (*steps, Working("lost in all", share * supplied_v, "V", how),
                  Working("of", supplied_v, "V", "nominal"),
-                 Working("allowed", limit * 100, "%", source)), why,
+                 Working("allowed", limit * 100, "%", source, said is not None)), why,
             )  # fmt: skip
 
     def _lost(self, number: int) -> Iterator[Working]:
@@ -126,7 +127,8 @@ class _Sheet:
             size, length_m = one.wire.properties.size, one.wire.properties.length_m
             made = f"{size.text if size else ''}, {figure(length_m or 0.0, 'm')}"
             source = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}, {made}"
-            yield Working(f"in {self.panel.wire_name(one.wire)}", one.volts, "V", source)
+            name, sure = self.panel.wire_name(one.wire), ohm_is_confirmed(one.wire)
+            yield Working(f"in {name}", one.volts, "V", source, sure)
         if rest := taken[MOST_CONDUCTORS:]:
             rest_v = sum(one.volts for one in rest)
             yield Working(f"in {len(rest)} other wires", rest_v, "V", "likewise")
@@ -139,6 +141,8 @@ class _Sheet:
 
     def overloads(self) -> Iterator[Calculation]:
         """What each overload is set to against the most its motor allows."""
+        from netcheck.tables.motors import overload_max_pct
+
         for one in self.view[MotorOverloads].motors:
             nameplate_a = one.motor.number("full_load_a")
             for overload in one.overloads:
@@ -149,13 +153,13 @@ class _Sheet:
                         OVERLOADS, what, overload.setting_a, one.most_a, "A", None, (), why
                     )
                     continue
-                share = one.most_a / nameplate_a * 100
+                share = overload_max_pct(one.motor.number("service_factor"), None)
                 yield Calculation(
                     OVERLOADS, what, overload.setting_a, one.most_a, "A",
                     not exceeds(overload.setting_a, one.most_a),
                     (Working("set to", overload.setting_a, "A", "as described"),
                      Working("nameplate", nameplate_a, "A", "as described"),
-                     Working("may be set to", share, "%", "NEC 430.32(A)(1)")),
+                     share.working),
                 )  # fmt: skip
 
     def contacts(self) -> Iterator[Calculation]:

@@ -117,6 +117,18 @@ def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
     return per_m * properties.length_m / (properties.parallel or 1)
 
 
+def ohm_is_confirmed(wire: Wire) -> bool:
+    """Whether the resistance per metre that `wire_ohm` takes was read on a page."""
+    from netcheck.tables.lookup import Lookup
+    from netcheck.tables.resistance import conductor_resistance_ohm_per_m
+
+    size, metal = wire.properties.size, wire.properties.material
+    if size is None or metal is None:
+        return False
+    found = conductor_resistance_ohm_per_m(size, metal, CONDUCTOR_C)
+    return isinstance(found, Lookup) and found.confirmed
+
+
 def why_no_ohm(wire: Wire) -> str:
     """What `wire_ohm` lacks."""
     from netcheck.tables.lookup import NotTabulated

@@ -134,7 +134,9 @@ def _counted(loads: Sequence[LoadCurrent], continuous: bool, iec: bool) -> Itera
     if motors and not iec:
         largest = max(motors, key=lambda load: load.current_a)
         part_a = largest.current_a * (SHARE - 1)
-        yield Working(f"a quarter more for {largest.name}", part_a, "A", "NEC 430.22, 430.24")
+        rule = "NEC 430.22" if len(loads) == 1 else "NEC 430.24"
+        sure = len(loads) == 1  # 430.24 is from memory
+        yield Working(f"a quarter more for {largest.name}", part_a, "A", rule, sure)
 
 
 def _term(load: LoadCurrent, raised: bool) -> Working:

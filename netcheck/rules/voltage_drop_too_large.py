@@ -11,7 +11,7 @@ It keeps silent on starting currents, and on what sources and transformers lose 
 from collections.abc import Iterator
 
 from netcheck.case import View
-from netcheck.facts.component_values import CONDUCTOR_C
+from netcheck.facts.component_values import CONDUCTOR_C, ohm_is_confirmed
 from netcheck.facts.conductor_drops import VoltageDrop
 from netcheck.facts.voltage_drops import VoltageDrops
 from netcheck.facts.wire_groups import by_cause, called, from_default, unsaid
@@ -87,7 +87,11 @@ def _finding(view: View, worst: VoltageDrop, group: list[VoltageDrop]) -> Findin
         state=witness.state if witness else {},
         steps=witness.steps if witness else (),
         working=tuple(_working(panel, worst)),
-        assumed=("conductors at 75 degC", *from_default(wire, "size", "material", "length_m")),
+        assumed=(
+            "conductors at 75 degC",
+            *(() if panel.settings.drop_limit is not None else (f"drop limit {limit}",)),
+            *from_default(wire, "size", "material", "length_m"),
+        ),
         help=_help(panel, worst),
     )
 
@@ -102,7 +106,8 @@ def _working(panel: Panel, drop: VoltageDrop) -> Iterator[Working]:
     shown, rest = drop.conductors[:MOST_CONDUCTORS], drop.conductors[MOST_CONDUCTORS:]
     for one in shown:
         what = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}, {_described(one.wire)}"
-        yield Working(f"lost in {panel.wire_name(one.wire)}", one.volts, "V", what)
+        name, sure = panel.wire_name(one.wire), ohm_is_confirmed(one.wire)
+        yield Working(f"lost in {name}", one.volts, "V", what, sure)
     if rest:
         rest_v = sum(one.volts for one in rest)
         yield Working("lost in its other conductors", rest_v, "V", f"{len(rest)} of them")

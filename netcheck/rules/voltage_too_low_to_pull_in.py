@@ -10,6 +10,7 @@ It keeps silent where the source itself gives too little: that is another fault.
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.component_values import ohm_is_confirmed
 from netcheck.facts.load_currents import LoadCurrent, Sort
 from netcheck.facts.low_voltages import LowVoltage, LowVoltages
 from netcheck.facts.wire_groups import by_cause, called, from_default
@@ -100,6 +101,6 @@ def _working(view: View, worst: LowVoltage) -> Iterator[Working]:
     for one in drop.conductors[:MOST_CONDUCTORS]:
         name = view.panel.wire_name(one.wire)
         how = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}"
-        yield Working(f"lost in {name}", one.volts, "V", how)
+        yield Working(f"lost in {name}", one.volts, "V", how, ohm_is_confirmed(one.wire))
     how = "solved in this state" if drop.exact else "the sum of rated currents"
     yield Working("lost in all", drop.volts, "V", how)

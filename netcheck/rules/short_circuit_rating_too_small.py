@@ -2,8 +2,9 @@
 
 The assembly is rated by its weakest part.  It speaks of each part that says a short-circuit
 rating, alone or behind the device ahead of it, below what is available there; and of a
-nameplate that claims more than its weakest part withstands, or less than is available where
-the panel is fed.
+nameplate that claims more than its weakest part withstands, or than a breaker or fuse that the
+service reaches interrupts, or less than is available where the panel is fed.  Where no part
+says what it withstands or interrupts, a nameplate's claim is not checked.
 
 It keeps silent on parts that say no rating, which are taken to be chosen for it, and behind
 supplies that limit their current.
@@ -18,12 +19,14 @@ from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
     Finding,
+    NotChecked,
     Outcome,
     Place,
     ReferenceKind,
     Severity,
     Working,
 )
+from netcheck.model.devices import Device
 from netcheck.model.panel import Panel
 from netcheck.rule import rule
 
@@ -74,21 +77,34 @@ def _claimed_a(panel: Panel) -> float | None:
 
 def _nameplate(view: View, claimed_a: float, parts: tuple[Withstand, ...]) -> Iterator[Outcome]:
     panel = view.panel
-    weakest = min(parts, key=lambda one: one.withstand_a, default=None)
+    rated = [(one.withstand_a, "withstands", one.device, one.said) for one in parts]
+    rated += [
+        (interrupts_a, "interrupts", device, "as described")
+        for device in _first_reached(view)
+        if (interrupts_a := device.number("interrupting_a"))
+    ]
+    rated.sort(key=lambda one: one[0])
     worksheet = tuple(
-        Working(f"{one.device.name} withstands", one.withstand_a, "A", one.said)
-        for one in sorted(parts, key=lambda one: one.withstand_a)[:MOST_PARTS]
+        Working(f"{device.name} {does}", amperes, "A", said)
+        for amperes, does, device, said in rated[:MOST_PARTS]
     )
-    if weakest is not None and weakest.withstand_a < claimed_a:
-        least, claimed = figures_apart("A", weakest.withstand_a, claimed_a)
+    if not rated:
+        claim = f"the nameplate claims {figure(claimed_a, 'A')}"
+        reason = f"{claim}, and no part says what it withstands or interrupts"
+        yield NotChecked(
+            reason, Place(panel.settings.span or panel.devices[panel.sources[0].device].span)
+        )
+    elif rated[0][0] < claimed_a:
+        weakest_a, does, device, _ = rated[0]
+        least, claimed = figures_apart("A", weakest_a, claimed_a)
         yield Finding(
-            f"the nameplate claims {claimed}, and its weakest part, `{weakest.device.name}`, "
-            f"withstands {least}",
-            Place(weakest.device.span, "the weakest part"),
-            devices=(weakest.device.name,),
+            f"the nameplate claims {claimed}, and its weakest part, `{device.name}`, "
+            f"{does} {least}",
+            Place(device.span, "the weakest part"),
+            devices=(device.name,),
             condition="nameplate",
             working=(*worksheet, Working("nameplate", claimed_a, "A", "as described")),
-            help=f"claim {least} on the nameplate, or fit a part that withstands more",
+            help=f"claim {least} on the nameplate, or fit a part that {does} more",
         )
     for source in panel.sources:
         if source.mechanism and source.available_a and source.available_a > claimed_a:
@@ -103,3 +119,12 @@ def _nameplate(view: View, claimed_a: float, parts: tuple[Withstand, ...]) -> It
                 working=(*worksheet, Working("nameplate", claimed_a, "A", "as described")),
                 help="feed it from where less is available, or rate it for what there is",
             )
+
+
+def _first_reached(view: View) -> Iterator[Device]:
+    """Breakers and fuses that a source from outside reaches, but for those rated in series."""
+    sources = view.panel.sources
+    for fault in view[FaultCurrents].devices:
+        outside = any(sources[index].mechanism for index in fault.sources)
+        if outside and not fault.device.values.get("combination_by"):
+            yield fault.device

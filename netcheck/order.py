@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from netcheck.finding import SEVERITY_ORDER, Family, Finding, Review, Severity, SwitchedOff
+from netcheck.finding import (
+    SEVERITY_ORDER,
+    Accepted,
+    Family,
+    Finding,
+    Mistake,
+    NotChecked,
+    NotDecided,
+    Proved,
+    Review,
+    Severity,
+    SwitchedOff,
+)
 from netcheck.text import Span
 
 
@@ -15,37 +27,17 @@ def in_order(reviews: Iterable[Review]) -> Review:
     """
     found = sorted(reviews, key=lambda review: (review.panels, review.clean))
     findings = sorted((f for r in found for f in r.findings), key=_finding_key)
+    mistakes = sorted((m for r in found for m in r.mistakes), key=_mistake_key)
     return Review(
         _numbered(findings),
-        tuple(
-            sorted(
-                (n for r in found for n in r.not_checked),
-                key=lambda n: (*_at(n.place.span), n.rule, n.reason),
-            )
-        ),
-        tuple(
-            sorted(
-                (n for r in found for n in r.not_decided),
-                key=lambda n: (*_at(n.place.span), n.rule, n.reason),
-            )
-        ),
-        tuple(
-            sorted((a for r in found for a in r.accepted), key=lambda a: _finding_key(a.finding))
-        ),
-        tuple(
-            dict.fromkeys(
-                sorted(
-                    (m for r in found for m in r.mistakes),
-                    key=lambda m: (*_at(m.place.span), m.message),
-                )
-            )
-        ),
+        tuple(sorted((n for r in found for n in r.not_checked), key=_open_key)),
+        tuple(sorted((n for r in found for n in r.not_decided), key=_open_key)),
+        tuple(sorted((a for r in found for a in r.accepted), key=_accepted_key)),
+        tuple(dict.fromkeys(mistakes)),
         tuple(dict.fromkeys(text for r in found for text in r.assumed)),
         tuple(path for r in found for path in r.panels),
         max((r.checks for r in found), default=0),
-        tuple(
-            sorted((p for r in found for p in r.proved), key=lambda p: (*_at(p.place.span), p.what))
-        ),
+        tuple(sorted((p for r in found for p in r.proved), key=_proved_key)),
         failures=tuple(text for r in found for text in r.failures),
         clean=tuple(path for r in found for path in r.clean),
         calculations=tuple(sheet for r in found for sheet in r.calculations),
@@ -69,6 +61,22 @@ def _finding_key(finding: Finding) -> tuple[object, ...]:
         finding.rule,
         finding.message,
     )
+
+
+def _open_key(one: NotChecked | NotDecided) -> tuple[object, ...]:
+    return (*_at(one.place.span), one.rule, one.reason)
+
+
+def _accepted_key(one: Accepted) -> tuple[object, ...]:
+    return _finding_key(one.finding)
+
+
+def _mistake_key(one: Mistake) -> tuple[object, ...]:
+    return (*_at(one.place.span), one.message)
+
+
+def _proved_key(one: Proved) -> tuple[object, ...]:
+    return (*_at(one.place.span), one.what)
 
 
 def _at(span: Span) -> tuple[str, int, int]:

@@ -12,7 +12,9 @@
     store.renamed(f, {v: w}), store.composed(f, {v: g})
     store.simplified(f, care)                  # smaller where it can be, f wherever care is true
     store.allow(budget)                        # the next question has a budget of its own
+    store.forget(), store.keep(diagrams)       # memory is let go of
     store.support(f), store.size(f), store.count(f, variables), store.example(f)
+    store.example(f, {v: True})                # where these variables are so, without a new diagram
     store.as_product(f)                        # the literals it is the product of, or None
     store.sum_of_products(lower, upper, most)  # products, of which every one is needed
 
@@ -45,6 +47,9 @@ Result = TypeVar("Result")
 Product = tuple[int, ...]
 """Literals that are all true: a variable, or the odd number above it for its negation."""
 
+_Path = tuple[int, bool, "_Path"] | None
+"""The branches taken to a node: variable, its value, and those before."""
+
 MOST_STEPS = 1_000_000
 
 
@@ -54,6 +59,7 @@ class Diagrams:
     __slots__ = (
         "_and",
         "_budget",
+        "_free",
         "_high",
         "_level",
         "_levels",
@@ -76,13 +82,19 @@ class Diagrams:
         self._low: list[int] = [FALSE]
         self._high: list[int] = [FALSE]
         self._nodes: dict[tuple[int, int, int], int] = {}
+        self._free: list[int] = []
         self._and: dict[tuple[int, int], int] = {}
         self._of: dict[int, dict[int, int]] = {}
         self._supports: dict[int, frozenset[int]] = {}
 
     def __len__(self) -> int:
-        """How many nodes were made."""
-        return len(self._level) - 1
+        """How many nodes there are."""
+        return len(self._nodes)
+
+    @property
+    def held(self) -> int:
+        """How many nodes and results are held: some 250 bytes each."""
+        return len(self._nodes) + len(self._and)
 
     def allow(self, budget: int) -> None:
         """Let so many more results be worked out, whatever is left."""
@@ -93,6 +105,19 @@ class Diagrams:
         self._and.clear()
         self._of.clear()
         self._supports.clear()
+
+    def keep(self, diagrams: Iterable[int]) -> None:
+        """Let go of everything else; any other diagram is not to be used any more."""
+        self.forget()
+        kept = {FALSE}
+        todo = [f & ~1 for f in diagrams]
+        while todo:
+            node = todo.pop()
+            if node not in kept:
+                kept.add(node)
+                todo += (self._low[node >> 1], self._high[node >> 1] & ~1)
+        self._free = [node for node in range(2, 2 * len(self._level), 2) if node not in kept]
+        self._nodes = {key: node for key, node in self._nodes.items() if node in kept}
 
     # ---- making ------------------------------------------------------------------------------
 
@@ -118,6 +143,8 @@ class Diagrams:
         """
         if known is None:
             known = self._of.setdefault(id(logic), {})
+            if literal & ~1 in known:
+                return known[literal & ~1] ^ (literal & 1)
         known[FALSE] = FALSE
         for variable in logic.support(literal):
             if variable not in known:
@@ -129,14 +156,18 @@ class Diagrams:
 
     def both(self, f: int, g: int) -> int:
         """AND."""
-        known = self._and
         easy = _easy_both(f, g)
         if easy is not None:
             return easy
+        known = self._and
         first = (f, g) if f < g else (g, f)
-        if first in known:
-            return known[first]
-        level, branches = self._level, self._branches
+        found = known.get(first)
+        return self._both(first) if found is None else found
+
+    def _both(self, first: tuple[int, int]) -> int:
+        """Most of all work is done here, hence without a call for anything easy."""
+        known, nodes = self._and, self._nodes
+        levels, lows, highs = self._level, self._low, self._high
         todo = [first]
         while todo:
             pair = todo[-1]
@@ -144,25 +175,50 @@ class Diagrams:
                 todo.pop()
                 continue
             f, g = pair
-            top = min(level[f >> 1], level[g >> 1])
-            f_low, f_high = branches(f, top)
-            g_low, g_high = branches(g, top)
-            low = _easy_both(f_low, g_low)
-            if low is None:
-                below = (f_low, g_low) if f_low < g_low else (g_low, f_low)
-                low = known.get(below)
+            f_node, g_node = f >> 1, g >> 1
+            f_level, g_level = levels[f_node], levels[g_node]
+            f_low = f_high = f
+            g_low = g_high = g
+            top = g_level
+            if f_level <= g_level:
+                top, sign = f_level, f & 1
+                f_low, f_high = lows[f_node] ^ sign, highs[f_node] ^ sign
+            if g_level <= f_level:
+                sign = g & 1
+                g_low, g_high = lows[g_node] ^ sign, highs[g_node] ^ sign
+            f, g = (f_low, g_low) if f_low < g_low else (g_low, f_low)
+            low: int | None
+            high: int | None
+            if f <= TRUE or f == g or f ^ 1 == g:
+                low = FALSE if f == FALSE or f ^ 1 == g else g
+            else:
+                low = known.get((f, g))
                 if low is None:
-                    todo.append(below)
-            high = _easy_both(f_high, g_high)
-            if high is None:
-                below = (f_high, g_high) if f_high < g_high else (g_high, f_high)
-                high = known.get(below)
+                    todo.append((f, g))
+            f, g = (f_high, g_high) if f_high < g_high else (g_high, f_high)
+            if f <= TRUE or f == g or f ^ 1 == g:
+                high = FALSE if f == FALSE or f ^ 1 == g else g
+            else:
+                high = known.get((f, g))
                 if high is None:
-                    todo.append(below)
+                    todo.append((f, g))
                     continue
-            if low is not None:
-                known[pair] = self._node(top, low, high)
-                self._pay()
+            if low is None:
+                continue
+            if low == high:
+                known[pair] = low
+            else:
+                sign = low & 1
+                node = nodes.get((top, low ^ sign, high ^ sign))
+                if node is None:
+                    node = self._node(top, low, high)
+                    known[pair] = node
+                else:
+                    known[pair] = node ^ sign
+            todo.pop()
+            self._budget -= 1
+            if self._budget < 0:
+                raise OutOfBudget
         return known[first]
 
     def either(self, f: int, g: int) -> int:
@@ -195,7 +251,22 @@ class Diagrams:
 
     def given(self, f: int, values: Mapping[int, bool]) -> int:
         """`f` where these variables have these values."""
-        return self.composed(f, {variable: int(value) for variable, value in values.items()})
+        if self.support(f).isdisjoint(values):
+            return f
+        fixed = {self._levels[variable]: value for variable, value in values.items()}
+        last = max(fixed)
+        known = {FALSE: FALSE}
+        for node in self.nodes(f):  # the lowest first: what lies below is always known
+            level = self._level[node >> 1]
+            if level > last:
+                known[node] = node
+                continue
+            low, high = self._low[node >> 1], self._high[node >> 1]
+            low, high = known[low], known[high & ~1] ^ (high & 1)
+            value = fixed.get(level)
+            known[node] = self._node(level, low, high) if value is None else (low, high)[value]
+            self._pay()
+        return known[f & ~1] ^ (f & 1)
 
     def exists(self, f: int, variables: Iterable[int]) -> int:
         """Where `f` is true for some values of the variables."""
@@ -337,15 +408,35 @@ class Diagrams:
             ways[node] = of(self._low[node >> 1], above) + of(self._high[node >> 1], above)
         return of(f, 0)
 
-    def example(self, f: int) -> dict[int, bool] | None:
-        """Values that make `f` true, of those variables it takes; None if nothing does."""
-        if f == FALSE:
-            return None
+    def example(self, f: int, given: Mapping[int, bool] | None = None) -> dict[int, bool] | None:
+        """Values that make `f` true, of those variables it takes; None if nothing does.
+
+        With some `given`, these and such as agree with them; no diagram is made for that.
+        """
+        levels, lows, highs, order = self._level, self._low, self._high, self.order
+        fixed = {} if given is None else given
+        todo: list[tuple[int, _Path]] = [(f, None)]
+        seen = {FALSE}
+        while todo:
+            f, path = todo.pop()
+            if f == TRUE:
+                return {**self._values(path), **fixed}
+            if f not in seen:
+                seen.add(f)
+                node, sign = f >> 1, f & 1
+                variable = order[levels[node]]
+                value = fixed.get(variable)
+                if value is not False:
+                    todo.append((highs[node] ^ sign, (variable, True, path)))
+                if value is not True:
+                    todo.append((lows[node] ^ sign, (variable, False, path)))
+        return None
+
+    def _values(self, path: _Path) -> dict[int, bool]:
         values = {}
-        while f != TRUE:
-            low, high = self._branches(f, self._level[f >> 1])
-            values[self.order[self._level[f >> 1]]] = low == FALSE
-            f = high if low == FALSE else low
+        while path is not None:
+            variable, value, path = path
+            values[variable] = value
         return values
 
     def value(self, f: int, values: Mapping[int, bool]) -> bool:
@@ -425,10 +516,16 @@ class Diagrams:
         key = (level, low ^ sign, high ^ sign)
         node = self._nodes.get(key)
         if node is None:
-            node = self._nodes[key] = 2 * len(self._level)
-            self._level.append(level)
-            self._low.append(key[1])
-            self._high.append(key[2])
+            if self._free:
+                node = self._free.pop()
+                at = node >> 1
+                self._level[at], self._low[at], self._high[at] = key
+            else:
+                node = 2 * len(self._level)
+                self._level.append(level)
+                self._low.append(key[1])
+                self._high.append(key[2])
+            self._nodes[key] = node
             self._pay()
         return node ^ sign
 

@@ -10,7 +10,7 @@ Of a relay whose coil may or may not pull in, or that cannot come to rest, there
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from functools import cached_property
 
@@ -102,6 +102,13 @@ class SettledRelays:
         for literal in self._touching(names):
             care = self._store.both(care, self._terms.of(literal))
         return care
+
+    def diagrams(self) -> Iterator[int]:
+        """All that is known of relays."""
+        for known in (self.values, self.remaining, self.restless, self._steady, self._rests):
+            yield from known.values()
+        for bounds in self.undecided.values():
+            yield from bounds
 
     def is_held_apart(self, name: str) -> bool:
         """Whether something is assumed of a relay, so that it may not follow its coil."""

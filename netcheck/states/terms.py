@@ -27,6 +27,8 @@ Product = tuple[Term, ...]
 
 _Cube = Mapping[str, frozenset[int]]
 
+_OUT, _IN = frozenset((0,)), frozenset((1,))
+
 
 class Terms:
     """One machine's variables in one store of diagrams."""
@@ -51,10 +53,18 @@ class Terms:
             if len(switch.resting) < 1 << len(switch.bits) or len(switch.bits) > 1
         }
         """Those of more than two positions, some of which they may not rest in."""
+        self._bits = {name: switch.bits for name, switch in machine.switches.items()}
+        self._bits.update((name, (mover.state,)) for name, mover in machine.movers.items())
+        self._positions = {name: switch.resting for name, switch in machine.switches.items()}
+        self._positions.update(dict.fromkeys(machine.movers, _OUT | _IN))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
 
     def of(self, literal: int) -> int:
         return self.store.of(self._logic, literal)
+
+    def keep(self, diagrams: Iterable[int]) -> None:
+        """Let go of all other diagrams."""
+        self.store.keep([*diagrams, *self._known.values()])
 
     def owner(self, variable: int) -> str:
         """Whose variable it is; KeyError if it is nothing that moves."""
@@ -66,9 +76,7 @@ class Terms:
 
     def positions(self, name: str) -> frozenset[int]:
         """Where it can rest."""
-        if name in self._machine.movers:
-            return frozenset((0, 1))
-        return self._machine.switches[name].resting
+        return self._positions[name]
 
     def at(self, name: str, positions: frozenset[int]) -> int:
         """Where it is in one of these positions."""
@@ -111,79 +119,80 @@ class Terms:
 
     def _as_short_as_can_be(self, cubes: list[_Cube], f: int, care: int) -> list[_Cube]:
         """Fewer and shorter cubes, of the same sum wherever `care` is true."""
-        lower = self.store.both(f, care)
-        if lower == FALSE:
+        store = self.store
+        wrong = store.both(care, f ^ 1)
+        if wrong == care:
             return []
-        cubes = [self._widened(self._shorter(cube, f, care), f, care) for cube in cubes]
+        cubes = [self._widened(self._shorter(cube, care, wrong), wrong) for cube in cubes]
+        if len(cubes) == 1 and all(len(positions) == 1 for positions in cubes[0].values()):
+            return cubes
+        lower = store.both(f, care)
         kept = self._needed(cubes, lower)
         apart = self._apart(kept, lower)
         if apart != kept:
-            apart = self._needed([self._shorter(cube, f, care) for cube in apart], lower)
+            apart = self._needed([self._shorter(cube, care, wrong) for cube in apart], lower)
         return apart
 
     def _cube(self, literals: Iterable[int]) -> dict[str, frozenset[int]] | None:
         """A product of variables as positions of what they belong to; None if it has none."""
-        signs: dict[str, dict[int, bool]] = {}
+        cube: dict[str, frozenset[int]] = {}
         for literal in literals:
-            signs.setdefault(self._owner[literal & ~1], {})[literal & ~1] = not literal & 1
-        cube = {}
-        for name, values in signs.items():
-            cube[name] = frozenset(
-                position
-                for position in self.positions(name)
-                if values.items() <= self._values(name, position).items()
-            )
+            name = self._owner[literal & ~1]
+            place = self._bits[name].index(literal & ~1)
+            known = cube.get(name, self._positions[name])
+            cube[name] = frozenset(p for p in known if (p >> place ^ literal) & 1)
         return cube if all(cube.values()) else None
 
     def _diagram(self, cube: _Cube) -> int:
         literals, found = [], TRUE
         for name, positions in cube.items():
-            bits = self._bits(name)
+            bits = self._bits[name]
             if len(bits) == len(positions) == 1:
                 literals.append(bits[0] ^ (0 in positions))
             else:
                 found = self.store.both(found, self.at(name, positions))
         return self.store.both(self.store.product(literals), found)
 
-    def _shorter(self, cube: _Cube, f: int, care: int) -> _Cube:
-        """Without terms it can do without."""
-        point = self.store.example(self.store.both(self._diagram(cube), care))
+    def _shorter(self, cube: _Cube, care: int, wrong: int) -> _Cube:
+        """Without terms it can do without: what is left meets nothing that is `wrong`."""
+        point = self._example(care, cube)
         for name in sorted(cube, key=self._leaves.__getitem__):
-            if point is not None and self._matters(name, cube[name], point, f, care):
+            if point is not None and self._matters(name, cube[name], point, wrong):
                 continue
             rest = {other: positions for other, positions in cube.items() if other != name}
-            if self._is_within(rest, f, care):
+            if self._example(wrong, rest) is None:
                 cube = rest
         return cube
 
-    def _is_within(self, cube: _Cube, f: int, care: int) -> bool:
-        store = self.store
-        return store.both(store.both(self._diagram(cube), care), f ^ 1) == FALSE
+    def _example(self, f: int, cube: _Cube) -> dict[int, bool] | None:
+        """Values that make `f` true within the cube; None if nothing does."""
+        given: dict[int, bool] = {}
+        for name, positions in cube.items():
+            if len(positions) == 1:
+                given.update(self._values(name, *positions))
+            else:
+                f = self.store.both(f, self.at(name, positions))
+        return self.store.example(f, given)
 
     def _matters(
-        self, name: str, positions: frozenset[int], point: Mapping[int, bool], f: int, care: int
+        self, name: str, positions: frozenset[int], point: Mapping[int, bool], wrong: int
     ) -> bool:
         """Whether moving only this, from a point where all is well, leads where it is not."""
-        for position in self.positions(name) - positions:
-            moved = {**point, **self._values(name, position)}
-            if self.store.value(care, moved) and not self.store.value(f, moved):
+        for position in self._positions[name] - positions:
+            if self.store.value(wrong, {**point, **self._values(name, position)}):
                 return True
         return False
 
     def _values(self, name: str, position: int) -> dict[int, bool]:
         """The values of its variables in a position."""
-        return {bit: bool(position >> place & 1) for place, bit in enumerate(self._bits(name))}
+        return {bit: bool(position >> place & 1) for place, bit in enumerate(self._bits[name])}
 
-    def _bits(self, name: str) -> tuple[int, ...]:
-        mover = self._machine.movers.get(name)
-        return (mover.state,) if mover is not None else self._machine.switches[name].bits
-
-    def _widened(self, cube: _Cube, f: int, care: int) -> _Cube:
+    def _widened(self, cube: _Cube, wrong: int) -> _Cube:
         """With each term in as many positions as can be."""
         for name in [name for name in cube if len(self.positions(name)) > 2]:
             for position in sorted(self.positions(name) - cube[name]):
                 wider = {**cube, name: cube[name] | {position}}
-                if self._is_within(wider, f, care):
+                if self._example(wrong, wider) is None:
                     cube = wider
         return cube
 

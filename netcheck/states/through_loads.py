@@ -102,7 +102,7 @@ class ThroughLoads:
                         path = both(near.to_rail(a, p), near.from_rail(b, q))
                     bypassed = past[0] if held.p_is_higher else past[1]
                     found.append(both(both(path, held.condition), bypassed ^ 1))
-        return self._logic.any_of(found)
+        return self._logic.any_way(found)
 
     def _held(self, p: int, q: int) -> list[HeldApart]:
         """What holds two rails apart; anything at any time, where that is too much to follow."""

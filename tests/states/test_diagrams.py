@@ -249,3 +249,33 @@ def test_more_products_than_asked_for_are_given_up() -> None:
     assert 32 == len(store.sum_of_products(odd, odd, 32))
     with pytest.raises(OutOfBudget):
         store.sum_of_products(odd, odd, 31)
+
+
+@given(functions, st.dictionaries(places, st.booleans()))
+def test_an_example_agrees_with_what_is_given_or_there_is_none(
+    f: int, told: dict[int, bool]
+) -> None:
+    pair = Pair()
+    given_values = {pair.variables[place]: value for place, value in told.items()}
+    diagram = pair.written(f)
+    found = pair.store.example(diagram, given_values)
+    assert (pair.store.given(diagram, given_values) == FALSE) == (found is None)
+    if found is not None:
+        assert given_values.items() <= found.items()
+        assert pair.store.value(diagram, found)
+
+
+@given(functions, functions, functions)
+def test_what_is_kept_stays_the_same_and_what_is_made_afterwards_is_right(
+    f: int, g: int, h: int
+) -> None:
+    pair = Pair()
+    store = pair.store
+    kept, waste = pair.written(f), pair.written(g)
+    assert g == pair.table(waste)
+    store.keep([kept])
+    assert f == pair.table(kept)
+    assert kept == pair.written(f)
+    again = pair.written(h)
+    assert h == pair.table(again)
+    assert f & h == pair.table(store.both(kept, again))

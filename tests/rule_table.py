@@ -46,7 +46,8 @@ def texts_of(folder: str) -> dict[str, str]:
 
 
 def source_kind(reference: Reference) -> str:
-    """Whether a standard was named from its own page or from another's word, or there is none."""
+    """Whether the words or the table of a standard were read on a page that reproduces them, or
+    somebody else's word about it, or none: nobody here read a standard itself."""
     read_by_others = reference.kind is ReferenceKind.STANDARD and SECOND_HAND in reference.text
     return f"standard, {SECOND_HAND}" if read_by_others else reference.kind.value
 

@@ -44,7 +44,8 @@ ELECTRONIC = frozenset(("input", "electronics"))
     severity=Severity.QUERY,
     summary="a conductor is smaller than is laid for its job, whatever its current",
     why="thin wire breaks at its terminals, and an inspector turns it down",
-    source="UL 508A; NFPA 79 12.6; NEC 310.3(A); IEC 60204-1 table 5",
+    source="UL 508A, NFPA 79 12.6, NEC 310.3(A), read second-hand; "
+    "IEC 60204-1 table 5, from memory",
     kind=ReferenceKind.STANDARD,
     requires=(CurrentPaths, LoadCurrents, WireLimits),
 )

@@ -34,8 +34,8 @@ NEEDS_TWO = 3
     severity=Severity.QUERY,
     summary="a load of a safety function has one contactor alone, or one that nothing watches",
     why="a contactor that welds then keeps the load running, or waits unseen for the second fault",
-    source="ISO 13849-1 categories 3 and 4; feedback by mirror or force-guided contacts, "
-    "second-hand",
+    source="ISO 13849-1 categories 3 and 4, from memory; feedback by mirror or force-guided "
+    "contacts, second-hand",
     kind=ReferenceKind.STANDARD,
     requires=(CurrentPaths, SafetyContactors),
 )

@@ -38,7 +38,7 @@ from netcheck.rule import rule
     severity=Severity.DANGER,
     summary="a breaker or fuse cannot interrupt the current that can flow at its place",
     why="it bursts, or its arc goes on, when it should clear a short-circuit",
-    source="NEC 110.9",
+    source="NEC 110.9; read second-hand",
     kind=ReferenceKind.STANDARD,
     requires=(FaultCurrents, SeriesRatings, SolvedFaults),
 )

@@ -36,7 +36,7 @@ from netcheck.states.witness import tell
     severity=Severity.DEFECT,
     summary="a motor has no overload that opens in time and stops it",
     why="a stalled or overloaded motor burns out, and may take its wires with it",
-    source="NEC 430.32, 430.37; IEC 60204-1 7.3",
+    source="NEC 430.32; 430.37 and IEC 60204-1 7.3 from memory",
     kind=ReferenceKind.STANDARD,
     requires=(MotorOverloads,),
 )

@@ -43,7 +43,7 @@ from netcheck.states.witness import tell
     severity=Severity.DANGER,
     summary="a breaker or fuse is larger than what it protects allows",
     why="the conductor or winding overheats at currents that the device carries for ever",
-    source="NEC 240.4, 430.52, 430.62, 430.72(B), 450.3(B); IEC 60364-4-43 433.1",
+    source="NEC 240.4, 430.52, 450.3(B); 430.62, 430.72(B) and IEC 60364-4-43 433.1 from memory",
     kind=ReferenceKind.STANDARD,
     requires=(WireProtection, EquipmentProtection, BeyondWires, CurrentPaths),
 )

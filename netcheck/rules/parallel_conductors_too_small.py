@@ -24,8 +24,8 @@ LEAST_MM2 = 53.4
     severity=Severity.DEFECT,
     summary="conductors smaller than 1/0 AWG stand in parallel",
     why="the one with the better joint takes nearly all the current and overheats",
-    source="NEC 310.10(G)(1); read second-hand",
-    kind=ReferenceKind.STANDARD,
+    source="NEC 310.10(G)(1); from memory",
+    kind=ReferenceKind.FROM_MEMORY,
     requires=(GroundingWires,),
 )
 def find(view: View) -> Iterator[Outcome]:

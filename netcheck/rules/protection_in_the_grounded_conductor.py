@@ -30,7 +30,7 @@ from netcheck.telling import span_of
     severity=Severity.DANGER,
     summary="a fuse or breaker pole can open a grounded conductor by itself",
     why="when it opens, the circuit looks dead and every wire of it is still live",
-    source="NEC 240.22",
+    source="46 CFR 111.05-37 (ships), CEC 14-016, read second-hand; NEC 240.22 from memory",
     kind=ReferenceKind.STANDARD,
     requires=(GroundedDevices,),
 )

@@ -35,7 +35,7 @@ from netcheck.states.witness import tell
     severity=Severity.DEFECT,
     summary="a breaker or fuse is smaller than what its loads draw in ordinary work",
     why="it opens without a fault, and the next one who is tired of it puts in a larger one",
-    source="NEC 210.20(A), 215.3: continuous loads at 125 %",
+    source="NEC 210.20(A); 215.3 from memory: continuous loads at 125 %",
     kind=ReferenceKind.STANDARD,
     requires=(PartCurrents, WireCurrents),
 )

@@ -47,8 +47,8 @@ MOST_LOADS = 6
     summary="a supply or transformer must give more than it is made for",
     why="an electronic supply folds back and everything on it drops out; a transformer sags "
     "and overheats",
-    source="NEC 450.3, 430.72(C); NFPA 79 and UL 508A ask for a source of sufficient capacity",
-    kind=ReferenceKind.STANDARD,
+    source="NFPA 79 and UL 508A ask for a source of sufficient capacity; from memory",
+    kind=ReferenceKind.FROM_MEMORY,
     requires=(SourceLoading,),
 )
 def find(view: View) -> Iterator[Outcome]:

@@ -26,8 +26,8 @@ CHANNEL = "channel input"
     severity=Severity.DANGER,
     summary="two safety channels pass the same contact or wire",
     why="one fault defeats both, and the second channel is there so that none does",
-    source="ISO 13849-1 category 3 and 4: no single fault loses the function, second-hand",
-    kind=ReferenceKind.STANDARD,
+    source="ISO 13849-1 categories 3 and 4: no single fault loses the function; from memory",
+    kind=ReferenceKind.FROM_MEMORY,
     requires=(CurrentPaths,),
 )
 def find(view: View) -> Iterator[Outcome]:

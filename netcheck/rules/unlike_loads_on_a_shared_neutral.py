@@ -34,7 +34,7 @@ from netcheck.states.witness import tell
     severity=Severity.QUERY,
     summary="one open neutral would put more voltage on a load than it is made for",
     why="a loose neutral is a common break, nothing trips, and the lighter load burns",
-    source="Ohm's law over two loads in series; shared neutrals: NEC 210.4, 300.13(B)",
+    source="Ohm's law over two loads in series; shared neutrals: NEC 210.4, read second-hand",
     kind=ReferenceKind.STANDARD,
     requires=(SharedNeutrals,),
 )

@@ -42,7 +42,7 @@ from netcheck.states.witness import tell
     severity=Severity.DANGER,
     summary="nothing opens before an ungrounded conductor is damaged",
     why="a short-circuit or an overload burns the conductor, for no device sees it",
-    source="NEC 240.4, 240.15(A), 240.20(A), 240.21; IEC 60204-1 7.2",
+    source="NEC 240.4, 240.21; 240.15(A), 240.20(A) and IEC 60204-1 7.2 from memory",
     kind=ReferenceKind.STANDARD,
     requires=(WireProtection, BeyondWires, CurrentPaths, Sections),
 )

@@ -42,7 +42,8 @@ RESISTANCE = "NEC chapter 9 tables 8 and 9, IEC 60228"
     severity=Severity.QUERY,
     summary="conductors take more of a load's voltage than the drop limit allows",
     why="motors run hot, coils chatter or do not pull in, heaters heat less",
-    source="NEC 210.19(A) and 215.2(A) informational notes (5 % in all); IEC 60204-1 12.5",
+    source="NEC 210.19(A) and 215.2(A) informational notes (5 % in all), read second-hand; "
+    "IEC 60204-1 12.5, from memory",
     kind=ReferenceKind.STANDARD,
     requires=(VoltageDrops,),
 )

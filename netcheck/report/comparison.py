@@ -176,12 +176,12 @@ def _mistakes(side: str, mistakes: Iterable[Mistake]) -> Iterator[str]:
 
 
 def _loads(one: Comparison) -> Iterator[str]:
-    """Loads that one state tells apart stand together, with the steps once."""
+    """Loads that one state tells apart stand together, with the steps once; then what is open."""
     together: dict[object, list[LoadChange]] = {}
     for load in one.loads:
         key = (load.reason, load.was, load.now, load.state, load.steps)
         together.setdefault(key, []).append(load)
-    for loads in together.values():
+    for loads in sorted(together.values(), key=lambda loads: bool(loads[0].reason)):
         yield from _group(loads)
     if one.not_compared:
         yield f"not compared: {one.not_compared}"

@@ -29,7 +29,7 @@ from netcheck.report.drawing.rows import (
 )
 from netcheck.report.drawing.symbols import HALF, RISE, symbol
 
-TALL = 660.0
+TALL = 705.0
 LOW = 240.0
 """How high a sheet is at most, and at least."""
 TOP = 26.0

@@ -14,7 +14,7 @@ from netcheck.report.drawing.symbols import HALF, RISE
 
 LEFT = 64.0
 """Where the left rail stands; rung numbers stand before it."""
-RIGHT = 840.0
+RIGHT = 930.0
 """Where the right rail stands; the contacts of a coil are listed behind it."""
 BOX = 92.0
 """How wide a device with many terminals is drawn."""

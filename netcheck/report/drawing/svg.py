@@ -9,7 +9,7 @@ from netcheck.report.drawing.clauses import standard_of
 from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, cut, text_width
 from netcheck.report.page.html import safe
 
-WIDE = 980.0
+WIDE = 1050.0
 
 STYLE = """
 .sheet text { font-family: ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; fill: #111; }

@@ -16,6 +16,9 @@ class LivePage {
         for (const key of ["name", "said", "at", "label"]) if (one[key]) one[key] = plain(one[key]);
       }
     }
+    // What a meter of 10 megohm itself pulls down: leakage, a diode that blocks, an idle winding.
+    this.hasSoft = model.couplings.length > 0
+      || model.parts.some((part) => part.leak || part.conducts === "one way");
     this.bench = new engine.Bench(model);
     this.bySort = this.sorted();
     this.build();
@@ -356,7 +359,8 @@ class LivePage {
       return;
     }
     const reading = this.bench.read(red, black);
-    const ghost = reading && !reading.floats ? this.bench.read(red, black, 10e6) : null;
+    const soft = this.hasSoft && reading && !reading.floats;
+    const ghost = soft ? this.bench.read(red, black, 10e6) : null;
     say(this.reading, words.volts(ghost || reading));
   }
 

@@ -86,6 +86,7 @@ def _next(step: Next) -> dict[str, Any]:
         "black": step.black,
         "location": step.location,
         "with": list(step.withs),
+        "exposed_v": step.exposed_v,
         "outcomes": [
             {"reading": reading_in_json(one.reading), "faults": list(one.faults)}
             for one in step.outcomes

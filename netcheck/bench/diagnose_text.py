@@ -121,8 +121,9 @@ def _next(page: Page, step: Next) -> None:
     place = f" ({step.location})" if step.location else ""
     with_ = f", with {' and '.join(step.withs)}" if step.withs else ""
     page.say(f"METER NEXT: {step.red} to {step.black}{place}{with_}", "mark")
-    if step.highest_v >= SHOCK_V:
-        page.say(f"LIVE: up to {figure(round(step.highest_v))} V between the leads", "live", 2)
+    if step.exposed_v >= SHOCK_V:
+        volts = figure(round(step.exposed_v))
+        page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)
     for outcome in step.outcomes:
         page.row([("", 2), (str(outcome.reading), 12)], _leaves(outcome))
 

@@ -30,6 +30,7 @@ from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Sy
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Walk, walks_of
+from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
@@ -118,7 +119,7 @@ def diagnose(
         return sorted(found, key=lambda one: -one[1])
 
     told = weighed(left)
-    step = next_reading(panel, search.ways, search.chains, seen, told, skipped)
+    step = next_reading(panel, search.ways, search.chains, seen, told, skipped, search.exposed_v)
     also = weighed(search.others()) if step is None and left and not pairs else []
     every = [one for one, _ in (*told, *also)]
     opened = bool(left) and has_opened(seen, [one for one, _ in told], every)
@@ -167,6 +168,8 @@ class _Search:
         self._seen = seen
         standing = stand(panel)
         self._values = standing.numbers
+        self._states = standing.states
+        self._circuits = CircuitVolts(standing.states)
         ways = list(_ways(standing, panel, seen))
         # What is dim is on: its own ways tell why.
         only_dim = all(isinstance(one, Dim) for one in seen)
@@ -183,6 +186,11 @@ class _Search:
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
         self._played = Played(panel, self._plain[:MOST_FAULTS])
         self._moves = Moves(panel)
+
+    def exposed_v(self, red: str, black: str) -> float:
+        """The highest volts that the circuits of two points may have, whatever reads between."""
+        places = [self._states.node(point) for point in (red, black)]
+        return max((magnitude(volts) for volts in self._circuits.all_of(places)), default=0.0)
 
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)

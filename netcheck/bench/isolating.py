@@ -13,9 +13,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import combinations
 
+from netcheck.bench.standing import stand
+from netcheck.facts.circuit_volts import CircuitVolts
+from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.record import record
+from netcheck.states.behaviour import Behaviour
+from netcheck.states.volts import kind_of, magnitude
 
 HANDLES = ("breaker", "disconnect")
 MOST_HANDLES = 3
@@ -28,6 +33,9 @@ STORES = {
     "valve": "pressure stays behind a valve",
 }
 """What holds energy with every source locked out, by the kind of device: from memory."""
+
+GIVES_BACK = ("capacitor", "drive", "supply")
+"""Those of them that feed what is joined to them until they are empty."""
 
 Reach = Mapping[str, frozenset[str]]
 """For each terminal that is live the sources that reach it."""
@@ -129,7 +137,7 @@ class Isolator:
             elsewhere,
             tuple(self._to_prove(points)),
             tuple(self._beside(device, locked)),
-            tuple(self._stored(device)),
+            tuple(self._stored(device, points, locked)),
         )
 
     def _reaching(self, points: Sequence[str], opened: Iterable[str]) -> tuple[str, ...]:
@@ -171,17 +179,52 @@ class Isolator:
             yield f"{a} to {b}"
 
     def _beside(self, device: str, locked: Sequence[str]) -> Iterator[str]:
-        """Devices of the same place that stay live."""
+        """Devices of the same place that stay live, and up to how many volts."""
         reach, devices = self.reach(locked), self.panel.devices
         place = devices[device].location
         for name, other in devices.items():
-            if other.location == place and any(point in reach for point in other.terminals):
-                yield name
+            live = [point for point in other.terminals if point in reach]
+            if other.location == place and live:
+                yield f"{name} ({self._volts_at(live)})"
 
-    def _stored(self, device: str) -> Iterator[str]:
-        kind = self.panel.devices[device].kind
-        if kind in STORES:
-            yield f"{device}: {STORES[kind]}"
+    def _volts_at(self, points: Sequence[str]) -> str:
+        """The highest of each kind, between conductors or to ground."""
+        places = [self._states.node(point) for point in points]
+        found = [
+            f"{figure(magnitude(volts))} V {kind_of(volts)}"
+            for volts in self._circuits.all_of(places)
+            if magnitude(volts)
+        ]
+        return ", ".join(found) or "volts not known"
+
+    @cached_property
+    def _states(self) -> Behaviour:
+        return stand(self.panel).states
+
+    @cached_property
+    def _circuits(self) -> CircuitVolts:
+        return CircuitVolts(self._states)
+
+    def _stored(self, device: str, points: Sequence[str], locked: Iterable[str]) -> Iterator[str]:
+        """Of the device itself, and of all that can give what it holds back to it."""
+        devices = self.panel.devices
+        if devices[device].kind in STORES:
+            yield f"{device}: {STORES[devices[device].kind]}"
+        seen = self._behind(points, frozenset(locked))
+        for name, other in devices.items():
+            if name != device and other.kind in GIVES_BACK and not seen.isdisjoint(other.terminals):
+                yield f"{name}: {STORES[other.kind]}"
+
+    def _behind(self, points: Iterable[str], opened: frozenset[str]) -> set[str]:
+        """All that is joined to these points, whatever contacts do, with these handles open."""
+        todo = [point for point in points if point not in self._grounded]
+        seen = set(todo)
+        while todo:
+            at = todo.pop()
+            new = {there for there in self._onwards(at, opened) if there not in self._grounded}
+            todo += new - seen
+            seen |= new
+        return seen
 
 
 def _works_backwards(part: Part) -> bool:

@@ -3,7 +3,7 @@ moving, covers to open and live work."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 
 from netcheck.bench.candidates import INSIDE
 from netcheck.bench.chains import Chains
@@ -21,6 +21,8 @@ ALIKE_SPLITS = 1.1
 """A split worse by no more than this factor is as good, if it costs less."""
 
 Weighed = tuple[Tried, float]
+Exposed = Callable[[str, str], float]
+"""The highest volts at two points, between conductors or to ground."""
 
 
 @record
@@ -33,18 +35,18 @@ class Outcome:
 
 @record
 class Next:
-    """Red on `red`, black on `black`, with these things put somewhere."""
+    """Red on `red`, black on `black`, with these things put somewhere.
+
+    `exposed_v` is the highest voltage at the two points, between conductors or to ground: two
+    points that read 0 V may both be live.
+    """
 
     red: str
     black: str
     location: str
     withs: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
-
-    @property
-    def highest_v(self) -> float:
-        """The most that may stand between the leads."""
-        return max((one.reading.size_v for one in self.outcomes), default=0.0)
+    exposed_v: float
 
 
 def next_reading(
@@ -53,7 +55,8 @@ def next_reading(
     chains: Chains,
     seen: Sequence[Observation],
     left: Sequence[Weighed],
-    skipped: Collection[tuple[str, str]] = (),
+    skipped: Collection[tuple[str, str]],
+    exposed: Exposed,
 ) -> Next | None:
     """None where nothing but the `skipped` pairs parts the suspects, or there is only one.
 
@@ -61,7 +64,7 @@ def next_reading(
     """
     if len(left) < 2:
         return None
-    choice = _Choice(panel, chains, seen, left)
+    choice = _Choice(panel, chains, seen, left, exposed)
     pairs = [pair for pair in _pairs(ways) if pair not in skipped]
     ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
     return choice.best(ends) or choice.best(pairs, inside=True)
@@ -76,8 +79,10 @@ class _Choice:
         chains: Chains,
         seen: Sequence[Observation],
         left: Sequence[Weighed],
+        exposed: Exposed,
     ) -> None:
         self._panel = panel
+        self._exposed = exposed
         self._chains = chains
         self._left = left
         self._total = sum(weight for _, weight in left)
@@ -110,7 +115,7 @@ class _Choice:
         places = [self._panel.devices[device_of(end)].location for end in (step.red, step.black)]
         outside = sum(place not in INSIDE for place in places)
         covers = sum(place == "door" for place in places)
-        live = int(step.highest_v >= SHOCK_V)
+        live = int(step.exposed_v >= SHOCK_V)
         return outside, covers, live, self._states.index(step.withs), int(step.black != self._lead)
 
     def _step(self, red: str, black: str, withs: tuple[str, ...], groups: Sequence[_Group]) -> Next:
@@ -119,7 +124,7 @@ class _Choice:
             Outcome(reading, tuple(_words(one) for one, _ in group)) for reading, group in groups
         ]
         outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
-        return Next(red, black, location, withs, tuple(outcomes))
+        return Next(red, black, location, withs, tuple(outcomes), self._exposed(red, black))
 
     def _groups(
         self, red: str, black: str, withs: tuple[str, ...], *, inside: bool

@@ -123,7 +123,9 @@ def test_what_is_isolated_near_by_leaves_the_rest_on() -> None:
     told = of(TWO_SOURCES, "HTR1")
     assert ("QS1",) == told.handles
     assert () == told.elsewhere
-    assert "K1" in told.stays_live
+    assert (
+        "K1 (120 V AC, 24 V DC)" in told.stays_live or "K1 (240 V AC, 24 V DC)" in told.stays_live
+    )
 
 
 def test_a_transformer_fed_backwards_needs_both_breakers() -> None:
@@ -155,3 +157,95 @@ def test_the_documents_are_as_the_schema_says_and_narrow() -> None:
         whole = isolate_text.render(document, colour=False, width=None)
         assert whole.endswith("\n".join(CAUTION) + "\n")
         assert "0 V is not proof that it is dead" in whole
+
+
+# ---- traps: wrong advice here is dangerous ---------------------------------------------------
+
+
+DRIVE = """\
+panel "Pump on a drive"
+source MAINS 240 V AC single-phase 60 Hz, 10 kA available, ungrounded
+disconnect QS1 2-pole 30 A 240 V AC
+drive VFD1 240 V AC single-phase 8 A, gives 4 A; inputs DI1 to 0V, 24 V DC, 5 mA
+motor M1 1 hp 240 V AC three-phase
+circuit "Pump"
+  MAINS:L1 --1-- QS1:1-2 --3-- VFD1:L1
+  MAINS:L2 --2-- QS1:3-4 --4-- VFD1:L2
+  VFD1:T1 --5-- M1:T1
+  VFD1:T2 --6-- M1:T2
+  VFD1:T3 --7-- M1:T3
+"""
+
+STOPPED = """\
+panel "Stopped by everything but a lock"
+source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here
+fuse FU1 5 A
+emergency stop ES1 normally closed 11-12
+button S1 normally closed 11-12
+contactor K1 coil 120 V AC 10 VA sealed; normally open 13-14
+heater HTR1 500 W 120 V AC
+circuit "Heater"
+  MAINS:L --1-- FU1 --2-- ES1:11-12 --3-- S1 --4-- K1:13-14 --5-- HTR1 --6-- MAINS:N
+  S1:12 --7-- K1:A1-A2 --8-- MAINS:N
+"""
+
+NEUTRAL = """\
+panel "Two legs on one neutral"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+breaker CB1 1-pole 15 A 120/240 V AC
+breaker CB2 1-pole 15 A 120/240 V AC
+switch SN normally open 1-2
+lamp H1 120 V AC 60 W
+lamp H2 120 V AC 60 W
+circuit "Lamps"
+  MAINS:L1 --1-- CB1 --3-- H1 --4-- SN:1
+  MAINS:L2 --2-- CB2 --5-- H2 --6-- SN:1
+  SN:2 --N-- MAINS:N
+"""
+
+
+def test_a_drive_keeps_its_motor_charged_and_is_named_for_it() -> None:
+    """Release stored energy before work: OSHA 1910.147(d)(5) and 1910.333(b)(2)(ii)(C)."""
+    told = of(DRIVE, "M1")
+    assert ("QS1",) == told.handles
+    assert any(words.startswith("VFD1: a drive's capacitors") for words in told.stored)
+    assert any(words.startswith("M1: a motor runs down") for words in told.stored)
+
+
+def test_a_supply_is_named_for_what_hangs_on_its_output() -> None:
+    told = Isolator(greenhouse()).of("K1")
+    assert any(words.startswith("PS1: a supply's capacitors") for words in told.stored)
+
+
+@pytest.mark.parametrize("device", ["HTR1", "K1"])
+def test_stops_contactors_and_fuses_are_never_told_to_isolate(device: str) -> None:
+    """Control devices and interlocks are not the sole means of isolation: OSHA
+    1910.333(b)(2)(ii)(A); a fuse can be drawn but not locked, and is no disconnect."""
+    told = of(STOPPED, device)
+    assert () == told.handles
+    assert ("MAINS",) == told.elsewhere
+
+
+def test_a_shared_neutral_behind_a_switch_is_live_from_either_leg() -> None:
+    """With the neutral open, each lamp leads the other leg on: fact of the trade."""
+    told = of(NEUTRAL, "H1")
+    assert {"CB1", "CB2"} == set(told.handles)
+
+
+def test_what_stays_live_is_told_with_its_volts() -> None:
+    told = of(TWO_SOURCES, "HTR1")
+    assert {"MAINS", "E1", "CB1", "QS1", "S1", "K1", "H1"} == {
+        words.partition(" ")[0] for words in told.stays_live
+    }
+    assert all(" V " in words for words in told.stays_live)
+
+
+def test_two_points_that_read_nothing_are_told_with_the_volts_that_stand_at_them() -> None:
+    """Both ends of an open load at one pole's voltage read 0 V and are live."""
+    from netcheck.bench.diagnosing import diagnose
+    from netcheck.bench.observations import observation
+
+    panel = panel_of(HEATER)
+    told = diagnose(panel, [observation(panel, "HTR1 does not heat")])
+    assert told.next is not None
+    assert 120 <= told.next.exposed_v <= 240

@@ -1,17 +1,23 @@
-"""How far the proofs reach: ladders of growing size, and circuits that are hard by design.
+"""How far the proofs reach, each line beside what it shall reach: met, or NOT MET.
 
-    python -m tests.benchmarks.reach [--only WORDS] [--runs N] [--sizes 100 1000] [--beside]
+    python -m tests.benchmarks.reach [--only WORDS] [--runs N] [--sizes 100 1000 3000]
 
-Each case runs in a process of its own, several times; printed are the medians of processor
-seconds with the least and the most, the peak memory, how that grows against the smallest
-ladder, and what was answered.  With `--beside`, the knotted cases are also put to the listing
-of every state and to each kind of proof alone.  Nothing here is asserted.
+Ladders of growing size, circuits that are hard by design, the greenhouse panel.  Each case runs
+in a process of its own, several times, and starts with its panel in memory: what making or
+reading that costs is printed apart.  Printed are the medians of processor seconds with the least
+and the most, the peak memory of the whole process, how that grows from ladder to ladder, what was
+answered, and how many other processes wanted the machine.  Beside stand small circuits of
+the same makes with every state listed: past some 20 relays and switches no listing ends.
+
+What is one number for two cores is asked of one process here.  Nothing is asserted.
 """
 
 from __future__ import annotations
 
 import argparse
+import gc
 import json
+import math
 import os
 import resource
 import statistics
@@ -21,14 +27,20 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
+from netcheck.case import Case
 from netcheck.facts.as_built import AsBuilt, build
 from netcheck.facts.closed_loops import ClosedLoops
+from netcheck.facts.restarts import Restarts
 from netcheck.facts.seen_states import samples_of
+from netcheck.facts.single_faults import OneFault
+from netcheck.facts.unstopped_loads import UnstoppedLoads
 from netcheck.loading import Loader
 from netcheck.model.build import build_panel
-from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
 from netcheck.reading.project import gather
 from netcheck.review import judge
 from netcheck.states.answers import Answer, Budget, Instant, Reached, Undecided
@@ -39,10 +51,11 @@ from netcheck.states.proof import Prover
 from tests.annotated import Texts
 from tests.benchmarks import knotted
 from tests.benchmarks.ladders import ladder
+from tests.benchmarks.single_faults import stopped_but_in, word
 
 ROOT = Path(__file__).parents[2]
 SIZES = (100, 1000, 3000)
-MOST_SECONDS = 120
+MOST_SECONDS = 300
 
 Result = dict[str, object]
 
@@ -90,16 +103,13 @@ def peak_mb() -> float:
 # ---- ladders --------------------------------------------------------------------------------
 
 
-def of_a_ladder(rungs: int, *, as_text: bool = False, local: bool = True) -> Costs:
-    drawing = ladder(rungs, local=local)
+def of_a_ladder(rungs: int, *, local: bool = True) -> Costs:
+    """All that is asked of every ladder, in one process."""
+    return of_a_panel(ladder(rungs, local=local).panel(), conditions=local)
+
+
+def of_a_panel(panel: Panel, *, conditions: bool = True) -> Costs:
     costs = Costs()
-    panel = drawing.panel()
-    if as_text:
-        with costs.of("reading"):
-            panel, mistakes = build_panel(
-                "a.panel", gather("a.panel", Texts({"a.panel": drawing.text()}))
-            )
-        assert not mistakes
     with costs.of("behaviour"):
         built = build(panel)
     behaviour = built.wide
@@ -108,27 +118,59 @@ def of_a_ladder(rungs: int, *, as_text: bool = False, local: bool = True) -> Cos
         seen = samples_of(behaviour)
         seen.happen(0)
     with costs.of("never energised"):
-        loads = {part.index: behaviour.energised(part) for part in panel.parts if _is_load(part)}
+        loads = {part.index: behaviour.energised(part) for part in panel.parts if part.load}
         for condition in loads.values():
             costs.note("never energised", _seen(seen.happen, behaviour, condition, "settled"))
     with costs.of("never pulls in"):
         for mover in behaviour.machine.movers.values():
             costs.note("never pulls in", _seen(seen.happen, behaviour, mover.state, "any instant"))
+    if conditions:
+        with costs.of("conditions"):
+            for load in Conditions(behaviour).loads():
+                told = isinstance(load.full.sure, Sum)
+                costs.note("conditions", _word(told, load.full.decided))
     return costs
 
 
-def of_conditions(rungs: int) -> Costs:
-    """Every load's condition in words' reach, as drawn and in full."""
-    costs = Costs()
-    behaviour = build(ladder(rungs).panel()).wide
-    with costs.of("conditions"):
-        for load in Conditions(behaviour).loads():
-            costs.note("conditions", "told" if isinstance(load.full.sure, Sum) else "too large")
+def _word(told: bool, is_decided: bool) -> str:
+    if not is_decided:
+        return "not decided"
+    return "told" if told else "too large to print"
+
+
+def of_a_text(rungs: int) -> Costs:
+    """What reading the same ladder costs before anything is asked."""
+    costs, text = Costs(), ladder(rungs).text()
+    with costs.of("reading"):
+        _, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert not mistakes
     return costs
 
 
-def _is_load(part: Part) -> bool:
-    return part.load is not None
+def of_further_proofs(rungs: int) -> Costs:
+    """Stops and restarts as the review concludes them; then of every rung whether its relay is
+    in while its stop is pressed: as drawn, with any contact welded, with any wire open."""
+    costs, case = Costs(), Case(ladder(rungs).panel())
+    with costs.of("behaviour"):
+        behaviour = case.conclude(AsBuilt).wide
+    with costs.of("stop"):
+        stops = case.conclude(UnstoppedLoads)
+    for unstopped in stops.loads:
+        costs.note("stop", unstopped.answer)
+    with costs.of("restart"):
+        restarts = case.conclude(Restarts).restarts
+    for restart in restarts:
+        costs.note("restart", restart.answer)
+    one_fault, asked = OneFault(behaviour), [stopped_but_in(rung) for rung in range(rungs)]
+    with costs.of("stop of its own rung"):
+        for condition in asked:
+            answer = behaviour.prover.can_happen(condition(behaviour), at="settled")
+            costs.note("stop of its own rung", answer)
+    for what, faults in (("single weld", one_fault.welds), ("single open wire", one_fault.opens)):
+        with costs.of(what):
+            for condition in asked:
+                costs.note(what, word(faults.can_happen(condition)))
+    return costs
 
 
 def _loops(costs: Costs, built: AsBuilt) -> None:
@@ -170,32 +212,27 @@ def of_a_grid(size: int, *, closes: bool) -> Costs:
 
 
 def of_the_greenhouse() -> Costs:
-    """All proofs of one whole review, the solver's loading apart."""
-    costs = Costs()
+    """As of a ladder, and beside it what the proofs of its whole review take."""
     path = ROOT / "samples" / "panels" / "greenhouse.panel"
     texts: Loader = Texts({"a.panel": path.read_text(encoding="utf-8")})
     panel, _ = build_panel("a.panel", gather("a.panel", texts))
+    costs = of_a_panel(panel)
     plain = Prover.can_happen
 
     def timed(
         prover: Prover, bad: int, *, at: Instant = "any instant", same_instant: bool = False
     ) -> Answer:
-        with costs.of("proofs"):
+        with costs.of("other proofs of its review"):
             answer = plain(prover, bad, at=at, same_instant=same_instant)
-        costs.note("proofs", answer)
+        costs.note("other proofs of its review", answer)
         return answer
 
     Prover.can_happen = timed  # type: ignore[assignment, method-assign]
-    with costs.of("whole review"):
-        judge(panel)
+    judge(panel)
     return costs
 
 
-EACH_WAY = {
-    "listed in tables": Budget(whole_variables=400, table_variables=20, rounds=()),
-    "by induction": Budget(whole_variables=400, table_variables=-1, rounds=((50_000_000, 0),)),
-    "by diagrams": Budget(whole_variables=400, table_variables=-1, rounds=((0, 1_000_000),)),
-}
+BY_LISTING = Budget(whole_variables=400, table_variables=20, rounds=())
 
 KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
     "40 relays all interlocked": lambda: knotted.interlocked(40),
@@ -206,29 +243,78 @@ KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
 SMALL_KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
     "10 relays all interlocked": lambda: knotted.interlocked(10),
     "relay chain 18": lambda: knotted.chain(18),
-    "Gray counter of 8 relays": lambda: knotted.reflected_counter(8),
-    "10 relays without locality": lambda: knotted.no_locality(10),
+    "Gray counter of 12 relays": lambda: knotted.reflected_counter(12),
+    "6 relays without locality": lambda: knotted.no_locality(6),
 }
 
 
-def cases(sizes: Iterable[int], *, beside: bool) -> dict[str, Callable[[], Costs]]:
-    found: dict[str, Callable[[], Costs]] = {}
+# ---- what they shall reach ------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Target:
+    """At most so much of each, by medians; what is None is not asked."""
+
+    seconds: float | None = None
+    peak_mb: float | None = None
+    power: float | None = None
+    all_decided: bool = True
+
+    def verdicts(self, results: list[Result], power: float | None) -> Iterator[str]:
+        if self.seconds is not None:
+            spent = statistics.median(seconds_of(result)["all"] for result in results)
+            yield _verdict(spent <= self.seconds, f"{spent:.3g} s of {self.seconds:g} s")
+        if self.peak_mb is not None:
+            peak = statistics.median(float(str(result["peak_mb"])) for result in results)
+            yield _verdict(peak <= self.peak_mb, f"{peak:.0f} MB of {self.peak_mb:.0f} MB")
+        if self.power is not None and power is not None:
+            yield _verdict(power <= self.power, f"grows as n^{power:.2f}, n^{self.power:g} allowed")
+        undecided = sum(
+            kinds.get("not decided", 0) for result in results for kinds in answers_of(result)
+        )
+        if self.all_decided:
+            yield _verdict(not undecided, f"{undecided} not decided")
+
+
+def _verdict(is_met: bool, what: str) -> str:
+    return f"{'met' if is_met else 'NOT MET'}: {what}"
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A case, what it shall reach, and whether it is one of a row that grows."""
+
+    run: Callable[[], Costs]
+    target: Target
+    row: str = ""
+    rungs: int = 0
+
+
+def trials(sizes: Iterable[int]) -> dict[str, Trial]:
+    found: dict[str, Trial] = {}
     for rungs in sizes:
-        found[f"ladder {rungs}"] = lambda rungs=rungs: of_a_ladder(rungs)  # type: ignore[misc]
+        largest = rungs == max(SIZES)
+        target = Target(10 if largest else None, 300 if largest else None, power=1.5)
+        found[f"ladder {rungs}"] = Trial(partial(of_a_ladder, rungs), target, "ladder", rungs)
     for rungs in sizes:
-        found[f"ladder text {rungs}"] = lambda rungs=rungs: of_a_ladder(rungs, as_text=True)  # type: ignore[misc]
-    for rungs in sizes:
-        found[f"ladder conditions {rungs}"] = lambda rungs=rungs: of_conditions(rungs)  # type: ignore[misc]
-    found["ladder 400 without locality"] = lambda: of_a_ladder(400, local=False)
+        target = Target(power=1.5)
+        found[f"text of ladder {rungs}"] = Trial(partial(of_a_text, rungs), target, "text", rungs)
+    further = Target(seconds=60)
+    found["further proofs, ladder 1000"] = Trial(partial(of_further_proofs, 1000), further)
     for name, make in KNOTS.items():
-        found[name] = lambda make=make: of_a_knot(make)  # type: ignore[misc]
-    found["bridge grid 10 x 10"] = lambda: of_a_grid(10, closes=True)
-    found["bridge grid 10 x 10 that never closes"] = lambda: of_a_grid(10, closes=False)
-    found["greenhouse panel"] = of_the_greenhouse
-    if beside:
-        for name, make in {**SMALL_KNOTS, **KNOTS}.items():
-            for how, budget in EACH_WAY.items():
-                found[f"{name}, {how}"] = lambda make=make, budget=budget: of_a_knot(make, budget)  # type: ignore[misc]
+        target = Target(seconds=None if "locality" in name else 10, all_decided="400" not in name)
+        found[name] = Trial(partial(of_a_knot, make), target)
+    for closes in (True, False):
+        name = "bridge grid 10 x 10" + ("" if closes else " that never closes")
+        found[name] = Trial(partial(of_a_grid, 10, closes=closes), Target(seconds=10))
+    loose = Target(all_decided=False)
+    found["ladder 400 without locality"] = Trial(partial(of_a_ladder, 400, local=False), loose)
+    greenhouse = Target(seconds=0.1)
+    found["greenhouse panel"] = Trial(of_the_greenhouse, greenhouse)
+    for name, make in SMALL_KNOTS.items():
+        found[f"beside: {name}"] = Trial(partial(of_a_knot, make), Target())
+        listed = partial(of_a_knot, make, BY_LISTING)
+        found[f"beside: {name}, every state listed"] = Trial(listed, Target())
     return found
 
 
@@ -249,42 +335,52 @@ def run(name: str) -> Result:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return {"failed": f"stopped after {MOST_SECONDS} s"}
+        return {"failed": f"stopped after {MOST_SECONDS} s of the clock"}
     if done.returncode:
         return {"failed": (done.stderr.strip().splitlines() or ["no reason"])[-1]}
     result: Result = json.loads(done.stdout)
     return result
 
 
-def printed(name: str, results: list[Result], first: dict[str, float] | None, limit: float) -> None:
+def seconds_of(result: Result) -> dict[str, float]:
+    spent: dict[str, float] = dict(result["seconds"])  # type: ignore[call-overload]
+    return {**spent, "all": sum(spent.values())}
+
+
+def answers_of(result: Result) -> Iterable[dict[str, int]]:
+    answers: dict[str, dict[str, int]] = result["answers"]  # type: ignore[assignment]
+    return answers.values()
+
+
+def printed(
+    name: str, results: list[Result], trial: Trial, before: tuple[int, float] | None
+) -> None:
     failed = next((result["failed"] for result in results if "failed" in result), None)
     if failed:
-        print(f"{name}\n    {failed}")
+        print(f"{name}\n    NOT MET: {failed}", flush=True)
         return
-    seconds = [dict(result["seconds"]) for result in results]  # type: ignore[call-overload]
+    spent = [seconds_of(result) for result in results]
     answers: dict[str, dict[str, int]] = results[0]["answers"]  # type: ignore[assignment]
-    peak = statistics.median(float(str(result["peak_mb"])) for result in results)
-    print(f"{name}: peak {peak:.0f} MB")
-    rows = [*seconds[0], "all"]
-    for what in rows:
-        spent = [sum(one.values()) if what == "all" else one[what] for one in seconds]
-        middle = statistics.median(spent)
-        growth = ""
-        if first is not None and first.get(what, 0.0) >= 0.005:
-            growth = f"  x {middle / first[what]:6.1f} of {limit:.0f}"
+    peaks = [float(str(result["peak_mb"])) for result in results]
+    print(f"{name}: peak {statistics.median(peaks):.0f} MB ({min(peaks):.0f} to {max(peaks):.0f})")
+    for what in spent[0]:
+        one = [each[what] for each in spent]
         told = ", ".join(f"{count} {kind}" for kind, count in sorted(answers.get(what, {}).items()))
         print(
-            f"    {what:16}{middle:8.3f} s ({min(spent):.3f} to {max(spent):.3f}){growth}  {told}"
+            f"    {what:27}{statistics.median(one):8.3f} s"
+            f" ({min(one):.3f} to {max(one):.3f})  {told}".rstrip()
         )
+    power = None
+    if before is not None:
+        rungs, seconds = before
+        power = math.log(middle(results) / seconds) / math.log(trial.rungs / rungs)
+    for verdict in trial.target.verdicts(results, power):
+        print(f"    {verdict}")
+    sys.stdout.flush()
 
 
-def medians(results: list[Result]) -> dict[str, float]:
-    seconds = [dict(result["seconds"]) for result in results if "seconds" in result]  # type: ignore[call-overload]
-    if not seconds:
-        return {}
-    found = {what: statistics.median(one[what] for one in seconds) for what in seconds[0]}
-    found["all"] = statistics.median(sum(one.values()) for one in seconds)
-    return found
+def middle(results: list[Result]) -> float:
+    return statistics.median(seconds_of(result)["all"] for result in results)
 
 
 def main() -> None:
@@ -292,29 +388,23 @@ def main() -> None:
     arguments.add_argument("--only", default="", help="cases whose name holds these words")
     arguments.add_argument("--runs", type=int, default=3)
     arguments.add_argument("--sizes", type=int, nargs="+", default=SIZES)
-    arguments.add_argument("--beside", action="store_true")
     arguments.add_argument("--case", help=argparse.SUPPRESS)
     asked = arguments.parse_args()
     if asked.case:
-        every = cases((*SIZES, *_numbers(asked.case)), beside=True)
-        print(json.dumps(every[asked.case]().told()))
+        gc.disable()  # as the command does
+        sizes = [int(word) for word in asked.case.split() if word.isdigit()]
+        print(json.dumps(trials((*SIZES, *sizes))[asked.case].run().told()))
         return
-    smallest: dict[str, dict[str, float]] = {}
-    for name in cases(asked.sizes, beside=asked.beside):
+    print(f"load of the machine at the start: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    last: dict[str, tuple[int, float]] = {}
+    for name, trial in trials(asked.sizes).items():
         if asked.only not in name:
             continue
         results = [run(name) for _ in range(asked.runs)]
-        kind = name.rstrip("0123456789")
-        rungs = (_numbers(name) or [1])[-1]
-        grows = kind.startswith("ladder") and kind != name
-        first = smallest.get(kind) if grows else None
-        printed(name, results, first, (rungs / min(asked.sizes)) ** 1.5)
-        if grows and kind not in smallest:
-            smallest[kind] = medians(results)
-
-
-def _numbers(name: str) -> list[int]:
-    return [int(word) for word in name.split() if word.isdigit()]
+        printed(name, results, trial, last.get(trial.row))
+        if trial.row and not any("failed" in result for result in results):
+            last[trial.row] = trial.rungs, middle(results)
+    print(f"load of the machine at the end: {os.getloadavg()[0]:.1f}")
 
 
 if __name__ == "__main__":

@@ -159,6 +159,8 @@ current too small for its contact/sensor-for-a-small-lamp
   hot and neutral swapped | line and neutral swapped/outlet-wired-backwards
   motor beyond its horsepower rating | \
 motor too large for its contact/pump-changed-behind-its-disconnect
+  filters trip a ground-fault breaker | \
+leakage that trips a ground fault device/supply-behind-5-ma
   coil beyond its rating code | coil too large for its contact/large-contactor-on-a-float
 drawing
   one number, two nets | number used twice/stop-and-float-both-204

@@ -43,6 +43,10 @@ class AtPlaces:
             self._across(standing.across()),
         )
 
+    @property
+    def solved(self) -> bool:
+        return not isinstance(self.steady, Undecided)
+
     def reading(self, red: str, black: str) -> Reading | None:
         if isinstance(self.steady, Undecided):
             return None

@@ -22,6 +22,7 @@ from netcheck.model.faults import Fault, FaultKind
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import suppose
 from netcheck.network.unions import Unions
+from netcheck.states.behaviour import Behaviour
 from netcheck.states.breakable import Breakable
 from netcheck.states.expressions import FALSE
 from netcheck.states.machine import Motion
@@ -211,6 +212,13 @@ class Played:
         self._cases = tuple(cases.values())
         self._bit = {words: bit for bit, words in enumerate(cases)}
         self._known: dict[tuple[str, ...], FaultsAtOnce] = {}
+        self._sound: dict[tuple[str, ...], Behaviour] = {}
+
+    def sound(self, withs: tuple[str, ...]) -> Behaviour:
+        """The machine of the panel without any of them."""
+        if withs not in self._sound:
+            self._sound[withs] = stand(suppose(self._panel, withs, ()).panel).states
+        return self._sound[withs]
 
     def standing(
         self, candidate: Candidate, withs: tuple[str, ...], broken: Panel, rated: ComponentValues

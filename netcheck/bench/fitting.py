@@ -8,6 +8,7 @@ from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.drills import moves_to
 from netcheck.bench.faults_at_once import Played
+from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import Standing, stand
@@ -43,7 +44,8 @@ class Bench:
     Operated, power comes on and what is shorted opens its fuse.  `soft`: loads are judged by
     their volts.  `values` are those of the sound panel: what a device is made for no fault
     changes, and working it out again costs more than all else.  `known` gives a state that
-    was worked out together with others, None where there is none.
+    was worked out together with others, None where there is none; `sound` the machine of the
+    panel without the change.
     """
 
     def __init__(
@@ -56,7 +58,9 @@ class Bench:
         values: ComponentValues | None = None,
         known: Known | None = None,
         moves: Moves | None = None,
+        sound: Callable[[tuple[str, ...]], Behaviour] | None = None,
     ) -> None:
+        self._sound = sound
         self._panel = panel
         self._change = change
         self._operated = operated
@@ -72,12 +76,18 @@ class Bench:
         if withs not in self._standing:
             changed = self._changed(withs)
             known = self._known(withs, changed) if self._known is not None else None
-            self._standing[withs] = known or (
-                _run(changed, self._values) if self._operated else self._stood(changed)
-            )
+            self._standing[withs] = known or self._worked_out(changed, withs)
         if self._standing[withs].restless:
             raise Unsolvable
         return self._standing[withs]
+
+    def _worked_out(self, changed: Panel, withs: tuple[str, ...]) -> Standing:
+        if self._soft and self._sound is not None and self._values is not None:
+            found = stand_in_numbers(self._sound(withs), changed, self._values)
+            if found is None:
+                raise Unsolvable
+            return found
+        return _run(changed, self._values) if self._operated else self._stood(changed)
 
     def _stood(self, changed: Panel) -> Standing:
         states = Behaviour(changed, find_nodes(changed), verdicts=CoilVerdicts())
@@ -227,6 +237,7 @@ def tried(
                 values=values,
                 known=known,
                 moves=moves,
+                sound=played.sound if played is not None else None,
             )
             for place in range(count)
         ),

@@ -286,6 +286,13 @@ class Trial:
         return ohms_between(self.standing, a, b)
 
 
+def troubled_standing(
+    panel: Panel, states: Behaviour, values: dict[int, bool], rated: ComponentValues
+) -> Standing:
+    """A panel with a fault in it, where all that moves stands as `values` of the sound one say."""
+    return _Placed(Case(panel), states, values, rated=rated)
+
+
 class _Troubled(Standing):
     """A standing panel whose bad joints draw by their own ohm."""
 
@@ -302,6 +309,14 @@ class _Troubled(Standing):
             if part.role == JOINT and part.load is not None and part.load.resistance_ohm
         }
         return replace(ratings, draws={**ratings.draws, **joints})
+
+
+class _Placed(_Troubled):
+    """The same with the machine of the sound panel."""
+
+    @property
+    def panel(self) -> Panel:
+        return self.case.panel
 
 
 def movable(panel: Panel) -> Panel:

@@ -120,6 +120,7 @@ class LivePage {
       buttons.set("press", press).set("hold", hold);
       row.append(press, hold);
     } else {
+      if (!this.isFuse(m)) row.classList.add("places");
       for (const position of mechanism.resting) {
         const button = make("button", { type: "button", "aria-pressed": "false",
           does: () => this.put(m, position) }, plain(this.positionWord(m, position)));
@@ -415,8 +416,12 @@ class LivePage {
       ["through", "live only through a load: dots"], ["dead", "dead: thin"],
     ].map(([style, text]) => make("li", {}, make("span", { class: `line ${style}` }), text)),
     make("li", {}, "bar through a contact: closed now; cross: open now; neither: as drawn"));
+    const larger = make("button", { type: "button", "aria-pressed": "false", does: () =>
+      larger.setAttribute("aria-pressed", String(this.frame.classList.toggle("larger"))) },
+    "Larger");
     this.figure = make("figure", { class: "shown" },
-      make("p", {}, make("label", { for: "live-sheet" }, "Sheet "), this.choice), this.frame, legend);
+      make("p", {}, make("label", { for: "live-sheet" }, "Sheet "), this.choice, " ", larger),
+      this.frame, legend);
     if (this.sheets.length) this.show(0);
     return this.figure;
   }

@@ -25,6 +25,9 @@ LIVE = """
 #live .stops { display: flex; flex-wrap: wrap; gap: 0 1.6rem; }
 #live .stops .control { border: 0; } #live .side .name { flex: 1 1 9rem; }
 #live .stands { font-style: italic; }
+#live .places .stands { position: absolute; clip-path: inset(50%); width: 1px; height: 1px;
+  overflow: hidden; white-space: nowrap; }
+#live .places { position: relative; }
 #live summary { font: bold .9rem 'Trebuchet MS', Verdana, sans-serif; padding: .3rem 0;
   cursor: pointer; }
 #live details.group { border-top: 1px solid var(--ink); padding-bottom: .5rem; }
@@ -44,7 +47,7 @@ LIVE = """
 #live .line.hot { border-bottom: 4px solid var(--out); }
 #live .line.home { border-bottom: 3px dashed var(--home); }
 #live .line.through { border-bottom: 3px dotted var(--through); }
-#live .shown svg { min-width: 46rem; }
+#live .shown svg { min-width: 46rem; } #live .larger svg { min-width: 84rem; }
 #live .sheet .hot { stroke: #8a4a00; stroke-width: 3.6; stroke-dasharray: none; }
 #live .sheet .home { stroke: #0b5d4e; stroke-width: 2.6; stroke-dasharray: 13 4; }
 #live .sheet .through { stroke: #6b2f6b; stroke-width: 2.6; stroke-dasharray: 1.5 4; }

@@ -327,9 +327,9 @@ def test_words_that_run_from_right_to_left_turn_none_of_their_neighbours(
     assert 0 == session.run(isolated)
     # The position stands right of the name, as it does for any other switch.
     sides = session.run("""
-      return [...document.querySelectorAll('#live .side .control')].filter(row => row.offsetHeight)
-        .map(row => [row.querySelector('.name'), row.querySelector('.stands')]
-          .map(one => one.getBoundingClientRect()))
+      const box = (row, name) => row.querySelector(name).getBoundingClientRect();
+      return [...document.querySelectorAll('#live .side .control:not(.places)')]
+        .filter(row => row.offsetHeight).map(row => [box(row, '.name'), box(row, '.stands')])
         .map(([name, stands]) => stands.top > name.top + 12 || stands.left >= name.right - 1);
     """)
     assert sides
@@ -346,3 +346,18 @@ def test_hostile_words_do_nothing_when_everything_is_operated(
     assert session.run("return window.hacked === undefined")
     assert session.run("return document.querySelectorAll('#hacked, img').length === 0")
     assert [] == session.complaints()
+
+
+def test_the_drawing_is_shown_larger_and_scrolls_within_its_frame(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    letters = """
+      const text = live.frame.querySelector('text.n');
+      return parseFloat(text.getAttribute('font-size')) * text.getScreenCTM().a;
+    """
+    before = session.run(letters)
+    session.run("[...live.figure.querySelectorAll('button')][0].click()")
+    assert session.run(letters) > 1.3 * before
+    assert session.run(letters) > 10
+    assert 1280 >= session.run("return document.documentElement.scrollWidth")

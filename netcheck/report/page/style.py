@@ -78,9 +78,13 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
 @page drawing { size: landscape; margin: 8mm; }
 @media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
   --accent: #000; } body { max-width: none; padding: 0; font-size: 9.5pt; }
-  nav { display: none; } .wide { overflow: visible; }
+  nav { margin-top: 4mm; } nav ol { columns: 2; font-size: 8.5pt; } nav a { padding: 0; }
+  details:not([open]) { display: none; } .wide { overflow: visible; }
+  h2 { margin-top: 6mm; padding-top: 2mm; } #sheet-calculations td:last-child { width: 57%; }
+  nav li:has(a[href='#live']) { display: none; } tr:has(> .group) { break-after: avoid; }
+  section > .faint, .of-form { break-after: avoid; }
   table { font-size: 7.4pt; line-height: 1.2; } th { font-size: 6.8pt; }
-  th, td { padding: 1.6pt 5pt 1.4pt 0; } td.pen::before { width: 6.5pt; height: 6.5pt;
+  th, td { padding: 1.2pt 5pt 1pt 0; } td.pen::before { width: 6.5pt; height: 6.5pt;
   vertical-align: -1pt; border-width: .8pt; } td.pen { min-width: 2rem; }
   th.group { padding-top: 6pt; font-size: 7.4pt; break-after: avoid; }
   .form { break-before: page; } .of-form { display: grid; margin: 5mm 0 3mm; }

@@ -203,7 +203,7 @@ class _Closing:
     def _amperes(self) -> str:
         """Of each pole that gives any."""
         found = [(pole, amperes) for pole, amperes in self._alive.amperes() if amperes >= LEAST_A]
-        return "; ".join(f"{pole} {figure(amperes, 'A')}" for pole, amperes in found)
+        return "\n".join(f"{pole} {figure(amperes, 'A')}" for pole, amperes in found)
 
     def _refuse_a_short(self) -> None:
         """Raises Unreadable where a supply that comes from outside is pulled down."""

@@ -23,6 +23,8 @@ def render(document: MeterDocument, *, colour: bool, width: int | None) -> str:
         page.say(f"SUPPOSED {word}: not as drawn", "mark")
     if document.off:
         page.say("POWER OFF: every source open, locked and proved dead", "mark")
+    elif document.highest_v and not round(document.highest_v):
+        page.say("LIVE: nothing reads volts here in this state; that proves no point dead", "live")
     elif document.highest_v:
         page.say(f"LIVE up to {figure(round(document.highest_v))} V here", "live")
     page.field("state", [_state(document)])

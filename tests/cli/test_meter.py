@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from netcheck.cli.main import group
-from tests.bench.panels import ALL
+from tests.bench.panels import ALL, SAMPLES
 
 
 @pytest.fixture(autouse=True)
@@ -95,3 +95,11 @@ def test_json_tells_amperes_of_each_conductor() -> None:
     document = json.loads(result.stdout)
     grounding = [one for one in document["conductors"] if one["grounding"]]
     assert [0.0] == [one["current_a"] for one in grounding]
+
+
+def test_points_without_volts_are_not_called_live_up_to_nothing() -> None:
+    """0 V proves nothing: the line says so, instead of a highest voltage of 0 V."""
+    greenhouse = str(SAMPLES / "greenhouse.panel")
+    result = meter(greenhouse, "K1:A1", "K1:A2")
+    assert "up to 0 V" not in result.stdout
+    assert "nothing reads volts here in this state; that proves no point dead" in result.stdout

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import os
 import subprocess
 import sys
@@ -56,6 +57,37 @@ def test_a_file_that_is_not_there_is_2_with_its_name(tmp_path: Path) -> None:
     result = report(str(tmp_path / "none.panel"), "-o", str(tmp_path / "out"))
     assert 2 == result.exit_code
     assert "none.panel" in result.stderr
+
+
+NO_SOURCE = """\
+panel "On the shelf"
+switch S1 normally open 13-14 60 V DC 4 A
+lamp H1 24 V DC 1 W
+circuit "Lamp"
+  S1:14 --2-- H1:X1
+"""
+
+
+def test_a_panel_without_a_source_gets_every_file_and_no_sheet_breaks(tmp_path: Path) -> None:
+    result = report("-", "-o", str(tmp_path), given=NO_SOURCE)
+    assert (1, "") == (result.exit_code, result.stderr.replace("making the report of -\n", ""))
+    assert "No source" in (tmp_path / "report.html").read_text(encoding="utf-8")
+
+
+def test_the_folder_may_have_any_name_a_file_system_knows(tmp_path: Path) -> None:
+    folder = tmp_path / "Gewächshaus 2, für die Werkstatt 温室"
+    assert 0 == report(str(SHED), "-o", str(folder)).exit_code
+    assert (folder / "report.html").stat().st_size
+
+
+def test_the_page_has_the_rows_of_the_lists(tmp_path: Path) -> None:
+    report(str(SHED), "-o", str(tmp_path))
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    for path in tmp_path.glob("*.csv"):
+        section = page.partition(f'id="sheet-{path.stem}"')[2].partition("</section>")[0]
+        heads = section.count('class="group"') + section.count("<thead>")
+        with path.open(encoding="utf-8", newline="") as file:
+            assert len(list(csv.reader(file))) - 1 == section.count("<tr>") - heads, path.stem
 
 
 def test_a_folder_that_cannot_be_made_is_2_with_its_name(tmp_path: Path) -> None:

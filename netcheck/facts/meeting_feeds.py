@@ -336,11 +336,9 @@ class _Judge:
         values = assignment(self.wide, answer)
         between = self._walk(one.terminal, other.terminal, values)
         path = (*self._through(one), *between, *(self._through(other, out=True)))
-        cause = self._cause(between, other)
+        cause, loads = self._cause_and_loads(one, other, between, values)
         witness = tell_path(self.panel, answer, path)
-        return Meeting(
-            one, other, home, path, cause, self._loads(one, other, cause, values), witness
-        )
+        return Meeting(one, other, home, path, cause, loads, witness)
 
     def _walk(self, start: str, end: str, values: Mapping[int, bool]) -> list[Passed]:
         """The way between two feeds, whichever way its diodes let it be walked."""
@@ -378,25 +376,43 @@ class _Judge:
         span = self.panel.chain_spans.get(by.index, self.panel.devices[by.device].span)
         return span.line, True, span.column
 
-    def _loads(
-        self, one: Feed, other: Feed, cause: Wire | Part, values: Mapping[int, bool]
+    def _cause_and_loads(
+        self, one: Feed, other: Feed, between: list[Passed], values: Mapping[int, bool]
+    ) -> tuple[Wire | Part, tuple[str, ...]]:
+        """What joins two feeds, and the devices that hang on both, beyond further devices that
+        isolate too: those that do in the state, or else those that may.
+
+        Of a feed that is a source's own pole, what hangs on the other hangs on both: what is left
+        to that where their way is cut as near to it as leaves it a load, whatever is drawn first.
+        """
+
+        def in_the_state(part: Part, forwards: bool) -> bool:
+            return self._passes(part, forwards, values)
+
+        cause = self._cause(between, other)
+        alone = one.part is None or other.part is None
+        way = between if one.part else between[::-1]
+        cuts: list[Wire | Part | None] = [passed.by for passed in way] if alone else []
+        for passable in (in_the_state, self._may_pass):
+            cut = [(by, self._hanging(one, other, passable, by)) for by in cuts or [None]]
+            loads = next((hanging for _, hanging in cut if hanging), ())
+            if loads:
+                nearest = [by for by, hanging in cut if by is not None and hanging == loads]
+                return max(nearest, key=self._drawn, default=cause), loads
+        return cause, ()
+
+    def _hanging(
+        self, one: Feed, other: Feed, passable: Passable, without: Wire | Part | None
     ) -> tuple[str, ...]:
-        """The devices that hang on two feeds, beyond further devices that isolate too: those
-        that do in the state, or else those that may."""
-
-        def hanging(passable: Passable) -> tuple[str, ...]:
-            ahead = (one.part, other.part)
-            behind = [feed.terminal for feed in (one, other) if feed.part is not None]
-            there = reached(
-                self.panel,
-                behind,
-                lambda part, forwards: part not in ahead and passable(part, forwards),
-                without=cause if len(behind) == 1 else None,
-            )
-            loads = [part for part in self.panel.parts if part.load is not None]
-            return tuple(dict.fromkeys(part.device for part in loads if there & {part.a, part.b}))
-
-        return hanging(lambda part, fwd: self._passes(part, fwd, values)) or hanging(self._may_pass)
+        ahead = (one.part, other.part)
+        there = reached(
+            self.panel,
+            [feed.terminal for feed in (one, other) if feed.part is not None],
+            lambda part, forwards: part not in ahead and passable(part, forwards),
+            without=without,
+        )
+        loads = [part for part in self.panel.parts if part.load is not None]
+        return tuple(dict.fromkeys(part.device for part in loads if there & {part.a, part.b}))
 
     def _may_pass(self, part: Part, forwards: bool) -> bool:
         one_way = not forwards and self.wide.one_way(part)

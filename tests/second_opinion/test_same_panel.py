@@ -145,14 +145,10 @@ def rules_in(found: Review) -> Counter[tuple[str, str]]:
     )
 
 
-ORDER_MATTERS = {"faults/two-returns-meet/return-around-the-disconnect.panel"}
-"""Known to be wrong: whether the finding is made depends on which return is drawn first."""
-
-
 @pytest.mark.parametrize(
     "path",
     [
-        pytest.param(path, marks=pytest.mark.xfail(strict=True) if path in ORDER_MATTERS else ())
+        path
         for path, text in PLAIN.items()
         if not NAMED_PANEL.search(text)  # a circuit belongs to the panel it stands in
     ],

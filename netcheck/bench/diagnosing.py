@@ -84,8 +84,8 @@ class Diagnosis:
     opened: bool = False
     """Whether all that is left lies behind a fuse or breaker that has opened."""
     also: tuple[Suspect, ...] = ()
-    """Faults of other sorts that would look just the same, looked for once no reading parts the
-    suspects any more."""
+    """Faults of other sorts that would look just the same, looked for once something was read and
+    no reading parts the suspects any more."""
 
 
 def diagnose(
@@ -120,7 +120,9 @@ def diagnose(
 
     told = weighed(left)
     step = next_reading(panel, search.ways, search.chains, seen, told, skipped, search.exposed_v)
-    also = weighed(search.others()) if step is None and left and not pairs else []
+    # At the end of a dialogue only: it costs more than all the answers before.
+    at_end = step is None and bool(left) and any(isinstance(one, Read) for one in seen)
+    also = weighed(search.others()) if at_end and not pairs else []
     every = [one for one, _ in (*told, *also)]
     opened = bool(left) and has_opened(seen, [one for one, _ in told], every)
     return Diagnosis(

@@ -104,6 +104,7 @@ def moved_by(rule: Rule) -> str:
 
 EXPECTED = re.compile(r'# expect: ([^,]+), "(.*)"$', re.MULTILINE)
 """The remark on a line of a sample that says which rule speaks there, in what words."""
+LEFT_OPEN = re.compile(r'# expect (not checked|not decided): [^,]+, "(.*)"$', re.MULTILINE)
 
 
 def example(rule: str) -> str:
@@ -112,6 +113,7 @@ def example(rule: str) -> str:
     if not whole:
         return ""
     text = EXPECTED.sub(r"# found: \2", min(whole, key=len).rstrip())
+    text = LEFT_OPEN.sub(r"# \1: \2", text)
     lines = [f"  {line}".rstrip() for line in text.splitlines()]
     return "\n".join(["example, where only the lines with `# found` are at fault", "", *lines])
 

@@ -75,6 +75,8 @@ class Behaviour:
         """Mechanisms whose coil has, in some state, some voltage but not surely enough."""
         self.machine = Machine()
         self.logic: Logic = self.machine.logic
+        self.doubt: dict[str, int] = {}
+        """Of each of these, when: what it does then is not known."""
         self.circular: list[str] = []
         """Sources that lead back to themselves; found dead where nothing else feeds them."""
         self.too_many_ways = False
@@ -311,6 +313,7 @@ class Behaviour:
                     on[place] = self.logic.either(on[place], surely_in)
         if any(maybe != FALSE for maybe in uncertain):
             self.uncertain_coils.append(mechanism.name)
+            self.doubt[mechanism.name] = self.logic.any_of(uncertain)
         if self.certain:
             uncertain = [FALSE for _ in coils]
         if mechanism.drive is Drive.LATCH:

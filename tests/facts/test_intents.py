@@ -155,3 +155,48 @@ def test_a_motor_on_two_phases_is_neither_on_nor_off(third: str, on: Outcome) ->
     assert not mistakes
     found = Case(panel).conclude(Intents).verdicts
     assert [on, Outcome.BROKEN] == [one.outcome for one in found]
+
+
+IN_DOUBT = """\
+panel "Bench"
+battery E1 24 V DC, fused 4 A, 100 A available, - grounded
+button S1 normally open 13-14
+button S2 normally open 13-14
+relay K1 coil 24 V DC 0.5 W; normally open 13-14; normally closed 21-22
+lamp H1 24 V DC 1 W
+lamp H2 24 V DC 1 W
+lamp H3 24 V DC 1 W
+circuit "Bench"
+  E1:+ --1-- S1 --2-- H2 --3-- K1:A1-A2 --0-- E1:-
+  E1:+ --4-- S2 --5-- K1:A1
+  E1:+ --6-- K1:13-14 --7-- H1 --8-- E1:-
+  E1:+ --9-- K1:21-22 --10-- H3 --11-- E1:-
+"""
+"""Through H2 the coil of K1 gets 16 V of its 24 V: it may pull in, and it may not."""
+
+
+@pytest.mark.parametrize(
+    ("sentence", "outcome"),
+    [
+        ("H1 is on whenever S1 is pressed and S2 is released", Outcome.UNDECIDED),
+        ("H1 is off whenever S1 is pressed and S2 is released", Outcome.UNDECIDED),
+        ("H3 is on whenever S1 is pressed and S2 is released", Outcome.UNDECIDED),
+        ("H3 is off whenever S1 is pressed and S2 is released", Outcome.UNDECIDED),
+        ("H1 is on whenever S1 is pressed", Outcome.UNDECIDED),
+        ("H1 is off whenever S1 is pressed", Outcome.BROKEN),
+        ("H1 is on whenever S2 is pressed", Outcome.PROVED),
+        ("H3 is off whenever S2 is pressed", Outcome.PROVED),
+        ("H1 is off whenever S1 is released and S2 is released", Outcome.PROVED),
+        ("sometimes S1 is pressed and S2 is released and H1 is on", Outcome.UNDECIDED),
+        ("sometimes S1 is pressed and S2 is released and H3 is on", Outcome.UNDECIDED),
+        ("sometimes S2 is pressed and H1 is on", Outcome.PROVED),
+    ],
+)
+def test_what_hangs_on_a_coil_that_may_or_may_not_pull_in_is_neither_proved_nor_broken(
+    sentence: str, outcome: Outcome
+) -> None:
+    text = f'{IN_DOUBT}intent "asked": {sentence}\n'
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert not mistakes
+    (found,) = Case(panel).conclude(Intents).verdicts
+    assert outcome is found.outcome

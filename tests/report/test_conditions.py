@@ -315,3 +315,23 @@ def test_no_sentence_is_left_open(name: str) -> None:
         for line in lines:
             assert not line.endswith((" ", ",", "and", "or", "while"))
             assert "  " not in line
+
+
+def test_two_relays_that_hold_each_other_in_are_told_by_one_of_them() -> None:
+    text = HEAD + (
+        "supply PS1 120 V AC to 24 V DC, 5 A, 0V grounded\n"
+        "button S1 normally closed 11-12\nbutton S2 normally open 13-14\n"
+        "relay K1 coil 24 V DC; normally open 13-14\n"
+        "relay K2 coil 24 V DC; normally open 13-14 23-24\nlamp H1 24 V DC\n"
+        'circuit "Control"\n'
+        "MAINS:L -- PS1:L-N -- MAINS:N\n"
+        "PS1:+ -- S1 -- S2 -- K1:A1-A2 -- PS1:0V\nS1:12 -- K2:13-14 -- K1:A1\n"
+        "PS1:+ -- K1:13-14 -- K2:A1-A2 -- PS1:0V\nPS1:+ -- K2:23-24 -- H1 -- PS1:0V\n"
+    )
+    lines = told(conditions_of_text(text))
+    assert lines["K1"][:2] == [
+        "pulls in: when S2 is pressed, while MAINS is on and S1 is not pressed",
+        "stays in: until S1 is pressed or MAINS is lost",
+    ]
+    assert lines["K2"] == ["in: while K1 is in"]
+    assert lines["H1"][0] == "is lit: while K1 is in"

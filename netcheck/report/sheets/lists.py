@@ -71,10 +71,15 @@ def _wire_row(wire: Wire) -> tuple[Cell, ...]:
         wire.b,
         size,
         wire.properties.colour or "",
-        UNKNOWN if length is None else round(length, 3),
+        UNKNOWN if length is None else _plain(length),
         _made_of(wire),
         "",
     )
+
+
+def _plain(metres: float) -> float:
+    """To the millimetre; `2`, not `2.0`."""
+    return int(metres) if metres == int(metres) else round(metres, 3)
 
 
 def _made_of(wire: Wire) -> str:
@@ -94,13 +99,13 @@ def reel_list(bench: Bench) -> Table:
     rows: list[tuple[Cell, ...]] = []
     for (size, colour, kind), lengths in sorted(total.items()):
         unsaid = lengths.count(None)
-        metres = round(sum(length or 0 for length in lengths), 2)
+        metres = _plain(sum(length or 0 for length in lengths))
         rows.append((size, colour, kind, len(lengths), metres, unsaid or ""))
     for cable in bench.panel.cables.values():
         size = str(cable.properties.size) if cable.properties.size else UNKNOWN
         length = cable.properties.length_m
         kind = f"cable {cable.name}, {cable.cores} cores"
-        metres_said: Cell = UNKNOWN if length is None else round(length, 2)
+        metres_said: Cell = UNKNOWN if length is None else _plain(length)
         rows.append((size, cable.properties.colour or "", kind, 1, metres_said, ""))
     columns = ("size", "colour", "kind", "pieces", "metres in all", "pieces of unsaid length")
     return Table("reels", "What to cut from which reel", columns, tuple(rows))

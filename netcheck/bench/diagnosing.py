@@ -40,6 +40,7 @@ MOST_FAULTS = 400
 MOST_PAIRS = 60
 FURTHER = "shorts, ground faults, bad joints, supplies and swapped wires: something simpler fits"
 SHORTS = "shorts and ground faults"
+JOINTS = "bad joints: volts across each wire and contact, under load, tell them"
 PAIRS = "two at once"
 OTHER_PAIRS = "two at once that are not opens and stuck contacts"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
@@ -211,9 +212,10 @@ class _Search:
         if FURTHER not in self.not_tried:
             return []
         self.not_tried.remove(FURTHER)
-        return self._fitting(distinct(self._further(trips=False)))
+        self.not_tried.append(JOINTS)
+        return self._fitting(distinct(self._further(trips=False, with_joints=False)))
 
-    def _further(self, *, trips: bool) -> Iterator[Candidate]:
+    def _further(self, *, trips: bool, with_joints: bool = True) -> Iterator[Candidate]:
         panel, ways = self._panel, self.ways
         if trips:
             yield from shorts(panel, ways)
@@ -221,7 +223,8 @@ class _Search:
             yield from swapped(panel, ways)
             return
         own = [way for way in ways if _is_of(panel, way, self._seen)] or ways
-        yield from joints(panel, own)
+        if with_joints:
+            yield from joints(panel, own)
         yield from supplies(panel, ways)
         if not any(isinstance(one, Dim) for one in self._seen):
             yield from shorts(panel, ways)

@@ -40,6 +40,7 @@ class WireVolts:
         self._circuits = view[CircuitVolts]
         self._paths = view[CurrentPaths]
         self._of_rails: dict[frozenset[int], Volts] = {}
+        self._of_loads: dict[int, frozenset[int]] = {}
         self.found = tuple(self._underinsulated(view))
 
     def highest(self, wire: Wire) -> Volts:
@@ -67,10 +68,20 @@ class WireVolts:
         place = self._states.node(wire.a)
         if place not in self._states.rails:
             return self._circuits.rails(place)
-        loads = [self._paths.loads[number] for number in self._paths.loads_on(wire.index)]
-        ends = {end for load in loads for part in load.parts for end in (part.a, part.b)}
-        fed = {rail for end in ends for rail in self._poles_at(self._states.node(end))}
+        fed: set[int] = set()
+        for number in self._paths.loads_on(wire.index):
+            fed |= self._poles_of(number)
+            if len(fed) == len(self._states.rails):  # a bus of a thousand loads: there is no other
+                break
         return frozenset({place, *fed}) if fed else self._circuits.rails(place)
+
+    def _poles_of(self, load: int) -> frozenset[int]:
+        """The poles that a load's own circuit hangs on, by its number among those of the paths."""
+        if load not in self._of_loads:
+            parts = self._paths.loads[load].parts
+            ends = {self._states.node(end) for part in parts for end in (part.a, part.b)}
+            self._of_loads[load] = frozenset().union(*map(self._poles_at, ends))
+        return self._of_loads[load]
 
     def _poles_at(self, place: int) -> frozenset[int]:
         return frozenset({place}) if place in self._states.rails else self._circuits.rails(place)

@@ -31,7 +31,7 @@ MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
 MOST_STEPS = 60_000
 """Results worked out for one condition."""
-MOST_HELD = 150_000
+MOST_HELD = 60_000
 """Nodes and results kept over from one condition to the next, beside what relays are told by."""
 
 

@@ -31,8 +31,6 @@ MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
 MOST_STEPS = 60_000
 """Results worked out for one condition."""
-MOST_HELD = 60_000
-"""Nodes and results kept over from one condition to the next, beside what relays are told by."""
 
 
 Care = Callable[[int], int]
@@ -147,7 +145,6 @@ class Conditions:
         self._drawn_known: dict[tuple[int, int], Range] = {}
         self._full_known: dict[tuple[int, int], Range] = {}
         self._sums: dict[tuple[int, int], Sum] = {}
-        self._most_held = MOST_HELD
 
     # ---- what is asked -----------------------------------------------------------------------
 
@@ -158,7 +155,8 @@ class Conditions:
 
     def of_device(self, device: str) -> tuple[LoadCondition, ...]:
         """Of its loads; those that always go together are one."""
-        self._tidy()
+        if self._terms.tidy(self._settled.diagrams):
+            self._sums.clear()
         found: dict[tuple[Range, Range, str], list[int]] = {}
         for index in self.panel.devices[device].parts:
             part = self.panel.parts[index]
@@ -172,13 +170,6 @@ class Conditions:
             LoadCondition(device, tuple(parts), drawn, full, relay)
             for (drawn, full, relay), parts in found.items()
         )
-
-    def _tidy(self) -> None:
-        """Conditions share little: of a big panel most that was made for the last is waste."""
-        if self._store.held > self._most_held:
-            self._sums.clear()
-            self._terms.keep(self._settled.diagrams())
-            self._most_held = self._store.held + MOST_HELD
 
     def relay(self, name: str) -> Relay:
         """What moves a relay, timer or latching relay; KeyError if nothing of the name is one."""

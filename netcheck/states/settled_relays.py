@@ -66,6 +66,7 @@ class SettledRelays:
                 if literal not in literals[-1:]:
                     literals.append(literal)
         for names in knots(self._needs()):
+            terms.tidy(self.diagrams)
             self._store.allow(MOST_STEPS)
             with suppress(OutOfBudget):  # else they stay terms of which no more is known
                 self._resolve([machine.movers[name].state for name in names])

@@ -27,6 +27,9 @@ Product = tuple[Term, ...]
 
 _Cube = Mapping[str, frozenset[int]]
 
+MOST_HELD = 60_000
+"""Nodes and results held beside what is asked to be kept."""
+
 _OUT, _IN = frozenset((0,)), frozenset((1,))
 
 
@@ -58,13 +61,19 @@ class Terms:
         self._positions = {name: switch.resting for name, switch in machine.switches.items()}
         self._positions.update(dict.fromkeys(machine.movers, _OUT | _IN))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
+        self._most_held = MOST_HELD
 
     def of(self, literal: int) -> int:
         return self.store.of(self._logic, literal)
 
-    def keep(self, diagrams: Iterable[int]) -> None:
-        """Let go of all other diagrams."""
-        self.store.keep([*diagrams, *self._known.values()])
+    def tidy(self, diagrams: Callable[[], Iterable[int]]) -> bool:
+        """Let go of all but these diagrams, if much is held: of a big panel most that was made for
+        one relay or load is waste for the next."""
+        if self.store.held <= self._most_held:
+            return False
+        self.store.keep([*diagrams(), *self._known.values()])
+        self._most_held = self.store.held + MOST_HELD
+        return True
 
     def owner(self, variable: int) -> str:
         """Whose variable it is; KeyError if it is nothing that moves."""

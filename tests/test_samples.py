@@ -13,6 +13,7 @@ from netcheck.finding import Review
 from netcheck.model.build import build_panel
 from netcheck.reading.project import gather
 from netcheck.review import review
+from netcheck.revisions.tidy import tidy
 from netcheck.rule import all_rules
 from netcheck.text import Source
 from tests.annotated import (
@@ -42,6 +43,12 @@ FAULTS, SOUND = texts_of("faults"), texts_of("sound") | texts_of("panels")
 def reviewed(path: str, texts: Mapping[str, str]) -> tuple[Review, list[Source]]:
     found, sources = review([path], Texts(texts))
     return found, list(sources.values())
+
+
+@pytest.mark.parametrize("path", {**FAULTS, **SOUND})
+def test_a_sample_is_written_as_the_formatter_would_write_it(path: str) -> None:
+    text = {**FAULTS, **SOUND}[path]
+    assert text == tidy(Source(path, text))
 
 
 @pytest.mark.parametrize("path", FAULTS)

@@ -45,9 +45,9 @@ def reviewed(path: str, texts: Mapping[str, str]) -> tuple[Review, list[Source]]
     return found, list(sources.values())
 
 
-@pytest.mark.parametrize("path", {**FAULTS, **SOUND})
+@pytest.mark.parametrize("path", FAULTS | SOUND)
 def test_a_sample_is_written_as_the_formatter_would_write_it(path: str) -> None:
-    text = {**FAULTS, **SOUND}[path]
+    text = (FAULTS | SOUND)[path]
     assert text == tidy(Source(path, text))
 
 

@@ -16,7 +16,7 @@ from netcheck.case import View, concludes
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
 from netcheck.facts.wire_groups import not_said
 from netcheck.model.devices import SourcePart
-from netcheck.model.kinds.sources import SUPPLY_EFFICIENCY
+from netcheck.model.kinds.supplies import SUPPLY_EFFICIENCY
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.record import record

@@ -16,7 +16,7 @@ from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.source_loading import SourceLoading
 from netcheck.finding import Working
 from netcheck.model.devices import Device
-from netcheck.model.kinds.sources import SUPPLY_EFFICIENCY
+from netcheck.model.kinds.supplies import SUPPLY_EFFICIENCY
 from netcheck.record import record
 from netcheck.rounding import with_slack
 from netcheck.states.answers import Reached, Undecided

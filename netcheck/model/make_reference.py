@@ -25,8 +25,10 @@ from netcheck.model.kinds import (
     relays,
     safety,
     sources,
+    supplies,
     switches,
     terminals,
+    transformers,
 )
 from netcheck.model.kinds.common import COIL, LOADED, SWITCHED
 from netcheck.model.maker import ANYWHERE, Kind
@@ -41,6 +43,8 @@ from netcheck.text import Source
 
 SORTS = (
     ("Where electricity comes from", sources),
+    ("Supplies", supplies),
+    ("Transformers", transformers),
     ("What protects and isolates", protection),
     ("What a hand or the process moves", switches),
     ("What a coil moves", relays),

@@ -12,14 +12,18 @@ from netcheck.model.kinds import protection as protection
 from netcheck.model.kinds import relays as relays
 from netcheck.model.kinds import safety as safety
 from netcheck.model.kinds import sources as sources
+from netcheck.model.kinds import supplies as supplies
 from netcheck.model.kinds import switches as switches
 from netcheck.model.kinds import terminals as terminals
+from netcheck.model.kinds import transformers as transformers
 from netcheck.model.maker import Kind
 
 KINDS: dict[str, Kind] = {
     kind.words: kind
     for module in (
         sources,
+        supplies,
+        transformers,
         protection,
         switches,
         relays,

@@ -29,8 +29,8 @@ from netcheck.model.kinds.common import (
     own,
     pole_marks,
 )
+from netcheck.model.kinds.poles import phasor
 from netcheck.model.kinds.relays import AUXILIARY
-from netcheck.model.kinds.sources import phasor
 from netcheck.model.maker import Kind, Maker
 from netcheck.reading.phrases import Group, Phrase, Said
 from netcheck.reading.values import PhraseMistake

@@ -20,7 +20,7 @@ from netcheck.record import record
 from netcheck.states.volts import in_band, kind_of, magnitude
 
 PROTECTIVE = frozenset(("breaker", "fuse", "overload", "disconnect"))
-HOLDS = {"AC": 0.2, "DC": 0.1}
+HOLDS = {"AC": 0.2, "DC": 0.1, "AC and DC": 0.1}
 """At and below this part of its rated voltage a coil has surely dropped out; above it, it may
 still hold.  IEC 60947-4-1 8.2.1.2: 20 % to 75 % on AC, 10 % to 75 % on DC, from memory."""
 

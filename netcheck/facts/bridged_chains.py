@@ -6,6 +6,7 @@ from collections import Counter
 
 from netcheck.case import View, concludes
 from netcheck.facts.idle_contacts import IdleContacts
+from netcheck.facts.strip_places import joined_by_wire
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -37,7 +38,7 @@ def find_bridged_chains(view: View) -> BridgedChains:
     idle = [contact.part for contact in view[IdleContacts].found]
     if len(idle) < 2:
         return BridgedChains(())
-    places = _places(panel)
+    places = joined_by_wire(panel)
     groups: Unions[str] = Unions()
     for part in idle:
         groups.join(places.find(part.a), places.find(part.b))
@@ -46,18 +47,6 @@ def find_bridged_chains(view: View) -> BridgedChains:
         by_group.setdefault(groups.find(places.find(part.a)), []).append(part)
     chains = [_chain(panel, places, parts) for parts in by_group.values() if len(parts) > 1]
     return BridgedChains(tuple(chain for chain in chains if chain is not None))
-
-
-def _places(panel: Panel, without: Wire | None = None) -> Unions[str]:
-    """Terminals joined by wires and by the bridges of strips."""
-    places: Unions[str] = Unions()
-    for wire in panel.wires:
-        if wire is not without:
-            places.join(wire.a, wire.b)
-    for part in panel.parts:
-        if part.role == "bridge":
-            places.join(part.a, part.b)
-    return places
 
 
 def _chain(panel: Panel, places: Unions[str], parts: list[Part]) -> BridgedChain | None:
@@ -80,7 +69,7 @@ def _chain(panel: Panel, places: Unions[str], parts: list[Part]) -> BridgedChain
 
 def _cause(panel: Panel, ends: tuple[str, ...]) -> Wire | None:
     for wire in sorted(panel.wires, key=lambda one: (one.span.line, one.span.column), reverse=True):
-        apart = _places(panel, wire)
+        apart = joined_by_wire(panel, wire)
         if not all(apart.joined(ends[0], end) for end in ends):
             return wire
     return None

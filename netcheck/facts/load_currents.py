@@ -17,11 +17,11 @@ from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.strip_places import joined_by_wire
 from netcheck.figure import figure
 from netcheck.finding import Working
 from netcheck.model.devices import Device, Load, Part
 from netcheck.model.panel import Panel
-from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.states.volts import magnitude
 
@@ -124,12 +124,7 @@ def _outlets_of_several(panel: Panel) -> set[str]:
     }
     if len(lines) < 2:
         return set()
-    joined: Unions[str] = Unions()
-    for wire in panel.wires:
-        joined.join(wire.a, wire.b)
-    for part in panel.parts:
-        if part.role == "bridge":
-            joined.join(part.a, part.b)
+    joined = joined_by_wire(panel)
     circuits = Counter(joined.find(line) for line in lines.values())
     return {name for name, line in lines.items() if circuits[joined.find(line)] > 1}
 

@@ -12,10 +12,10 @@ is a mistake in the text.
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.strip_places import joined_by_wire
 from netcheck.finding import Family, Finding, Outcome, Place, ReferenceKind, Severity
 from netcheck.model.devices import Conducts, Device, Part, device_of
 from netcheck.model.panel import Panel
-from netcheck.network.unions import Unions
 from netcheck.rule import rule
 from netcheck.telling import listed, named, span_of
 from netcheck.text import Span
@@ -86,14 +86,8 @@ def _spares(panel: Panel, device: Device) -> list[Part]:
 
 def _places(panel: Panel) -> dict[str, set[str]]:
     """For each terminal those of devices that it is joined to by wires and strips."""
-    joined: Unions[str] = Unions()
-    for wire in panel.wires:
-        joined.join(wire.a, wire.b)
-    for part in panel.parts:
-        if part.role == "bridge":
-            joined.join(part.a, part.b)
     found: dict[str, set[str]] = {}
-    for group in joined.groups():
+    for group in joined_by_wire(panel).groups():
         ends = {end for end in group if not panel.devices[device_of(end)].values.get("terminal")}
         found.update((end, ends) for end in group)
     return found

@@ -7,10 +7,10 @@ breakers and wire are left out: what they lose is little, and no text says it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from netcheck.case import View, concludes
-from netcheck.facts.heaviest_set import filled_up, heaviest_set
+from netcheck.facts.heaviest_set import heaviest_beyond
 from netcheck.facts.load_currents import LoadCurrents
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.source_loading import SourceLoading
@@ -70,20 +70,13 @@ def _heat(view: View, enclosure: Device) -> EnclosureHeat:
         for device in _inside(view)
         if device.kind in WARM and not device.number("heat_w")
     )
-
-    def total(numbers: Sequence[int]) -> float:
-        return sum(coils[number] for number in numbers)
-
-    loads, numbers = view[LoadCurrents].loads, sorted(coils, key=lambda n: (-coils[n], n))
-    on: Sequence[int] = ()
+    loads = view[LoadCurrents].loads
+    on: tuple[int, ...] = ()
     answer = None
-    if total(numbers) > left_w:
-        at_once = view[LoadsAtOnce]
-        found = heaviest_set(numbers, at_once, total, left_w, weights=coils)
-        if found is not None:
-            found = filled_up(found, numbers, at_once, total)
-            assert isinstance(found.answer, (Reached, Undecided))
-            on, answer = found.loads, found.answer
+    found = heaviest_beyond(coils, view[LoadsAtOnce], left_w)
+    if found is not None:
+        assert isinstance(found.answer, (Reached, Undecided))
+        on, answer = found.loads, found.answer
     terms = tuple(Working(loads[number].name, coils[number], "W", "its coil") for number in on)
     return EnclosureHeat(enclosure, sheds_w, always, terms, answer, unsaid)
 

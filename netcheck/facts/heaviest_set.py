@@ -43,6 +43,22 @@ def heaviest_set(
     return _Search(at_once, total, allowed).run(tuple(numbers), always)
 
 
+def heaviest_beyond(
+    amounts: Mapping[int, float], at_once: LoadsAtOnce, allowed: float
+) -> LoadSet | None:
+    """The bound first: None where all loads together, by their `amounts`, are not too much.
+    Else what can be on at once and is, filled up; None where nothing that can be is."""
+
+    def total(some: Sequence[int]) -> float:
+        return sum(amounts[number] for number in some)
+
+    if total(tuple(amounts)) <= allowed:
+        return None
+    heaviest = sorted(amounts, key=lambda number: (-amounts[number], number))
+    found = heaviest_set(heaviest, at_once, total, allowed, weights=amounts)
+    return None if found is None else filled_up(found, heaviest, at_once, total)
+
+
 def filled_up(
     found: LoadSet,
     numbers: Sequence[int],

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from netcheck.case import View, concludes
 from netcheck.facts.current_paths import CurrentPaths
-from netcheck.facts.heaviest_set import filled_up, heaviest_set
+from netcheck.facts.heaviest_set import heaviest_beyond
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.source_loading import SourceLoading
@@ -74,17 +74,8 @@ def _judged(
     loads, at_once = view[CurrentPaths].loads, view[LoadsAtOnce]
     amperes = {number: loads[number].current_a for number in numbers}
     rated_a = source.current_a or 0.0
-
-    def total(some: Sequence[int]) -> float:
-        return sum(amperes[number] for number in some)
-
-    allowed_a = with_slack(rated_a * said_s / LOST_S)
-    heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
-    if total(numbers) <= allowed_a:
-        return
-    found = heaviest_set(heaviest, at_once, total, allowed_a, weights=amperes)
+    found = heaviest_beyond(amperes, at_once, with_slack(rated_a * said_s / LOST_S))
     if found is not None:
-        found = filled_up(found, heaviest, at_once, total)
         assert isinstance(found.answer, (Reached, Undecided))
         on = tuple(loads[number] for number in found.loads)
         yield HoldUp(device, said_s, rated_a, found.total, on, found.answer)

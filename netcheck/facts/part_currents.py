@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.current_paths import CurrentPaths
-from netcheck.facts.heaviest_set import filled_up, heaviest_set
+from netcheck.facts.heaviest_set import heaviest_beyond
 from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.facts.sections import ProtectivePole, Sections
@@ -125,19 +125,10 @@ class _Finder:
             * (share if loads[number].sort is Sort.CONTINUOUS else 1.0)
             for number in numbers
         }
-
-        def total(some: Sequence[int]) -> float:
-            return sum(amperes[number] for number in some)
-
-        allowed_a = with_slack(rated_a)
-        self.bounds.append(PoleBound(part, rated_a, total(numbers), tuple(numbers)))
-        if total(numbers) <= allowed_a:
-            return
-        heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
-        found = heaviest_set(heaviest, self.at_once, total, allowed_a, weights=amperes)
+        self.bounds.append(PoleBound(part, rated_a, sum(amperes.values()), tuple(numbers)))
+        found = heaviest_beyond(amperes, self.at_once, with_slack(rated_a))
         if found is None:
             return
-        found = filled_up(found, heaviest, self.at_once, total)
         on = tuple(loads[number] for number in found.loads)
         raised = share > 1 and any(load.sort is Sort.CONTINUOUS for load in on)
         yield PartCurrent(part, rated_a, rated_for, found.total, raised, on, found.answer)

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.current_paths import CurrentPaths
-from netcheck.facts.heaviest_set import filled_up, heaviest_set
+from netcheck.facts.heaviest_set import heaviest_beyond
 from netcheck.facts.load_currents import LoadCurrent
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.model.devices import Device, SourcePart
@@ -147,17 +147,9 @@ class _Finder:
         self, device: Device, pole: str, rated_a: float, numbers: Sequence[int]
     ) -> SourceLoad:
         amperes = {number: self.paths.loads[number].current_a for number in numbers}
-
-        def total(some: Sequence[int]) -> float:
-            return sum(amperes[number] for number in some)
-
-        allowed_a = with_slack(rated_a)
-        if total(numbers) > allowed_a:
-            heaviest = sorted(numbers, key=lambda number: (-amperes[number], number))
-            found = heaviest_set(heaviest, self.at_once, total, allowed_a, weights=amperes)
-            if found is not None:
-                found = filled_up(found, heaviest, self.at_once, total)
-                loads = tuple(self.paths.loads[number] for number in found.loads)
-                return SourceLoad(device, pole, rated_a, found.total, loads, found.answer)
+        found = heaviest_beyond(amperes, self.at_once, with_slack(rated_a))
+        if found is not None:
+            loads = tuple(self.paths.loads[number] for number in found.loads)
+            return SourceLoad(device, pole, rated_a, found.total, loads, found.answer)
         loads = tuple(self.paths.loads[number] for number in numbers)
-        return SourceLoad(device, pole, rated_a, total(numbers), loads, None)
+        return SourceLoad(device, pole, rated_a, sum(amperes.values()), loads, None)

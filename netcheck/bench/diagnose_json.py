@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnose_text import verdict
 from netcheck.bench.diagnosing import Diagnosis, Suspect
-from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next
-from netcheck.report.closing import CAUTION
-from netcheck.report.json import mistake_in_json
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -21,22 +17,18 @@ SCHEMA = 1
 
 def render(document: DiagnoseDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: DiagnoseDocument) -> dict[str, Any]:
     told = document.diagnosis
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "supposed": list(document.supposed),
         "seen": list(document.seen),
         "diagnosis": _diagnosis(told) if told is not None else None,
         "assumed": list(document.assumed),
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _diagnosis(told: Diagnosis) -> dict[str, Any]:

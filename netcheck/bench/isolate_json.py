@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
 from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolating import Isolation
-from netcheck.report.closing import CAUTION
-from netcheck.report.json import mistake_in_json
+from netcheck.bench.json_parts import whole, written
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -17,18 +14,14 @@ SCHEMA = 1
 
 def render(document: IsolateDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: IsolateDocument) -> dict[str, Any]:
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "devices": [_isolation(one) for one in document.isolations],
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _isolation(one: Isolation) -> dict[str, Any]:

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
-from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.lamps import Lamp, Shown, Step
 from netcheck.bench.lamps_document import LampsDocument
-from netcheck.report.closing import CAUTION
-from netcheck.report.json import mistake_in_json
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -18,22 +14,18 @@ SCHEMA = 1
 
 def render(document: LampsDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: LampsDocument) -> dict[str, Any]:
     told = document.lamps
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "supposed": list(document.supposed),
         "steps": [_step(step) for step in told.steps] if told else [],
         "restless": bool(told and told.restless),
         "assumed": list(told.assumed) if told else [],
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _step(step: Step) -> dict[str, Any]:

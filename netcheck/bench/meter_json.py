@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
 from netcheck.bench.cold_ohms import ColdOhms
-from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Between, Clamped, Metered, Node
 from netcheck.bench.ohms import Ohms
-from netcheck.report.closing import CAUTION
-from netcheck.report.json import mistake_in_json
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -20,14 +16,11 @@ SCHEMA = 1
 
 def render(document: MeterDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: MeterDocument) -> dict[str, Any]:
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "supposed": list(document.supposed),
         "standing": list(document.standing),
         "power_off": document.off,
@@ -40,9 +33,8 @@ def as_document(document: MeterDocument) -> dict[str, Any]:
         "loads": [_load(one) for one in document.loads],
         "left_open": list(document.open_questions),
         "assumed": list(document.assumed),
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _node(node: Node) -> dict[str, Any]:

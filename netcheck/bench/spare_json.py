@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
+from netcheck.bench.json_parts import whole, written
 from netcheck.bench.spare_document import SpareDocument
 from netcheck.bench.spare_text import verdict
 from netcheck.bench.sparing import Sparing
-from netcheck.report.closing import CAUTION
 from netcheck.report.json import mistake_in_json, place_in_json
 
 SCHEMA = 1
@@ -18,18 +16,14 @@ SCHEMA = 1
 
 def render(document: SpareDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: SpareDocument) -> dict[str, Any]:
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "spare": None if document.sparing is None else _sparing(document.sparing),
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _sparing(one: Sparing) -> dict[str, Any]:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
-from netcheck import __version__
-from netcheck.bench.json_parts import reading_in_json
+from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.probe_sheet import Point, ProbeSheet
 from netcheck.bench.trace_document import TraceDocument
 from netcheck.bench.tracing import Place, Traced
-from netcheck.report.closing import CAUTION
-from netcheck.report.json import mistake_in_json
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -19,19 +15,15 @@ SCHEMA = 1
 
 def render(document: TraceDocument) -> str:
     """Return the document as text that ends with a line end."""
-    return json.dumps(as_document(document), indent=2, allow_nan=False) + "\n"
+    return written(as_document(document))
 
 
 def as_document(document: TraceDocument) -> dict[str, Any]:
-    return {
-        "schema": SCHEMA,
-        "netcheck": __version__,
-        "panel": document.path,
+    shown = {
         "supposed": list(document.supposed),
         "loads": [_traced(document, traced) for traced in document.traced],
-        "mistakes": [mistake_in_json(mistake) for mistake in document.mistakes],
-        "caution": " ".join(CAUTION),
     }
+    return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
 def _traced(document: TraceDocument, traced: Traced) -> dict[str, Any]:

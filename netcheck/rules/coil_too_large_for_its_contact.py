@@ -73,20 +73,14 @@ def _of(view: View, part: Part, code: str, coils: list[LoadCurrent]) -> Iterator
         volts = max((magnitude(feed.volts) for feed in feeds), default=0.0)
         pulls_in_va, held_va = _takes(view.panel, load, volts)
         source = f"{SOURCE.cite}, {code}"
-        if volts > with_slack(most_v):
-            yield _finding(
-                view.panel, part, load, "is fed", "is for up to", (volts, most_v), "V", source
-            )
-        elif pulls_in_va > with_slack(row.makes_va):
-            figures = (pulls_in_va, row.makes_va)
-            yield _finding(
-                view.panel, part, load, "pulls in with", "may make", figures, "VA", source
-            )
-        elif held_va > with_slack(row.breaks_va):
-            figures = (held_va, row.breaks_va)
-            yield _finding(
-                view.panel, part, load, "is held with", "may break", figures, "VA", source
-            )
+        for does, may, takes, most, unit in (
+            ("is fed", "is for up to", volts, most_v, "V"),
+            ("pulls in with", "may make", pulls_in_va, row.makes_va, "VA"),
+            ("is held with", "may break", held_va, row.breaks_va, "VA"),
+        ):
+            if takes > with_slack(most):
+                yield _finding(view.panel, part, load, does, may, (takes, most), unit, source)
+                break
 
 
 def _takes(panel: Panel, load: LoadCurrent, volts: float) -> tuple[float, float]:

@@ -59,7 +59,13 @@ def best(
     suspects = {c.words: tried(panel, c, values) for c in every if c.words in weights}
     pairs = [(step.start, way.end) for way in ways for step in way.passed if step.start != way.end]
     pairs += [(way.entered, way.left) for way in ways]
-    tables = [_groups(suspects, red, black, seen[0].withs) for red, black in dict.fromkeys(pairs)]
+    tables = [groups_of(suspects, red, black, seen[0].withs) for red, black in dict.fromkeys(pairs)]
+    return least_mean(tables, {name: weights[name] for name in suspects})
+
+
+def least_mean(tables: Sequence[Sequence[frozenset[str]]], weights: Mapping[str, float]) -> float:
+    """The least mean number of readings, each of which parts the suspects as one of the `tables`
+    does, until none parts them further."""
 
     @cache
     def cost(left: frozenset[str]) -> float:
@@ -69,12 +75,13 @@ def best(
         splits = [parts for parts in options if len(parts) > 1]
         return min((total + sum(map(cost, parts)) for parts in splits), default=0.0)
 
-    return cost(frozenset(suspects)) / sum(weights[name] for name in suspects)
+    return cost(frozenset(weights)) / sum(weights.values())
 
 
-def _groups(
+def groups_of(
     suspects: Mapping[str, Tried], red: str, black: str, withs: tuple[str, ...]
 ) -> list[frozenset[str]]:
+    """The suspects, those together that one reading does not tell apart."""
     groups: list[tuple[Reading, set[str]]] = []
     for name, one in suspects.items():
         reading = one.reading(red, black, withs)

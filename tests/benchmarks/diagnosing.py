@@ -20,7 +20,6 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from functools import cache
 from itertools import islice
 from pathlib import Path
 from random import Random
@@ -30,7 +29,6 @@ from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.drills import moves_to
 from netcheck.bench.fitting import Tried, Unsolvable, tried
 from netcheck.bench.observations import Observation, Symptom, observation
-from netcheck.bench.readings import Reading
 from netcheck.bench.standing import stand
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Drive, Part
@@ -38,7 +36,7 @@ from netcheck.model.panel import Panel
 from netcheck.record import draft, fresh, record
 from netcheck.states.answers import Reached
 from tests.bench.panels import SAMPLES, sample
-from tests.bench.search_trees import LIKE, lines_of
+from tests.bench.search_trees import groups_of, least_mean, lines_of
 from tests.benchmarks.whole_process import spent
 
 ANSWERS = {
@@ -225,28 +223,9 @@ def best_mean(panel: Panel, line: str, first: Diagnosis, pairs: Sequence[tuple[s
     told = observation_of(panel, line)
     every = {c.words: c for c in _faults(panel, _ways_of(panel, told))}
     weights = {one.fault: one.weight for one in first.suspects if one.fault in every}
-    tables = []
-    for red, black in pairs:
-        groups: list[tuple[Reading, set[str]]] = []
-        for name in weights:
-            reading = _put_in_once(panel, every[name]).reading(red, black, told.withs)
-            shown = Reading() if reading.floats else reading
-            for known, names in groups:
-                if known.like(shown, within=LIKE):
-                    names.add(name)
-                    break
-            else:
-                groups.append((shown, {name}))
-        tables.append([frozenset(names) for _, names in groups])
-
-    @cache
-    def cost(left: frozenset[str]) -> float:
-        total = sum(weights[name] for name in left)
-        splits = ([group & left for group in table if group & left] for table in tables)
-        real = [parts for parts in splits if len(parts) > 1]
-        return min((total + sum(map(cost, parts)) for parts in real), default=0.0)
-
-    return cost(frozenset(weights)) / sum(weights.values())
+    put_in = {name: _put_in_once(panel, every[name]) for name in weights}
+    tables = [groups_of(put_in, red, black, told.withs) for red, black in pairs]
+    return least_mean(tables, weights)
 
 
 _PUT: dict[tuple[str, str], Tried] = {}

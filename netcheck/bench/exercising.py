@@ -17,10 +17,9 @@ from netcheck.bench.trial import Trial
 from netcheck.bench.troubles import Trouble
 from netcheck.model.devices import Drive, Mechanism, device_of
 from netcheck.model.panel import Panel
-from netcheck.network.unions import Unions
+from netcheck.network.nodes import find_nodes
 from netcheck.record import record
 
-MOST_NUMBER = 2**32 - 1
 SHOWN_V = 0.5
 """Less on a meter is taken for nothing."""
 LIKE = 0.15
@@ -176,23 +175,15 @@ class Exercise:
 
     def _is_of_a_source(self, terminal: str) -> bool:
         """Whether wire alone joins it to a pole of a source or to its grounding terminal."""
-        return self._joined.find(terminal) in self._of_sources
+        return terminal in self._at_sources
 
     @cached_property
-    def _joined(self) -> Unions[str]:
-        joined: Unions[str] = Unions()
-        for wire in self.panel.wires:
-            joined.join(wire.a, wire.b)
-        return joined
-
-    @cached_property
-    def _of_sources(self) -> set[str]:
+    def _at_sources(self) -> frozenset[str]:
         devices = {source.device for source in self.panel.sources}
-        return {
-            self._joined.find(terminal)
-            for terminal in self.panel.terminals
-            if device_of(terminal) in devices
-        }
+        nodes = find_nodes(self.panel).members
+        return frozenset(
+            end for node in nodes if any(device_of(one) in devices for one in node) for end in node
+        )
 
     # ---- the plan, hints, the end ------------------------------------------------------------
 

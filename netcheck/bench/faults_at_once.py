@@ -254,9 +254,12 @@ class _Literals:
 
     def look(self) -> None:
         """Take the values as they are now."""
+        self._known.update(self._values)
+        self._work_out(self._plan)
+
+    def _work_out(self, nodes: Iterable[int]) -> None:
         known, operands, meaning = self._known, self._logic.operands, self._meaning
-        known.update(self._values)
-        for node in self._plan:
+        for node in nodes:
             if node in meaning:
                 known[node] = self._of(meaning[node])
             else:
@@ -266,8 +269,9 @@ class _Literals:
     def value(self, literal: int) -> int:
         """The cases in which it is true."""
         if literal & ~1 not in self._known:
+            planned = len(self._plan)
             self._add(literal)
-            self.look()
+            self._work_out(self._plan[planned:])
         return self._of(literal)
 
     def _of(self, literal: int) -> int:

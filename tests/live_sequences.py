@@ -181,7 +181,7 @@ REPLAYED = """
   const [model, runs] = arguments;
   const wrong = [];
   let compared = 0;
-  const bench = new engine.Bench(model);
+  const bench = new Bench(model);
   const m = new Map(model.mechanisms.map((one, at) => [one.name, at]));
   const t = new Map(model.terminals.map((name, at) => [name, at]));
   runs.forEach((run, number) => {

@@ -70,10 +70,10 @@ PRESSES = """
 """
 READ = """
   const before = performance.now();
-  live.red.value = 'M1:T1';
-  live.black.value = 'M1:T2';
-  live.measure(true);
-  return [performance.now() - before, live.reading.textContent];
+  live.meter.red.value = 'M1:T1';
+  live.meter.black.value = 'M1:T2';
+  live.meter.measure(true);
+  return [performance.now() - before, live.meter.reading.textContent];
 """
 
 

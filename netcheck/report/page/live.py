@@ -12,8 +12,16 @@ from typing import Any
 from netcheck.data import own_text
 from netcheck.report.page.html import Html, joined, tag
 
-SCRIPTS = ("nodal", "engine", "steady", "telling", "path", "drawn", "exercise", "live", "start")
-"""In the order in which each uses those before it."""
+ENGINE = (
+    "complex", "levels", "ideal_branches", "nodal", "joined", "bases", "source_ways", "state",
+    "shorts", "coils", "tripping", "steady", "bench", "readings", "ohms", "heap", "spreading",
+    "way_home", "standing", "fault", "drill", "plan", "safe_work",
+)  # fmt: skip
+"""What the panel does: it knows numbers and words alone."""
+DESK = (
+    "pieces", "drawn", "sheets", "controls", "loads", "meter", "walk", "exercise", "live", "start",
+)  # fmt: skip
+"""What is seen and operated.  Both in the order in which each uses those before it."""
 
 ABOUT = (
     "Press, turn and trip things and see what follows.  Relays and shorts act at once; a timer "
@@ -38,7 +46,8 @@ def _digest(text: str) -> str:
 @cache
 def _script() -> str:
     """All scripts as one, strict from its first line."""
-    texts = [own_text("report", "page", f"{name}.js") for name in SCRIPTS]
+    files = [("engine", name) for name in ENGINE] + [("desk", name) for name in DESK]
+    texts = [own_text("report", "page", folder, f"{name}.js") for folder, name in files]
     whole = '"use strict";\n' + "\n".join(text.removeprefix('"use strict";\n') for text in texts)
     assert "</script" not in whole
     return whole

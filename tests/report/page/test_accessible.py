@@ -50,14 +50,15 @@ FOCUSED = """
 """
 TOGGLES = """
   live.powerUp();
-  return [...live.rows].filter(([m]) => !live.isTimer(m)).flatMap(([m, {buttons}]) =>
+  const {controls} = live;
+  return [...controls.rows].filter(([m]) => !controls.isTimer(m)).flatMap(([m, {buttons}]) =>
     [...buttons.keys()].filter(at => typeof at === 'number' && at !== live.bench.positions[m]
       && !live.bench.barred(m, at)).map(at => [m, at]));
 """
 FOCUS = """
   const [m, at] = arguments;
   live.powerUp();
-  const button = live.rows.get(m).buttons.get(at);
+  const button = live.controls.rows.get(m).buttons.get(at);
   button.closest('details')?.setAttribute('open', '');
   button.focus();
 """

@@ -24,7 +24,7 @@ SOLVED = """
   const look = one => {
     if (!known.has(one)) {
       const bench = drill.run(
-        new engine.Bench(drill.applied(live.sound, troubles[one].edit)), task.moves);
+        new Bench(fault.put(live.sound, troubles[one].edit)), task.moves);
       known.set(one, {works: bench.state.energised(task.load),
         read: task.pairs.map(([red, black]) => bench.read(red, black))});
     }
@@ -33,7 +33,7 @@ SOLVED = """
   return ['easy', 'medium', 'hard'].flatMap(level => {
     const seen = task[level].map(one => look(one).read);
     return task[level].map((one, target) => {
-      const {steps, left} = drill.plan(task, seen, target);
+      const {steps, left} = plan.of(task, seen, target);
       return {words: troubles[one].words, works: look(one).works, readings: steps.length,
         left: left.length, kept: left.includes(target)};
     });
@@ -41,7 +41,7 @@ SOLVED = """
 """
 RUN_SOUND = """
   return live.sound.exercise.tasks.map(task =>
-    drill.run(new engine.Bench(live.sound), task.moves).state.energised(task.load));
+    drill.run(new Bench(live.sound), task.moves).state.energised(task.load));
 """
 BEGUN = """
   const [level, number] = arguments;
@@ -63,11 +63,11 @@ CLICKED = """
 """
 READ = """
   const [red, black, dial] = arguments;
-  live.red.value = red;
-  live.black.value = black;
-  live.dial.value = dial;
+  live.meter.red.value = red;
+  live.meter.black.value = black;
+  live.meter.dial.value = dial;
   [...document.querySelectorAll('#live button')].find(one => one.textContent === 'Read').click();
-  return live.reading.textContent;
+  return live.meter.reading.textContent;
 """
 
 
@@ -139,7 +139,7 @@ def test_ohms_on_what_was_not_proved_dead_are_told_at_the_end(
 ) -> None:
     shed(session, pages)
     fault = session.run(BEGUN, "easy", "3")
-    session.run("live.put(live.bySort.source[0], 0)")
+    session.run("live.put(live.controls.bySort.source[0], 0)")
     session.run(READ, "M1:U", "M1:V", "ohms")
     assert "had not been proved dead" in session.run(NAMED, fault)
 
@@ -153,7 +153,7 @@ def test_while_a_fault_is_looked_for_the_drawing_and_the_way_tell_nothing(
     assert session.run(f"{lit} - 2") > 0  # two stand in the legend
     session.run(BEGUN, "easy", "3")
     assert 2 == session.run(lit)
-    assert session.run("return live.wayGroup.hidden")
+    assert session.run("return live.walk.group.hidden")
 
 
 def test_a_hint_names_two_points_and_giving_up_names_the_fault(
@@ -227,14 +227,14 @@ def test_closing_again_onto_a_short_opens_again_at_once_and_is_told_at_the_end(
     fault = session.run("""
       const {tasks, troubles} = live.sound.exercise;
       const {trainer} = live;
-      const isShort = ({now, opened}) => now && now.trouble.sort === 'short' && opened.size;
+      const isShort = ({now, safe}) => now && now.trouble.sort === 'short' && safe.opened.size;
       trainer.level.value = 'hard';
       for (let seed = 0; !isShort(trainer); seed += 1) {
         live.trainer.seed.value = seed;
         live.trainer.begin();
         for (const [m, at] of live.trainer.now.task.moves) live.put(m, at);
       }
-      const [m] = live.trainer.opened;
+      const [m] = live.trainer.safe.opened;
       live.put(m, 1);
       return live.bench.positions[m] === 0 && live.trainer.now.trouble.words;
     """)
@@ -248,13 +248,13 @@ def test_nought_between_two_points_proves_neither_dead(
     shed(session, pages)
     fault = session.run(BEGUN, "easy", "3")
     session.run(READ, "MAINS:L1", "MAINS:N", "volts")
-    session.run("live.put(live.bySort.source[0], 0)")
+    session.run("live.put(live.controls.bySort.source[0], 0)")
     session.run(READ, "M1:U", "M1:V", "volts")
     session.run(READ, "M1:U", "M1:V", "ohms")
     assert "had not been proved dead" in session.run(NAMED, fault)
     session.run(BEGUN, "easy", "3")
     session.run(READ, "MAINS:L1", "MAINS:N", "volts")
-    session.run("live.put(live.bySort.source[0], 0)")
+    session.run("live.put(live.controls.bySort.source[0], 0)")
     for terminal in ("M1:U", "M1:V"):
         session.run(READ, terminal, "MAINS:PE", "volts")
     session.run(READ, "M1:U", "M1:V", "ohms")

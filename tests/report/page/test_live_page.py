@@ -22,14 +22,14 @@ AT_ONCE = 20
 EVERY_BUTTON = """
   const wrong = [];
   let tried = 0;
-  for (const [m, {stands, buttons}] of live.rows) {
+  for (const [m, {stands, buttons}] of live.controls.rows) {
     for (const [at, button] of buttons) {
       if (at === 'runs out') continue;
       live.powerUp();
       const why = typeof at === 'number' && live.bench.barred(m, at);
       button.click();
       tried += 1;
-      const name = live.called(m) + ' ' + button.textContent + ': ';
+      const name = live.controls.called(m) + ' ' + button.textContent + ': ';
       if (why) {
         if (!live.status.textContent.includes(why)) wrong.push(name + live.status.textContent);
       } else if (at === 'press') {
@@ -80,14 +80,15 @@ def shed(session: Browser, pages: dict[str, Path]) -> Browser:
 
 
 def is_on(session: Browser, load: str) -> bool:
-    rows = "[...live.loadRows].find(([at]) => live.model.devices[at].name === arguments[0])"
+    rows = "[...live.loads.rows].find(([at]) => live.model.devices[at].name === arguments[0])"
     return bool(session.run(f"return {rows}[1].told.textContent.startsWith('ON')", load))
 
 
 def button(session: Browser, name: str, words: str) -> None:
     """Click what bears these words at the thing of this name, with the mouse."""
     script = (
-        "const row = [...live.rows].find(([m]) => live.model.mechanisms[m].name === arguments[0]);"
+        "const row = [...live.controls.rows]"
+        ".find(([m]) => live.model.mechanisms[m].name === arguments[0]);"
         "const found = [...row[1].row.querySelectorAll('button')]"
         ".find(one => one.textContent === arguments[1]);"
         "found.closest('details')?.setAttribute('open', '');"
@@ -151,7 +152,7 @@ def test_a_button_is_held_with_the_keyboard_for_as_long_as_the_key_is_down(
 ) -> None:
     shed(session, pages)
     at = "live.model.mechanisms.findIndex(one => one.name === 'S2')"
-    session.run(f"live.rows.get({at}).buttons.get('press').focus()")
+    session.run(f"live.controls.rows.get({at}).buttons.get('press').focus()")
     session.press(" ", " ")
     assert 1 == session.run(f"return live.bench.positions[{at}]")
     session.release(" ")
@@ -198,12 +199,14 @@ def test_the_meter_reads_volts_and_refuses_ohms_on_what_is_live(
     shed(session, pages)
     session.run(PLACED, "#live-red", "HTR1:1")
     session.run(PLACED, "#live-black", "HTR1:2")
-    volts = session.run("return live.reading.textContent")
+    volts = session.run("return live.meter.reading.textContent")
     assert volts.endswith(" V AC")
     session.run(PLACED, "#live-dial", "ohms")
-    assert session.run("return live.reading.textContent").startswith("refused: HTR1:1 stands ")
+    assert session.run("return live.meter.reading.textContent").startswith(
+        "refused: HTR1:1 stands "
+    )
     button(session, "MAINS", "off")
-    assert session.run("return live.reading.textContent").endswith(" ohm")
+    assert session.run("return live.meter.reading.textContent").endswith(" ohm")
 
 
 def test_the_meter_says_which_terminal_there_is_not(
@@ -211,7 +214,7 @@ def test_the_meter_says_which_terminal_there_is_not(
 ) -> None:
     shed(session, pages)
     session.run(PLACED, "#live-red", "<b>:1")
-    assert "there is no terminal <b>:1" == session.run("return live.reading.textContent")
+    assert "there is no terminal <b>:1" == session.run("return live.meter.reading.textContent")
 
 
 @each
@@ -220,8 +223,8 @@ def test_the_way_of_a_load_that_is_on_is_closed_and_of_one_that_is_off_says_wher
 ) -> None:
     opened(session, pages[path.stem])
     told: Sequence[dict[str, Any]] = session.run("""
-      return [...live.chosen.options].map(one => Number(one.value)).map(part => {
-        const {told, steps} = path.home(live.bench, part);
+      return [...live.walk.chosen.options].map(one => Number(one.value)).map(part => {
+        const {told, steps} = wayHome.of(live.bench, part);
         return {on: live.bench.state.energised(part), told, open: steps.some(s => s.open),
           steps: steps.length};
       });
@@ -240,12 +243,16 @@ def test_the_way_home_is_walked_place_by_place_on_the_drawing(
     session: Browser, pages: dict[str, Path]
 ) -> None:
     shed(session, pages)
-    session.run("live.chosen.selectedIndex = [...live.chosen.options]"
-                ".findIndex(one => one.textContent.startsWith('HTR1')); live.walk(0);")  # fmt: skip
-    first = session.run("return live.here.textContent")
-    session.run("live.walk(live.step + 1)")
+    session.run("""
+      const {walk} = live;
+      walk.chosen.selectedIndex = [...walk.chosen.options]
+        .findIndex(one => one.textContent.startsWith('HTR1'));
+      walk.walkTo(0);
+    """)
+    first = session.run("return live.walk.here.textContent")
+    session.run("live.walk.walkTo(live.walk.step + 1)")
     assert first.startswith("1 of ")
-    assert session.run("return live.here.textContent").startswith("2 of ")
+    assert session.run("return live.walk.here.textContent").startswith("2 of ")
     assert 1 == session.run("return document.querySelectorAll('#live [aria-current=step]').length")
 
 
@@ -284,15 +291,15 @@ def test_walking_on_turns_to_the_sheet_where_the_place_is_drawn(
     shed(session, pages)
     shown = session.run("""
       const found = [];
-      for (const option of live.chosen.options) {
-        live.chosen.value = option.value;
-        live.walkTo(0);
-        for (let step = 0; step < live.found.steps.length; step += 1) {
-          live.walkTo(step);
-          const {wire} = live.found.steps[step];
+      for (const option of live.walk.chosen.options) {
+        live.walk.chosen.value = option.value;
+        live.walk.walkTo(0);
+        for (let step = 0; step < live.walk.found.steps.length; step += 1) {
+          live.walk.walkTo(step);
+          const {wire} = live.walk.found.steps[step];
           if (wire === undefined) continue;
-          const line = live.frame.querySelector(`[data-wire="${wire}"].walked`);
-          found.push([live.shown, line !== null]);
+          const line = live.sheets.frame.querySelector(`[data-wire="${wire}"].walked`);
+          found.push([live.sheets.shown, line !== null]);
         }
       }
       return found;
@@ -307,8 +314,8 @@ def test_a_load_that_is_on_is_drawn_heavier_in_a_box_of_its_own_too(
     shed(session, pages)
     heavy = """
       const part = live.model.parts.findIndex(one => one.load && one.label.startsWith('M1'));
-      live.show(live.sheetOf({part}));
-      return Boolean(live.frame.querySelector(`[data-part="${part}"].energised`));
+      live.sheets.show(live.sheets.sheetOf({part}));
+      return Boolean(live.sheets.frame.querySelector(`[data-part="${part}"].energised`));
     """
     assert not session.run(heavy)
     button(session, "S0", "Press")
@@ -342,7 +349,7 @@ def test_hostile_words_do_nothing_when_everything_is_operated(
     opened(session, pages["hostile"]).complaints()
     found = session.run(EVERY_BUTTON)
     assert [] == found["wrong"]
-    session.run("live.trainer.begin(); live.trainer.hint(); live.trainer.finish('');")
+    session.run("live.trainer.begin(); live.trainer.hint(); live.trainer.end('Given up.');")
     assert session.run("return window.hacked === undefined")
     assert session.run("return document.querySelectorAll('#hacked, img').length === 0")
     assert [] == session.complaints()
@@ -353,11 +360,11 @@ def test_the_drawing_is_shown_larger_and_scrolls_within_its_frame(
 ) -> None:
     shed(session, pages)
     letters = """
-      const text = live.frame.querySelector('text.n');
+      const text = live.sheets.frame.querySelector('text.n');
       return parseFloat(text.getAttribute('font-size')) * text.getScreenCTM().a;
     """
     before = session.run(letters)
-    session.run("[...live.figure.querySelectorAll('button')][0].click()")
+    session.run("[...live.sheets.figure.querySelectorAll('button')][0].click()")
     assert session.run(letters) > 1.3 * before
     assert session.run(letters) > 10
     assert 1280 >= session.run("return document.documentElement.scrollWidth")

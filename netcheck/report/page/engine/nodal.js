@@ -6,59 +6,10 @@
    neighbours first, so that a panel, which is close to a tree, leaves almost no fill-in. */
 
 const nodal = (() => {
-  const NOUGHT = [0, 0];
-  const add = (p, q) => [p[0] + q[0], p[1] + q[1]];
-  const sub = (p, q) => [p[0] - q[0], p[1] - q[1]];
-  const mul = (p, q) => [p[0] * q[0] - p[1] * q[1], p[0] * q[1] + p[1] * q[0]];
-  const times = (p, factor) => [p[0] * factor, p[1] * factor];
-  const size = (p) => Math.hypot(p[0], p[1]);
-  const over = (p, q) => {
-    const square = q[0] * q[0] + q[1] * q[1];
-    return [(p[0] * q[0] + p[1] * q[1]) / square, (p[1] * q[0] - p[0] * q[1]) / square];
-  };
-  const isNought = (p) => p[0] === 0 && p[1] === 0;
-
+  const { NOUGHT, add, sub, mul, times, size, over, isNought } = complex;
   const NEGLIGIBLE = 1e-12;
-  const SAME = 1e-9;
 
-  class Conflict extends Error {}
   class Undetermined extends Error {}
-
-  /* Sets of places, each a fixed number of volts above its set's root. */
-  class Levels {
-    constructor(count) {
-      this.parent = Int32Array.from({ length: count }, (_, at) => at);
-      this.above = new Array(count).fill(NOUGHT);
-    }
-    root(place) {
-      return this.find(place)[0];
-    }
-    find(place) {
-      const way = [];
-      while (this.parent[place] !== place) {
-        way.push(place);
-        place = this.parent[place];
-      }
-      let above = NOUGHT;
-      for (let at = way.length - 1; at >= 0; at -= 1) {
-        above = add(above, this.above[way[at]]);
-        this.parent[way[at]] = place;
-        this.above[way[at]] = above;
-      }
-      return [place, above];
-    }
-    join(a, b, volts = NOUGHT) {
-      const [rootA, aboveA] = this.find(a);
-      const [rootB, aboveB] = this.find(b);
-      const wanted = sub(add(volts, aboveB), aboveA);
-      if (rootA === rootB) {
-        if (size(wanted) > SAME * Math.max(1, size(volts))) throw new Conflict();
-        return;
-      }
-      this.parent[rootA] = rootB;
-      this.above[rootA] = wanted;
-    }
-  }
 
   /* A symmetric system of equations, one for each root of the levels. */
   class System {
@@ -249,57 +200,9 @@ const nodal = (() => {
         leave(one.c, times(second, -1));
         leave(one.d, second);
       }
-      return treeAmperes(this.branches, bare, leaving);
+      return idealBranches.amperes(this.branches, bare, leaving);
     }
   }
 
-  /* By what must flow: branches of nought ohm that form a tree; null on a loop of them. */
-  function treeAmperes(branches, bare, leaving) {
-    const met = new Map();
-    for (const at of bare) {
-      for (const place of [branches[at].a, branches[at].b]) {
-        if (!met.has(place)) met.set(place, []);
-        met.get(place).push(at);
-      }
-    }
-    const order = [];
-    const above = new Map();
-    const depth = new Map();
-    for (const start of met.keys()) {
-      if (depth.has(start)) continue;
-      depth.set(start, 0);
-      const todo = [start];
-      while (todo.length) {
-        const parent = todo.pop();
-        for (const at of met.get(parent)) {
-          const { a, b } = branches[at];
-          const place = a === parent ? b : a;
-          if (depth.has(place)) continue;
-          depth.set(place, depth.get(parent) + 1);
-          above.set(place, [at, parent]);
-          order.push([place, at, parent]);
-          todo.push(place);
-        }
-      }
-    }
-    const found = new Map();
-    for (const [place, at, parent] of order.reverse()) {
-      const need = leaving.get(place) || NOUGHT;
-      leaving.set(parent, add(leaving.get(parent) || NOUGHT, need));
-      found.set(at, branches[at].b === place ? need : times(need, -1));
-    }
-    for (const at of bare.filter((one) => !found.has(one))) {
-      found.set(at, null);
-      let { a, b } = branches[at];
-      while (a !== b) {
-        if (depth.get(a) < depth.get(b)) [a, b] = [b, a];
-        const [branch, parent] = above.get(a);
-        found.set(branch, null);
-        a = parent;
-      }
-    }
-    return found;
-  }
-
-  return { NOUGHT, add, sub, times, size, isNought, solve, Conflict, Undetermined };
+  return { solve, Undetermined };
 })();

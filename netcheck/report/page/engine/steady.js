@@ -17,7 +17,7 @@ const steady = (() => {
     try {
       return new Rounds(bench, extra).settled();
     } catch (error) {
-      if (error instanceof nodal.Conflict || error instanceof nodal.Undetermined) return null;
+      if (error instanceof Conflict || error instanceof nodal.Undetermined) return null;
       throw error;
     }
   }
@@ -38,7 +38,7 @@ const steady = (() => {
       return found;
     }
     sizeV(a, b) {
-      return (this.volts(a, b) || []).reduce((sum, [, one]) => sum + nodal.size(one), 0);
+      return (this.volts(a, b) || []).reduce((sum, [, one]) => sum + complex.size(one), 0);
     }
     dcV(a, b) {
       const found = (this.volts(a, b) || []).find(([basis]) => basis === "DC");
@@ -55,7 +55,7 @@ const steady = (() => {
       let sum = 0;
       for (const solution of this.solutions.values()) {
         const amperes = solution.amperes(branch);
-        sum += amperes === null ? 0 : nodal.size(amperes);
+        sum += amperes === null ? 0 : complex.size(amperes);
       }
       return sum;
     }
@@ -114,7 +114,7 @@ const steady = (() => {
       const branches = [];
       const parts = new Map();
       const poles = new Map();
-      const add = (a, b, ohm, volts = nodal.NOUGHT) => branches.push({ a, b, ohm, volts }) - 1;
+      const add = (a, b, ohm, volts = complex.NOUGHT) => branches.push({ a, b, ohm, volts }) - 1;
       for (const wire of this.model.wires) {
         add(wire.a, wire.b, basis === "DC" ? [wire.ohm[0], 0] : wire.ohm);
       }
@@ -128,28 +128,28 @@ const steady = (() => {
           const [volts, ohm] = this.driven(index, pole.v);
           poles.set(`${index} ${at}`, add(
             pole.t, this.model.terminals.length + index, ohm,
-            source.basis === basis ? volts : nodal.NOUGHT));
+            source.basis === basis ? volts : complex.NOUGHT));
         });
       }
       for (const one of this.extra) add(one.a, one.b, [one.ohm, 0]);
       return { branches, parts, poles };
     }
     driven(index, potential) {
-      if (nodal.isNought(potential)) return [nodal.NOUGHT, nodal.NOUGHT];
+      if (complex.isNought(potential)) return [complex.NOUGHT, complex.NOUGHT];
       const limit = this.limits.get(index);
       if (this.limiting.has(index) && limit) {
-        const factor = (limit * LIMITING_OHM) / nodal.size(potential);
-        return [nodal.times(potential, factor), [LIMITING_OHM, 0]];
+        const factor = (limit * LIMITING_OHM) / complex.size(potential);
+        return [complex.times(potential, factor), [LIMITING_OHM, 0]];
       }
       return [potential, this.model.sources[index].ohm];
     }
     ohmOf(part, index, basis) {
       if (part.conducts === "one way") {
-        return this.blocking.has(index) && basis === "DC" ? [BLOCKING_OHM, 0] : nodal.NOUGHT;
+        return this.blocking.has(index) && basis === "DC" ? [BLOCKING_OHM, 0] : complex.NOUGHT;
       }
       if (part.conducts === "load") return this.ohms.get(index) || null;
       if (part.conducts === "nothing") return null;
-      return this.state.isClosed(part) ? nodal.NOUGHT : null;
+      return this.state.isClosed(part) ? complex.NOUGHT : null;
     }
     windings() {
       return this.model.couplings.map((one) => {
@@ -208,7 +208,7 @@ const steady = (() => {
       for (const [index, limit] of this.limits) {
         if (!this.live.has(index) || limit === null) continue;
         if (this.limiting.has(index)) {
-          const nominal = Math.max(...this.model.sources[index].poles.map((p) => nodal.size(p.v)));
+          const nominal = Math.max(...this.model.sources[index].poles.map((p) => complex.size(p.v)));
           if (this.outputV(found, index) > nominal * (1 + CLOSE_ENOUGH)) {
             this.limiting.delete(index);
             return true;
@@ -227,7 +227,7 @@ const steady = (() => {
     totalA(found, index) {
       let sum = 0;
       this.model.sources[index].poles.forEach((pole, at) => {
-        if (!nodal.isNought(pole.v)) sum += found.givenA(index, at);
+        if (!complex.isNought(pole.v)) sum += found.givenA(index, at);
       });
       return sum;
     }
@@ -235,7 +235,7 @@ const steady = (() => {
       const share = found.sizeV(part.a, part.b) / part.draw.volts;
       const { ohm, least, holds } = part.draw;
       const factor = share < least ? 1 : holds === "current" ? share : share * share;
-      return this.changes(index, nodal.times(ohm, factor));
+      return this.changes(index, complex.times(ohm, factor));
     }
     takeIn(found, { source, input, efficiency, idle: idleW }) {
       const part = this.model.parts[input];
@@ -251,8 +251,8 @@ const steady = (() => {
       const before = this.ohms.get(index);
       this.ohms.set(index, wanted);
       if (!before) return true;
-      const most = Math.max(nodal.size(wanted), nodal.size(before));
-      return nodal.size(nodal.sub(wanted, before)) > CLOSE_ENOUGH * most;
+      const most = Math.max(complex.size(wanted), complex.size(before));
+      return complex.size(complex.sub(wanted, before)) > CLOSE_ENOUGH * most;
     }
   }
 

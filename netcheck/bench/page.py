@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from netcheck.report.terminal import padded, visible, wrapped
+from netcheck.report.terminal import columns, padded, visible, wrapped
 
 NARROWEST = 40
 NAME_WIDTH = 11
+BELOW = 4
+"""Columns that is set in what finds no room beside what it belongs to."""
+LEAST_ROOM = 14
+"""Of the last cell of a row."""
 STYLES = {"live": "1;31", "bad": "1;31", "good": "1;32", "mark": "1", "name": "2"}
 
 
@@ -47,15 +51,25 @@ class Page:
             self.lines.append(self.paint("name", padded(lead, NAME_WIDTH)) + line)
 
     def row(self, cells: Sequence[tuple[str, int]], last: str, style: str = "") -> None:
-        """Cells of fixed width, then one that wraps below itself."""
-        lead = ""
+        """Cells of fixed width, then one that wraps below itself, or below them all where they
+        leave it no room."""
+        leads = [""]
         for text, size in cells:
-            lead += padded(visible(text), size) + ("" if len(text) < size else " ")
-        room = None if self.width is None else max(12, self.width - len(lead))
+            cell = padded(visible(text), size) + ("" if columns(text) < size else " ")
+            if leads[-1].strip() and not self._has_room(leads[-1], columns(cell.rstrip())):
+                leads.append(" " * BELOW)
+            leads[-1] += cell
+        if not self._has_room(leads[-1], min(columns(visible(last)), LEAST_ROOM)):
+            leads.append(" " * BELOW)
+        room = None if self.width is None else self.width - columns(leads[-1])
         first, *more = wrapped(visible(last), room)
-        line = (lead + first).rstrip()
-        self.lines.append(self.paint(style, line) if style else line)
-        self.lines += [" " * len(lead) + text for text in more]
+        lines = [lead.rstrip() for lead in (*leads[:-1], leads[-1] + first)]
+        lines += [" " * columns(leads[-1]) + text for text in more]
+        painted = len(leads) if style else 0
+        self.lines += [self.paint(style, line) for line in lines[:painted]] + lines[painted:]
+
+    def _has_room(self, lead: str, size: int) -> bool:
+        return self.width is None or columns(lead) + size <= self.width
 
     @property
     def text(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from netcheck.bench import cautions
-from netcheck.bench.page import Page
+from netcheck.bench.page import LEAST_ROOM, Page
 from netcheck.bench.probe_sheet import Point, ProbeSheet
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import TAKEN
@@ -14,6 +14,8 @@ from netcheck.bench.tracing import Place, Traced, Way
 
 NONE = "nothing"
 TERMINAL, VOLTS, BY, HEALTHY = 11, 10, 21, 11
+ROW = 2 + TERMINAL + VOLTS + BY + LEAST_ROOM
+"""On less, a place's location stands above it."""
 
 
 def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
@@ -77,14 +79,21 @@ def _places(page: Page, traced: Traced) -> None:
     stuck = [place for place in traced.places if place.stuck]
     spots = [*wrong, *stuck, *traced.opens][:1]
     where = ""
-    page.row([("", 2), ("at", TERMINAL), ("now", VOLTS), ("then by", BY)], "where", "name")
+    narrow = page.width is not None and page.width < ROW
+    title = "then by" if narrow else f"{'then by':{BY}}where"
+    page.row([("", 2), ("at", TERMINAL), ("now", VOLTS)], title, "name")
     for place in traced.places:
         arrow = ">" if place in spots else ""
         volts = "?" if place.volts is None else str(place.volts)
         location = place.location if place.location != where else '"'
+        if narrow and place.location != where:
+            page.say(f"{place.location}:", "name", 2)
         where = place.location
-        cells = [(arrow, 2), (place.at, TERMINAL), (volts, VOLTS), (_by(place), BY)]
-        page.row(cells, location, "bad" if place in spots else "")
+        cells = [(arrow, 2), (place.at, TERMINAL), (volts, VOLTS)]
+        last = _by(place)
+        if not narrow:
+            cells, last = [*cells, (last, BY)], location
+        page.row(cells, last, "bad" if place in spots else "")
     page.row([("", 2)], f"now: red lead there, black on {traced.reference}", "name")
 
 

@@ -18,15 +18,17 @@ from netcheck.cli.screen import say, screen_width
 if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
     from netcheck.bench.next_reading import Next
+    from netcheck.bench.page import Page
 
-HELP = """\
-Answer with what the meter shows: `24 V DC`, `120 V AC`, `0`, `floats`.  Or say
-  skip          another two points
-  undo          take the last line back
-  list          all that was said so far
-  save FILE     write it down; name FILE as SYMPTOMS to go on from there
-  quit          end, with the whole answer
-or any other line, such as `H1 is on with S2 pressed` or `wire 204 seen`."""
+ANSWERS = "Answer with what the meter shows: `24 V DC`, `120 V AC`, `0`, `floats`.  Or say"
+COMMANDS = (
+    ("skip", "another two points"),
+    ("undo", "take the last line back"),
+    ("list", "all that was said so far"),
+    ("save FILE", "write it down; name FILE as SYMPTOMS to go on from there"),
+    ("quit", "end, with the whole answer"),
+)
+LINES = "or any other line, such as `H1 is on with S2 pressed` or `wire 204 seen`."
 
 Diagnosed = Callable[[Sequence[str], Sequence[tuple[str, str]]], "DiagnoseDocument"]
 """From the lines said, and the pairs not to ask for.  Raises UsageError."""
@@ -44,7 +46,7 @@ class Asking:
 
     def run(self) -> DiagnoseDocument:
         """Until the answer is `quit`, or there is none."""
-        self._say(HELP)
+        self._help()
         document = self._diagnosed(self._lines, self._skipped)
         self._show(document)
         while (answer := _answer()) not in ("quit", None):
@@ -63,7 +65,7 @@ class Asking:
         word, _, rest = answer.partition(" ")
         step = document.diagnosis.next if document.diagnosis else None
         if answer in ("", "help", "?"):
-            self._say(HELP)
+            self._help()
         elif answer == "list":
             self._say("\n".join(self._lines))
         elif word == "save":
@@ -111,10 +113,24 @@ class Asking:
             self._colour,
         )
 
-    def _say(self, text: str) -> None:
-        from netcheck.report.terminal import visible
+    def _help(self) -> None:
+        page = self._page()
+        page.say(ANSWERS, hang=0)
+        for command, does in COMMANDS:
+            page.row([("", 2), (command, 14)], does)
+        page.say(LINES, hang=0)
+        say(page.text, self._colour)
 
-        say("".join(f"{visible(line)}\n" for line in text.splitlines()), self._colour)
+    def _say(self, text: str) -> None:
+        page = self._page()
+        for line in text.splitlines():
+            page.say(line)
+        say(page.text, self._colour)
+
+    def _page(self) -> Page:
+        from netcheck.bench.page import Page
+
+        return Page(colour=self._colour, width=screen_width())
 
 
 def _answer() -> str | None:

@@ -48,6 +48,9 @@ def verdict(one: Sparing) -> tuple[str, str]:
 def _told(page: Page, one: Sparing) -> None:
     page.say(*verdict(one))
     page.field("spare", [one.line])
+    if "." in one.device:
+        within = one.device.rpartition(".")[0]
+        page.field("only in", [f"{within}: the like elsewhere stays as it is"])
     if one.taken_over:
         page.field("taken over", [f"from what stands there: {', '.join(one.taken_over)}"])
     for device in one.comparison.changes:

@@ -8,7 +8,7 @@ line does not say them.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 
 from netcheck.case import Case
 from netcheck.facts.part_currents import PartCurrents
@@ -20,6 +20,7 @@ from netcheck.model.devices import Device
 from netcheck.model.panel import Panel
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
+from netcheck.reading.project import Gathered, replace_device
 from netcheck.reading.syntax import logical_lines, read_statements
 from netcheck.record import record, replace
 from netcheck.revisions.comparison import Comparison, Read, compare, read
@@ -110,12 +111,10 @@ def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
         near = did_you_mean(name, old.panel.devices, "name the device that it stands in for", 0.5)
         raise NoSpare(_mistake(f"there is no `{name}` in this panel", text, name, near))
     taken = tuple(_taken_over(device, text))
-    source = _put_in(old.sources, device, "; ".join((text, *taken)))
-    new = read(path, _Loader(loader, source), as_of)
-    line_no = device.statement.line
-    own = [one for one in new.mistakes if _is_at(one, source.path, line_no)]
+    new = read(path, loader, as_of, _putting_in("; ".join((text, *taken))))
+    own = [one for one in new.mistakes if one.place.span.path == SPARE]
     if own:
-        raise NoSpare(*(_moved(one) for one in own))
+        raise NoSpare(*own)
     lacking = tuple(_lacking(old.panel, new.panel, name))
     lost = {(place.span.path, place.span.line) for one in lacking for place in one.places}
     others = (m for m in new.mistakes if (m.place.span.path, m.place.span.line) not in lost)
@@ -167,46 +166,20 @@ def _taken_over(device: Device, text: str) -> Iterator[str]:
     yield from sorted((device.marks & OF_THE_PLACE) - said)
 
 
-def _put_in(sources: Mapping[str, Source], device: Device, line: str) -> Source:
-    """The text in which the device stands, with another line for it; no line moves."""
-    span = device.statement
-    source = sources[span.path]
-    lines = list(source.lines)
-    texts = dict(logical_lines(lines))
-    if span.line not in texts or "." in device.name:
-        raise NoSpare(
-            _mistake(
-                f"`{device.name}` is written in an assembly, once for every use of it",
-                line, device.name, "change the text and compare the two: `netcheck compare`",
-            )
-        )  # fmt: skip
-    count = texts[span.line].count("\n") + 1
-    lines[span.line - 1 : span.line - 1 + count] = [line] + [""] * (count - 1)
-    return Source(source.path, "\n".join(lines))
+def _putting_in(line: str) -> Callable[[Gathered], None]:
+    """Puts the line in place of the device's own, in an assembly for that one use of it only."""
+    source = Source(SPARE, line)
+    reading = read_statements(source)
+    if reading.mistakes:
+        raise NoSpare(*reading.mistakes)
+    (spare,) = reading.statements
+    assert isinstance(spare, say.Device)
 
+    def put_in(gathered: Gathered) -> None:
+        gathered.sources[SPARE] = source
+        replace_device(gathered, spare)
 
-class _Loader:
-    """Another's texts, but for one."""
-
-    def __init__(self, loader: Loader, source: Source) -> None:
-        self._loader = loader
-        self._source = source
-        self.resolve = loader.resolve
-        self.project_file = loader.project_file
-
-    def load(self, path: str) -> Source:
-        return self._source if path == self._source.path else self._loader.load(path)
-
-
-def _is_at(mistake: Mistake, path: str, line: int) -> bool:
-    return (mistake.place.span.path, mistake.place.span.line) == (path, line)
-
-
-def _moved(mistake: Mistake) -> Mistake:
-    """The same, at its place in the line as it was given."""
-    span = mistake.place.span
-    place = replace(mistake.place, span=Span(SPARE, 1, span.column, span.end_column))
-    return replace(mistake, place=place)
+    return put_in
 
 
 # ---- what it lacks -----------------------------------------------------------------------------

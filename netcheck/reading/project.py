@@ -96,6 +96,19 @@ def _find_project_file(path: str, loader: Loader, gathered: Gathered, told: Told
         gathered.sources[gathered.project.path] = gathered.project
 
 
+def replace_device(gathered: Gathered, device: say.Device) -> None:
+    """Put a statement in place of that of the device of its name, which may stand in one use of
+    an assembly, or in one panel of several: `Z1.F1`.  Nothing where there is none."""
+    prefix, dot, own = str(device.name).rpartition(".")
+    writer = _Writer(gathered, Told(mistakes=gathered.mistakes), {})
+    named = replace(device, name=device.name.saying(own, device.name.type))
+    statement = _with_settings(named, {}, writer._missing)
+    for place, one in enumerate(gathered.statements):
+        was = one.statement
+        if one.prefix == f"{prefix}{dot}" and isinstance(was, say.Device) and was.name == own:
+            gathered.statements[place] = Scoped(one.prefix, statement)
+
+
 # ---- files -------------------------------------------------------------------------------
 
 

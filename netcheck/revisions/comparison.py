@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from netcheck.case import Case
 from netcheck.finding import Mistake, Review
@@ -10,7 +10,7 @@ from netcheck.loading import Loader
 from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
 from netcheck.order import in_order
-from netcheck.reading.project import gather
+from netcheck.reading.project import Gathered, gather
 from netcheck.record import record, replace
 from netcheck.review import judge
 from netcheck.revisions.changes import Change
@@ -85,9 +85,15 @@ class Comparison:
         return bool(self.mistakes_before or self.mistakes)
 
 
-def read(path: str, loader: Loader, as_of: str = "") -> Read:
-    """Read and review one text.  Raises CannotLoad."""
+def read(
+    path: str,
+    loader: Loader,
+    as_of: str = "",
+    changing: Callable[[Gathered], None] = lambda gathered: None,
+) -> Read:
+    """Read and review one text, `changing` what it says before.  Raises CannotLoad."""
     gathered = gather(path, loader)
+    changing(gathered)
     panel, found = build_panel(path, gathered)
     mistakes = (*gathered.mistakes, *found)
     case = Case(panel)

@@ -133,8 +133,8 @@ def _items(device: Device, sources: Sources) -> list[str]:
         if not text.rstrip().endswith((",", ";")):
             break
         number += 1
-    last = device.name.rpartition(".")[2]
-    text = re.sub(rf'^.*?(?<![\w.]){re.escape(last)}\b(\s*"[^"]*")?', "", text.strip(), count=1)
+    whole, last = re.escape(device.name), re.escape(device.name.rpartition(".")[2])
+    text = re.sub(rf'^.*?(?<![\w.])({whole}|{last})\b(\s*"[^"]*")?', "", text.strip(), count=1)
     found = re.findall(r'(?:"[^"]*"|[^,;"])+', text)
     return [" ".join(item.split()) for item in found if item.strip()]
 

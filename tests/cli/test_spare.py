@@ -30,7 +30,13 @@ assembly ZONE
   circuit "Zone"
     FEED --1-- F1 --2-- H1 --3-- HOME
 end
-use ZONE as Z1: FEED = E1:+, HOME = E1:0V
+use ZONE as Z1
+use ZONE as Z2
+circuit "Zones"
+  E1:+ --10-- Z1.FEED
+  E1:+ --11-- Z2.FEED
+  Z1.HOME --12-- E1:0V
+  Z2.HOME --13-- E1:0V
 """
 
 
@@ -169,11 +175,37 @@ def test_a_line_that_cannot_be_read_is_shown_at_its_spot(
         assert column == place["place"]["column"]
 
 
-def test_a_device_that_an_assembly_describes_for_every_use_is_refused() -> None:
+def test_in_an_assembly_the_spare_stands_in_that_one_use_of_it() -> None:
     Path("zones.panel").write_text(ZONES, encoding="utf-8")
-    result = spare("zones.panel", "fuse Z1.F1 2 A")
+    found = told("zones.panel", "lamp Z1.H1 120 V AC 1 W")
+    assert ["mismatched voltage"] == new(found)
+    assert ["Z1.H1"] == [one["name"] for one in found["changes"] if one["of"] == "device"]
+    assert [] == found["lacking"]
+    assert "only in    Z1: " in spare("zones.panel", "lamp Z1.H1 120 V AC 1 W").stdout
+    same = told("zones.panel", "lamp Z2.H1 24 V DC 1 W")
+    assert ([], [], []) == (same["findings"], same["changes"], same["figures"])
+    wider = told("zones.panel", "lamp Z2.H1 24 V DC 5 W")
+    assert {"Z2.F1 1-2 carries at most", "E1 gives at most"} >= set(figures(wider))
+    assert "Z2.F1 1-2 carries at most" in figures(wider)
+
+
+def test_a_spare_in_an_assembly_that_lacks_a_terminal_is_told_with_that_use_s_wires() -> None:
+    found = told(GREENHOUSE, "relay Z4.KZ coil 24 V DC 1 W with diode; normally open 11-14")
+    assert not found["fits"]
+    assert {"Z4.KZ:13"} <= {one["terminal"] for one in found["lacking"]}
+
+
+def test_a_device_of_one_panel_of_several_can_be_replaced() -> None:
+    house = str(SAMPLES / "two_houses.panel")
+    found = told(house, "fuse B.FU1 10 A, 300 V DC, class CC, 20 kA interrupting")
+    assert ["B.FU1"] == [one["name"] for one in found["changes"] if one["of"] == "device"]
+
+
+def test_a_setting_of_an_assembly_is_none_of_the_spare_s_line() -> None:
+    Path("zones.panel").write_text(ZONES, encoding="utf-8")
+    result = spare("zones.panel", "lamp Z1.H1 24 V DC <POWER>")
     assert 2 == result.exit_code
-    assert "CANNOT READ" in result.stdout
+    assert "there is no setting `<POWER>` here" in result.stdout
 
 
 def test_wrong_use_and_texts_that_cannot_be_read_are_said() -> None:

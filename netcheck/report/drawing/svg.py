@@ -1,4 +1,5 @@
-"""A sheet of the drawing as SVG: ink on white, no colour that a copier would lose."""
+"""A sheet of the drawing as SVG: ink on paper, as the page has them; no colour that a copier
+would lose."""
 
 from __future__ import annotations
 
@@ -12,18 +13,19 @@ from netcheck.report.page.html import safe
 WIDE = 1050.0
 
 STYLE = """
-.sheet text { font-family: ui-monospace, 'DejaVu Sans Mono', Consolas, monospace; fill: #111; }
-.sheet .n, .sheet .t { font-weight: bold; } .sheet .d { fill: #333; }
+.sheet text { font-family: 'DejaVu Sans Mono', Menlo, ui-monospace, Consolas, monospace;
+  fill: var(--ink, #111); }
+.sheet .n, .sheet .t { font-weight: bold; }
 .sheet .w { font-style: italic; } .sheet .s { text-anchor: middle; }
-.sheet path, .sheet rect, .sheet circle, .sheet polyline { fill: none; stroke: #111;
-  stroke-width: 1.2; }
+.sheet path, .sheet rect, .sheet circle, .sheet polyline { fill: none;
+  stroke: var(--ink, #111); stroke-width: 1.2; }
 .sheet .wire { stroke-width: 1.1; } .sheet.power .wire { stroke-width: 1.8; }
 .sheet .rail { stroke-width: 2.8; } .sheet .field { stroke-dasharray: 9 2; }
 .sheet .pe { stroke-dasharray: 7 2.5 1.5 2.5; }
 .sheet .link { stroke-width: .8; stroke-dasharray: 2.5 2.5; }
-.cut .ground { fill: #d9d9d9; stroke: none; }
-.cut .on { stroke-width: 3.4; } .cut .spot { stroke-width: 2; stroke-dasharray: 4 2; }
-.sheet .dot { fill: #fff; stroke-width: 1; } .sheet .edge { stroke-width: .6; }
+.cut .ground { fill: var(--ground, #d9d9d9); stroke: none; }
+.cut .on { stroke-width: 3.4; } .sheet .spot { fill: var(--ink, #111); }
+.sheet .dot { fill: var(--paper, #fff); stroke-width: 1; } .sheet .edge { stroke-width: .6; }
 """
 
 AT_REST = (

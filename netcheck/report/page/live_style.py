@@ -48,16 +48,16 @@ LIVE = """
 #live .line.home { border-bottom: 3px dashed var(--home); }
 #live .line.through { border-bottom: 3px dotted var(--through); }
 #live .shown svg { min-width: 46rem; } #live .larger svg { min-width: 84rem; }
-#live .sheet .hot { stroke: #8a4a00; stroke-width: 3.6; stroke-dasharray: none; }
-#live .sheet .home { stroke: #0b5d4e; stroke-width: 2.6; stroke-dasharray: 13 4; }
-#live .sheet .through { stroke: #6b2f6b; stroke-width: 2.6; stroke-dasharray: 1.5 4; }
-#live .sheet .dead { stroke: #767676; stroke-width: .9; stroke-dasharray: none; }
-#live .sheet polyline.walked { stroke: #111; stroke-width: 6; }
-#live .sheet .dot { cursor: crosshair; } #live .sheet .dot:hover { fill: #111; }
+#live .sheet .hot { stroke: var(--out); stroke-width: 3.6; stroke-dasharray: none; }
+#live .sheet .home { stroke: var(--home); stroke-width: 2.6; stroke-dasharray: 13 4; }
+#live .sheet .through { stroke: var(--through); stroke-width: 2.6; stroke-dasharray: 1.5 4; }
+#live .sheet .dead { stroke: var(--faint); stroke-width: .9; stroke-dasharray: none; }
+#live .sheet polyline.walked { stroke: var(--ink); stroke-width: 6; }
+#live .sheet .dot { cursor: crosshair; } #live .sheet .dot:hover { fill: var(--ink); }
 #live .sheet .movable { cursor: pointer; }
 #live .sheet .energised :is(path, rect, circle) { stroke-width: 2.8; }
 #live .sheet .walked :is(path, rect, circle) { stroke-width: 3; }
-#live .sheet path.now { stroke: #111; stroke-width: 2.6; }
+#live .sheet path.now { stroke: var(--ink); stroke-width: 2.6; }
 #live .bench { display: grid; gap: 0 1.6rem; align-items: start;
   grid-template-columns: repeat(auto-fit, minmax(min(15rem, 100%), 1fr)); }
 #live :is(button, input, select, summary, .way) { scroll-margin-top: 9rem; }

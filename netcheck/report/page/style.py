@@ -6,9 +6,9 @@ copier.
 
 SHEET = """
 :root { color-scheme: light dark; --ink: #14241f; --paper: #fbfaf5; --faint: #5b6b64;
-  --line: #b9c2bb; --band: #eef0e6; --accent: #0b5d4e; }
+  --line: #b9c2bb; --band: #eef0e6; --accent: #0b5d4e; --ground: #d9d9d0; }
 @media (prefers-color-scheme: dark) { :root { --ink: #e6ebe4; --paper: #141a17;
-  --faint: #9fb0a7; --line: #46534c; --band: #1e2722; --accent: #7fd0bb; } }
+  --faint: #9fb0a7; --line: #46534c; --band: #1e2722; --accent: #7fd0bb; --ground: #3b4640; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); color: var(--ink); }
 body { margin: 0 auto; max-width: 84rem; padding: 1.2rem clamp(.8rem, 3vw, 2.6rem) 4rem;
@@ -54,21 +54,21 @@ td p { margin: 0 0 .15rem; }
 .finding dl { margin: .3rem 0; display: grid; grid-template-columns: 6rem 1fr; gap: .1rem .8rem;
   font-size: .9rem; }
 .finding dt { color: var(--faint); } .finding dd { margin: 0; }
-.bars svg { width: 100%; max-width: 48rem; height: auto; background: #fff; }
-.chart text { font-family: ui-monospace, 'DejaVu Sans Mono', monospace; fill: #111; }
-.chart rect { fill: #fff; stroke: #111; } .chart path { stroke: #111; stroke-width: .8; }
+.bars svg { width: 100%; max-width: 48rem; height: auto; }
+.chart text { font-family: 'DejaVu Sans Mono', Menlo, ui-monospace, monospace; fill: var(--ink); }
+.chart rect { fill: var(--paper); stroke: var(--ink); }
+.chart path { stroke: var(--ink); stroke-width: .8; }
 .chart .limit { stroke-width: 3; }
-.piece { margin: .4rem 0; } .piece svg { width: 100%; min-width: 48rem; display: block;
-  background: #fff; }
+.piece { margin: .4rem 0; } .piece svg { width: 100%; min-width: 48rem; display: block; }
 .word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }
 mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
 .symbols summary { cursor: pointer; font-weight: bold; padding: .3rem 0; }
-.symbols table { max-width: 40rem; } .symbol { background: #fff; display: block; }
+.symbols table { max-width: 40rem; } .symbol { display: block; }
 .signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
   gap: 1.6rem; margin: 2rem 0 0; } .signed span { border-top: 1px solid var(--ink);
   padding-top: .2rem; font-size: .8rem; color: var(--faint); }
 figure { margin: 1rem 0 1.6rem; } figcaption { font-size: .86rem; color: var(--faint); }
-figure svg { width: 100%; min-width: 56rem; height: auto; display: block; background: #fff;
+figure svg { width: 100%; min-width: 56rem; height: auto; display: block;
   border: 1px solid var(--line); }
 @media (max-width: 34rem) { body { font-size: 14px; } h1 { font-size: 1.4rem; }
   .finding dl, dl.facts { grid-template-columns: 1fr; } }
@@ -77,7 +77,7 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block; backgr
   @bottom-right { content: counter(page) " of " counter(pages); font: 8pt Verdana, sans-serif; } }
 @page drawing { size: landscape; margin: 8mm; }
 @media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
-  --accent: #000; } body { max-width: none; padding: 0; font-size: 9.5pt; }
+  --accent: #000; --ground: #d9d9d9; } body { max-width: none; padding: 0; font-size: 9.5pt; }
   nav { margin-top: 4mm; } nav ol { columns: 2; font-size: 8.5pt; } nav a { padding: 0; }
   details:not([open]) { display: none; } .wide { overflow: visible; }
   h2 { margin-top: 6mm; padding-top: 2mm; } #sheet-calculations td:last-child { width: 57%; }

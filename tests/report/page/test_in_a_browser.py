@@ -45,6 +45,15 @@ FAINTEST = """
     .map(one => light(getComputedStyle(one).color))
     .map(ink => (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05)));
 """
+GROUNDS = """
+  const light = colour => Math.max(...colour.match(/[0-9.]+/g).slice(0, 3).map(Number));
+  const own = document.documentElement;
+  const lines = [...document.querySelectorAll('section:not(#live) svg:is(.sheet, .chart)')].flatMap(svg =>
+    [getComputedStyle(svg).backgroundColor, ...[...svg.querySelectorAll('text, .wire')].map(one =>
+      getComputedStyle(one)[one.tagName === 'text' ? 'fill' : 'stroke'])]);
+  return [light(getComputedStyle(own).backgroundColor), ...new Set(lines)
+    .difference(new Set(['rgba(0, 0, 0, 0)'])).values().map(light)];
+"""
 OTHER_SIZES = """
   return [...document.querySelectorAll('svg.sheet text')]
     .filter(one => getComputedStyle(one).fontSize !== one.getAttribute('font-size') + 'px')
@@ -146,3 +155,20 @@ def test_all_words_have_contrast_enough(
     session.open(pages["greenhouse"])
     session.show_as("screen", 1200, scheme=scheme)
     assert session.run(FAINTEST) > 4.5
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_drawing_follows_the_theme_of_the_screen_and_prints_as_ink_on_paper(
+    session: Browser, pages: dict[str, Path], scheme: str
+) -> None:
+    session.open(pages["greenhouse"])
+    session.show_as("screen", 1200, scheme=scheme)
+    paper, *inks = session.run(GROUNDS)
+    assert inks
+    if scheme == "dark":
+        assert paper < 60 < 120 < min(inks)
+    else:
+        assert max(inks) < 120 < 200 < paper
+    session.show_as("print", 900, scheme=scheme)
+    paper, *inks = session.run(GROUNDS)
+    assert (255, 0) == (paper, max(inks))

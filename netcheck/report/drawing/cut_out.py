@@ -1,21 +1,27 @@
-"""The piece of the drawing that a finding is about: its rungs, its path drawn heavy, its spot."""
+"""The piece of the drawing that a finding is about: its rungs, its path drawn heavy, its spot
+pointed at."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from itertools import pairwise
 
 from netcheck.finding import Finding
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.report.drawing.figures import Box, Rung, Sheet
+from netcheck.report.drawing.figures import Box, Point, Rung, Sheet
 from netcheck.report.drawing.svg import WIDE, line_points, line_style, written_text
 from netcheck.report.page.html import safe
 
 TALLEST = 300.0
 """A piece that would be higher shows what stands around the spot."""
 AIR = 7.0
-SPOT = 7.5
+POINTERS = ((0, 1), (0.8, 0.8), (-0.8, 0.8), (0, -1), (0.8, -0.8), (-0.8, -0.8), (1, 0), (-1, 0))
+"""Ways from which a pointer may come to a terminal, the best first: from below, where a wire
+has no letters."""
+TIP, TAIL, SLIM = 3.0, 17.0, 5.5
+"""How far from the terminal a pointer begins and ends, and half its width there."""
 
 
 @record
@@ -117,7 +123,7 @@ def _written(sheet: Sheet, subject: _Subject, top: float, bottom: float) -> Iter
             yield f'<circle class="dot" cx="{dot.x:.1f}" cy="{dot.y:.1f}" r="2.1"/>'
     yield from (written_text(one) for one in sheet.texts if _inside(one.box, top, bottom))
     if not devices:
-        yield from _rings(sheet, subject.spots, top, bottom)
+        yield from _pointers(sheet, subject.spots, top, bottom)
     yield "</svg>"
 
 
@@ -136,8 +142,40 @@ def _shaded(sheet: Sheet, devices: set[str], top: float, bottom: float) -> Itera
             )
 
 
-def _rings(sheet: Sheet, spots: Collection[str], top: float, bottom: float) -> Iterator[str]:
-    """A broken ring around each terminal of the spot."""
+def _pointers(sheet: Sheet, spots: Collection[str], top: float, bottom: float) -> Iterator[str]:
+    """A wedge at each terminal of the spot, from where it hides no letter and no line."""
     for dot in sheet.dots:
         if dot.terminal in spots and top <= dot.y <= bottom:
-            yield f'<circle class="spot" cx="{dot.x:.1f}" cy="{dot.y:.1f}" r="{SPOT:g}"/>'
+            _, _, ends = min(
+                (len(list(_hidden(sheet, _box(ends)))), number, ends)
+                for number, ends in enumerate(_wedge(dot.x, dot.y, *way) for way in POINTERS)
+            )
+            points = " ".join(f"{x:.1f},{y:.1f}" for x, y in ends)
+            yield f'<polygon class="spot" points="{points}"/>'
+
+
+def _wedge(x: float, y: float, across: float, down: float) -> tuple[Point, Point, Point]:
+    """A triangle that points at (x, y)."""
+    end = x + TAIL * across, y + TAIL * down
+    return (
+        (x + TIP * across, y + TIP * down),
+        (end[0] - SLIM * down, end[1] + SLIM * across),
+        (end[0] + SLIM * down, end[1] - SLIM * across),
+    )
+
+
+def _box(points: Sequence[Point]) -> Box:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _hidden(sheet: Sheet, box: Box) -> Iterator[Box]:
+    """What of a sheet stands in a box: letters and symbols first of all, so twice; then lines."""
+    for one in [text.box for text in sheet.texts] * 2 + [shape.box for shape in sheet.shapes] * 2:
+        if one[0] < box[2] and box[0] < one[2] and one[1] < box[3] and box[1] < one[3]:
+            yield one
+    for run in sheet.runs:
+        for start, end in pairwise(run.points):
+            line = _box((start, end))
+            if line[0] < box[2] and box[0] < line[2] and line[1] < box[3] and box[1] < line[3]:
+                yield line

@@ -13,7 +13,9 @@ from netcheck.finding import Finding, Review
 from netcheck.model.panel import Panel
 from netcheck.report.drawing.composing import draw
 from netcheck.report.drawing.cut_out import TALLEST, cut_out
+from netcheck.report.drawing.figures import Box
 from netcheck.review import review
+from tests.report.drawing.measures import overlap
 
 ROOT = Path(__file__).parents[3]
 FAULTS = sorted((ROOT / "samples" / "faults").rglob("*.panel"))
@@ -52,12 +54,33 @@ def test_a_piece_is_whole_and_no_higher_than_it_may_be(path: Path) -> None:
         assert not re.search("data-", svg)
 
 
-def test_the_spot_of_a_short_is_ringed_and_its_path_drawn_heavy() -> None:
+def box_of(points: str) -> Box:
+    pairs = [tuple(map(float, one.split(","))) for one in points.split()]
+    xs, ys = [x for x, _ in pairs], [y for _, y in pairs]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+@pytest.mark.parametrize("path", FAULTS[::4], ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_what_points_at_the_spot_hides_no_letter(path: Path) -> None:
+    panel, found = reviewed(path)
+    sheets = draw(panel)
+    for finding in found.findings:
+        svg = cut_out(panel, sheets, finding)
+        spots = list(ElementTree.fromstring(svg or "<svg/>").iter(f"{SVG}polygon"))
+        number = re.search(r"From sheet (\d+)", svg)
+        for spot in spots:
+            assert number
+            box = box_of(spot.attrib["points"])
+            sheet = sheets[int(number[1]) - 1]
+            assert [] == [text.text for text in sheet.texts if overlap(text.box, box)]
+
+
+def test_the_spot_of_a_short_is_pointed_at_and_its_path_drawn_heavy() -> None:
     path = ROOT / "samples" / "faults" / "missing-load" / "ammeter-across-the-line.panel"
     ((finding, svg),) = pieces(path)
     assert any(step.here for step in finding.path)
     root = ElementTree.fromstring(svg)
-    assert 1 == sum(one.get("class") == "spot" for one in root.iter(f"{SVG}circle"))
+    assert 1 == sum(one.get("class") == "spot" for one in root.iter(f"{SVG}polygon"))
     heavy = [one for one in root.iter(f"{SVG}polyline") if "on" in (one.get("class") or "").split()]
     assert sum(step.by.startswith("wire") for step in finding.path) == len(heavy)
 

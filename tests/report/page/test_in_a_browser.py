@@ -48,7 +48,8 @@ FAINTEST = """
 GROUNDS = """
   const light = colour => Math.max(...colour.match(/[0-9.]+/g).slice(0, 3).map(Number));
   const own = document.documentElement;
-  const lines = [...document.querySelectorAll('section:not(#live) svg:is(.sheet, .chart)')].flatMap(svg =>
+  const shown = 'section:not(#live) svg:is(.sheet, .chart)';
+  const lines = [...document.querySelectorAll(shown)].flatMap(svg =>
     [getComputedStyle(svg).backgroundColor, ...[...svg.querySelectorAll('text, .wire')].map(one =>
       getComputedStyle(one)[one.tagName === 'text' ? 'fill' : 'stroke'])]);
   return [light(getComputedStyle(own).backgroundColor), ...new Set(lines)

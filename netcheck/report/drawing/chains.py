@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.record import draft, fresh
@@ -216,7 +216,7 @@ def _joined_through_parts(
         return number
 
     for part in panel.parts:
-        if part.index in finder.passed or not _is_passable(part) or part.role in IN_A_BOX:
+        if part.index in finder.passed or not _is_passable(panel, part) or part.role in IN_A_BOX:
             continue
         if part.a not in ends or part.b not in ends or is_strip(panel, part.a):
             continue
@@ -246,7 +246,7 @@ def _lengthen(panel: Panel, finder: _Finder, chains: list[Chain], fits: Fits) ->
     for chain in chains:
         ends[chain.terminals[0]] = ends[chain.terminals[-1]] = chain
     for part in panel.parts:
-        if part.index in finder.passed or not _is_passable(part) or part.role in IN_A_BOX:
+        if part.index in finder.passed or not _is_passable(panel, part) or part.role in IN_A_BOX:
             continue
         for end, other in ((part.b, part.a), (part.a, part.b)):
             beside_it = ends.get(end)
@@ -271,8 +271,14 @@ def _with_end(chain: Chain, part: Part, other: str, first: bool) -> Chain:
     return Chain(chain.circuit, [*chain.terminals, other], [*chain.links, part])
 
 
-def _is_passable(part: Part) -> bool:
-    if part.inside or part.spare or part.is_fault:
+def is_output(panel: Panel, part: Part) -> bool:
+    """A contact that a program moves: it stands in the box of its device, not in a rung."""
+    mechanism = panel.mechanisms.get(part.mechanism)
+    return mechanism is not None and mechanism.drive is Drive.OUTPUT
+
+
+def _is_passable(panel: Panel, part: Part) -> bool:
+    if part.inside or part.spare or part.is_fault or is_output(panel, part):
         return False
     return part.conducts in (
         Conducts.CONTACT,
@@ -292,7 +298,7 @@ def _with_what_is_left(panel: Panel, finder: _Finder, chains: list[Chain]) -> li
     for part in panel.parts:
         if part.index in finder.passed or part.a not in at or part.b not in at:
             continue
-        if not _is_passable(part) or part.role in IN_A_BOX or is_strip(panel, part.a):
+        if not _is_passable(panel, part) or part.role in IN_A_BOX or is_strip(panel, part.a):
             continue
         if part.conducts is Conducts.ONE_WAY and _across_a_load(panel, part):
             continue

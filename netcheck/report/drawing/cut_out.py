@@ -10,11 +10,11 @@ from netcheck.finding import Finding
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.report.drawing.figures import Box, Point, Rung, Sheet
-from netcheck.report.drawing.svg import WIDE, line_points, line_style, written_text
+from netcheck.report.drawing.figures import WIDE, Box, Point, Rung, Sheet
+from netcheck.report.drawing.svg import line_points, line_style, written_text
 from netcheck.report.page.html import safe
 
-TALLEST = 300.0
+TALLEST = 380.0
 """A piece that would be higher shows what stands around the spot."""
 AIR = 7.0
 POINTERS = ((0, 1), (0.8, 0.8), (-0.8, 0.8), (0, -1), (0.8, -0.8), (-0.8, -0.8), (1, 0), (-1, 0))
@@ -104,11 +104,10 @@ def _whole(sheet: Sheet, top: float, bottom: float) -> tuple[float, float]:
 
 
 def _written(sheet: Sheet, subject: _Subject, top: float, bottom: float) -> Iterator[str]:
-    sort = "control" if sheet.title == "Control" else "power"
     title = f"From sheet {sheet.number}"
     yield (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:.1f} {WIDE:g} '
-        f'{bottom - top:.1f}" class="sheet cut {sort}" role="img" aria-label="{safe(title)}">'
+        f'{bottom - top:.1f}" class="sheet cut" role="img" aria-label="{safe(title)}">'
     )
     yield f"<title>{safe(title)}</title>"
     devices = {device_of(name) for name in subject.spots} if not subject.terminals else set[str]()

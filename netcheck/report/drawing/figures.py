@@ -1,4 +1,4 @@
-"""What a sheet of the drawing is made of, in units of which a sheet is 1150 wide.
+"""What a sheet of the drawing is made of, in units of which a sheet is 1050 wide.
 
 Every line, letter and symbol is kept with its measures, so that what overlaps can be seen
 without an eye.
@@ -8,8 +8,17 @@ from __future__ import annotations
 
 from netcheck.record import draft, fresh, record
 
+WIDE = 1050.0
+"""How wide a sheet is."""
 LETTER = 0.605
 """How wide a letter of a fixed-width face is, of its size."""
+SMALL = 13.7
+"""Size of all letters.  On letter paper, 263 mm between its margins, a capital is then 2.5 mm high
+(ISO 3098-1 names letters by the height of a capital, and has 2.5 mm in its series; that nothing
+on a drawing should be lower is common practice, from memory).  A capital is 0.729 of the size in
+the faces that are asked for first."""
+PITCH = 15.5
+"""From one line of text to the next."""
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -27,7 +36,7 @@ class Text:
     x: float
     y: float
     text: str
-    size: float = 8.0
+    size: float = SMALL
     anchor: str = "middle"
     style: str = ""
     whole: str = ""

@@ -10,9 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from netcheck.model.devices import Part
+from netcheck.model.devices import Part, device_of
+from netcheck.model.panel import Panel
 from netcheck.record import record
+from netcheck.report.drawing.figures import PITCH, SMALL, text_width
 from netcheck.report.drawing.rows import (
+    BOX,
+    CONTACT,
     LEFT,
     RIGHT,
     End,
@@ -20,11 +24,18 @@ from netcheck.report.drawing.rows import (
     Row,
     end_width,
     is_pole,
+    told_below,
     widths,
 )
+from netcheck.report.drawing.symbols import RISE
 
+GOES_ON = ", continued"
 STRETCHES = (2.4, 2.0, 1.7, 1.5, 1.35, 1.2, 1.1)
 """How much longer than they must be wires are drawn where there is room."""
+HEAD = 26.0
+"""Room for the title of a block."""
+BESIDE = 6.0
+"""What letters keep from a line beside them."""
 CLEAR = 4.0
 """What a line that goes down keeps from a rung that it passes."""
 
@@ -37,15 +48,54 @@ class _Solved:
 class Block:
     """Rungs that stand together on a sheet."""
 
-    def __init__(self, title: str, rows: list[Row], nodes: Mapping[str, int]) -> None:
+    def __init__(
+        self, panel: Panel, title: str, rows: list[Row], nodes: Mapping[str, int], control: bool
+    ) -> None:
+        self.panel = panel
         self.title = title
         self.rows = rows
         self.nodes = nodes
+        self.control = control
         self._same: dict[Place, Place] = {}
 
     @property
     def height(self) -> float:
-        return 20.0 + sum(row.above + row.below for row in self.rows)
+        return HEAD + sum(row.above + row.below for row in self.rows)
+
+    def cut(self, room: float) -> tuple[Block, Block] | None:
+        """As many rungs as there is room for, and the rest; None where that cannot be.
+
+        A cut goes through no line that ties or links two rungs, and through no box.
+        """
+        found, high = 0, HEAD
+        for number, row in enumerate(self.rows[:-1], 1):
+            high += row.above + row.below
+            if high > room:
+                break
+            if self._can_be_cut(number):
+                found = number
+        if not found:
+            return None
+        upper = Block(self.panel, self.title, self.rows[:found], self.nodes, self.control)
+        title = self.title.removesuffix(GOES_ON) + GOES_ON
+        rest = Block(self.panel, title, self.rows[found:], self.nodes, self.control)
+        for row in rest.rows:
+            row.left, row.right = row.left.raised(found), row.right.raised(found)
+        return upper, rest
+
+    def _can_be_cut(self, at: int) -> bool:
+        """Whether nothing ties the rungs before that number to those from it on."""
+        upper, lower = self.rows[at - 1], self.rows[at]
+        for number, row in enumerate(self.rows):
+            for end in row.ends:
+                if end.tie is not None and (number < at) != (end.tie[0] < at):
+                    return False
+        for end, other, place in zip(upper.ends, lower.ends, (0, -1), strict=True):
+            devices = {device_of(row.chain.terminals[place]) for row in (upper, lower)}
+            if end.sort == other.sort == "box" and len(devices) == 1:
+                return False
+        hanging = any(row.hangs >= at - number for number, row in enumerate(self.rows[:at]))
+        return not lower.linked and not hanging
 
     def place(self, wanted: Mapping[tuple[int, str], Place]) -> None:
         """Tie what can be tied; `wanted` gives for an end of a row where it would be tied to."""
@@ -68,6 +118,43 @@ class Block:
                 self._take(solved)
                 break
         self._link()
+
+    def hang(self) -> None:
+        """Find room for what is written under the ends of rungs, once all are measured."""
+        for number, row in enumerate(self.rows):
+            load = told_below(row)
+            words = self.panel.devices[load.device].description if load is not None else ""
+            lines = len(row.contacts) + bool(words)
+            if not lines:
+                continue
+            wide = CONTACT if row.contacts else min(CONTACT, text_width(words, SMALL))
+            edge = RIGHT - BOX if row.right.sort == "box" else RIGHT
+            for x in sorted(self._downs(number), reverse=True):
+                if edge - wide - 2 * BESIDE < x < edge:
+                    edge = x
+            row.edge = edge - BESIDE
+            room, need = row.below, RISE + 6 + PITCH * (lines + (not words and row.below > 18))
+            while room < need and not self._reaches(number + row.hangs + 1, row.edge - wide):
+                row.hangs += 1
+                lower = self.rows[number + row.hangs]
+                room += lower.above + lower.below
+            row.below += max(0.0, need - room)
+
+    def _downs(self, number: int) -> Iterator[float]:
+        """Where lines go down from a row or past it."""
+        for other, row in enumerate(self.rows):
+            for end, x in zip(row.ends, (row.xs[0], row.xs[-1]), strict=True):
+                if end.tie is not None and min(other, end.tie[0]) <= number < max(
+                    other, end.tie[0]
+                ):
+                    yield x
+
+    def _reaches(self, number: int, x: float) -> bool:
+        """Whether a row comes as far as x, or is none of these."""
+        if number >= len(self.rows):
+            return True
+        row = self.rows[number]
+        return row.xs[-1] + end_width(row.right.sort, row.chain.terminals[-1]) > x - CLEAR
 
     def _end(self, number: int, side: str, end: End) -> None:
         if side == "left":
@@ -142,7 +229,7 @@ class Block:
             places = [self._root((number, at)) for at in range(len(row.chain.terminals))]
             if len(set(places)) < len(places):
                 return None
-            wide = widths(row.chain, row.left.sort, row.right.sort)
+            wide = widths(self.panel, row.chain, row.left.sort, row.right.sort, row.ample)
             edges += [
                 (places[at], places[at + 1], w if isinstance(link, Part) else w * stretch)
                 for at, (w, link) in enumerate(zip(wide, row.chain.links, strict=True))

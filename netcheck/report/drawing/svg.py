@@ -7,10 +7,18 @@ from collections.abc import Iterator
 
 from netcheck.model.panel import Panel
 from netcheck.report.drawing.clauses import standard_of
-from netcheck.report.drawing.figures import Run, Shape, Sheet, Text, cut, text_width
+from netcheck.report.drawing.figures import (
+    PITCH,
+    SMALL,
+    WIDE,
+    Run,
+    Shape,
+    Sheet,
+    Text,
+    cut,
+    text_width,
+)
 from netcheck.report.page.html import safe
-
-WIDE = 1050.0
 
 STYLE = """
 .sheet text { font-family: 'DejaVu Sans Mono', Menlo, ui-monospace, Consolas, monospace;
@@ -19,7 +27,7 @@ STYLE = """
 .sheet .w { font-style: italic; } .sheet .s { text-anchor: middle; }
 .sheet path, .sheet rect, .sheet circle, .sheet polyline { fill: none;
   stroke: var(--ink, #111); stroke-width: 1.2; }
-.sheet .wire { stroke-width: 1.1; } .sheet.power .wire { stroke-width: 1.8; }
+.sheet .wire { stroke-width: 1.1; } .sheet .heavy { stroke-width: 1.9; }
 .sheet .rail { stroke-width: 2.8; } .sheet .field { stroke-dasharray: 9 2; }
 .sheet .pe { stroke-dasharray: 7 2.5 1.5 2.5; }
 .sheet .link { stroke-width: .8; stroke-dasharray: 2.5 2.5; }
@@ -28,10 +36,14 @@ STYLE = """
 .sheet .dot { fill: var(--paper, #fff); stroke-width: 1; } .sheet .edge { stroke-width: .6; }
 """
 
+DRAWN = "drawn off and at rest"
 AT_REST = (
-    "Drawn with all power off, buttons and process switches at rest, selectors in their first "
-    "position.  Beside a coil stand its contacts with sheet and rung, under a contact its coil."
+    "Drawn off and at rest: no power, coils dead, disconnects and breakers off, buttons and "
+    "process switches at rest, selectors in their first position.  Behind a coil stand its "
+    "contacts with sheet and rung, under a contact its coil."
 )
+"""The de-energized or shelf state: DOE-HDBK-1016/1-93, reading electrical diagrams and schematics.
+That disconnects and breakers are drawn off too is common practice, from memory."""
 
 LEGEND = (
     ("wire", "wire"),
@@ -45,10 +57,9 @@ LEGEND = (
 def written(panel: Panel, sheet: Sheet, of: int) -> str:
     """One sheet as an element that can stand in a page or alone in a file."""
     title = f"Sheet {sheet.number} of {of}: {sheet.title}"
-    sort = "control" if sheet.title == "Control" else "power"
     pieces = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:g} {sheet.height:g}" '
-        f'class="sheet {sort}" role="img" aria-label="{safe(title)}">',
+        f'class="sheet" role="img" aria-label="{safe(title)}">',
         f"<title>{safe(title)}</title>",
         *map(_run, sheet.runs),
         *map(_shape, sheet.shapes),
@@ -86,7 +97,7 @@ def line_style(run: Run) -> str:
 def written_text(text: Text) -> str:
     anchor = "" if text.anchor == "start" else f' text-anchor="{text.anchor}"'
     style = f' class="{text.style}"' if text.style else ""
-    whole = f"<title>{safe(text.whole)}</title>" if text.whole != text.text else ""
+    whole = f"<title>{safe(text.whole)}</title>" if text.whole not in ("", text.text) else ""
     return (
         f'<text x="{text.x:.1f}" y="{text.y:.1f}" font-size="{text.size:g}"{anchor}{style}>'
         f"{whole}{safe(text.text)}</text>"
@@ -95,19 +106,19 @@ def written_text(text: Text) -> str:
 
 def _frame(panel: Panel, sheet: Sheet, of: int) -> Iterator[str]:
     """The foot of a sheet: what it is, by which practice, and what its lines mean."""
-    y = sheet.height - 28
+    y = sheet.height - 2 * PITCH - 8
     yield f'<path class="edge" d="M8 {y:g}H{WIDE - 8:g}"/>'
-    x = WIDE - 10
+    y += PITCH
     said = f"symbols after {standard_of(panel)}"
-    yield written_text(Text(x, y + 17, said, 8, "end", "", said))
-    x -= text_width(said, 8) + 18
-    for style, words in reversed(LEGEND):
-        x -= text_width(words, 8)
-        yield written_text(Text(x, y + 17, words, 8, "start", "", words))
-        x -= 28
-        yield f'<path class="{style}" d="M{x:.1f} {y + 14:g}h24"/>'
-        x -= 10
+    yield written_text(Text(WIDE - 10, y, said, anchor="end"))
     name = panel.settings.title or panel.path
-    said = f"Sheet {sheet.number} of {of}: {sheet.title.lower()}, {name}"
-    letters = int((x - 20) / text_width("n", 9))
-    yield written_text(Text(10, y + 17, cut(said, letters), 9, "start", "n", said))
+    title = f"Sheet {sheet.number} of {of}: {sheet.title.lower()}, {name}"
+    letters = int((WIDE - 40) / text_width("n", SMALL)) - len(said)
+    yield written_text(Text(10, y, cut(title, letters), anchor="start", style="n", whole=title))
+    y += PITCH
+    x = 10.0
+    for style, words in LEGEND:
+        yield f'<path class="{style}" d="M{x:.1f} {y - 5:g}h24"/>'
+        yield written_text(Text(x + 28, y, words, anchor="start"))
+        x += 28 + text_width(words, SMALL) + 10
+    yield written_text(Text(WIDE - 10, y, DRAWN, anchor="end"))

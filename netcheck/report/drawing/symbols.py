@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from netcheck.model.devices import Conducts, Device, Drive, Part
 from netcheck.model.panel import Panel
+from netcheck.report.drawing.figures import SMALL
 
 HALF = 18.0
 """Half a symbol's width, where the leads begin."""
@@ -46,8 +47,8 @@ def _path(d: str) -> str:
     return f'<path d="{d}"/>'
 
 
-def _letter(text: str, size: float = 9) -> str:
-    return f'<text class="s" x="0" y="{size * 0.36:.1f}" font-size="{size:g}">{text}</text>'
+def _letter(text: str) -> str:
+    return f'<text class="s" x="0" y="{SMALL * 0.36:.1f}" font-size="{SMALL:g}">{text}</text>'
 
 
 # ---- contacts --------------------------------------------------------------------------------
@@ -137,7 +138,7 @@ def _load(part: Part, iec: bool) -> str:
         case "horn":
             return _path("M-18 0H-12M-12 -7V7L12 12V-12ZM12 0H18")
         case "motor":
-            return ring + leads + _letter("M", 12)
+            return ring + leads + _letter("M")
         case "heater":
             body = '<rect x="-14" y="-6" width="28" height="12"/>'
             return body + _path("M-18 0H-14M14 0H18M-7 -6V6M0 -6V6M7 -6V6")

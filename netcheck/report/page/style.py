@@ -92,5 +92,5 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block;
   h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
   figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }
   .piece svg { min-width: 0; }
-  figure svg { min-width: 0; max-height: 178mm; border: 0; } }
+  figure svg { min-width: 0; max-height: 190mm; border: 0; } }
 """

@@ -29,14 +29,18 @@ def inside(inner: Box, outer: Box) -> bool:
 
 
 def overlaps(sheet: Sheet) -> Iterator[tuple[str, str]]:
-    """Texts and symbols that run over one another; a text inside a device's frame does not."""
+    """Texts and symbols that run over one another; what stands in its device's frame does not."""
     texts = [(text.text, text.box) for text in sheet.texts]
     shapes = [(shape.device, shape.box, shape.part) for shape in sheet.shapes]
     for (one, box), (other, other_box) in combinations(texts, 2):
         if overlap(box, other_box):
             yield one, other
-    for (one, box, _), (other, other_box, _) in combinations(shapes, 2):
-        if overlap(box, other_box):
+    for (one, box, part), (other, other_box, other_part) in combinations(shapes, 2):
+        framed = one == other and (
+            (part is None and inside(other_box, box))
+            or (other_part is None and inside(box, other_box))
+        )
+        if overlap(box, other_box) and not framed:
             yield one, other
     for text, box in texts:
         for device, other_box, part in shapes:

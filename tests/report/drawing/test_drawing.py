@@ -20,9 +20,10 @@ from netcheck.network.unions import Unions
 from netcheck.reading.project import gather
 from netcheck.report.drawing.chains import chains_of
 from netcheck.report.drawing.composing import draw
-from netcheck.report.drawing.figures import Run, Shape, Sheet, Text
+from netcheck.report.drawing.figures import WIDE, Run, Shape, Sheet, Text
+from netcheck.report.drawing.filling import FOOT, TALL
 from netcheck.report.drawing.rows import Fitting
-from netcheck.report.drawing.svg import WIDE, written
+from netcheck.report.drawing.svg import DRAWN, written
 from tests.report.drawing.measures import crossings, overlaps, run_over
 
 ROOT = Path(__file__).parents[3]
@@ -72,7 +73,7 @@ def test_all_stands_on_its_sheet(path: Path) -> None:
     assert [] == [
         thing
         for thing, (left, top, right, bottom), height in boxes
-        if left < 0 or top < 0 or right > WIDE or bottom > height - 28
+        if left < 0 or top < 0 or right > WIDE or bottom > height - FOOT
     ]
 
 
@@ -135,6 +136,36 @@ def test_every_contact_and_coil_that_is_wired_is_drawn(path: Path) -> None:
         if (part.conducts is Conducts.CONTACT or part.role == "coil") and part.index not in shown
     ]
     assert [] == missing
+
+
+@each(PANELS)
+def test_sheets_are_filled_but_for_the_last(path: Path) -> None:
+    _, sheets = drawn(path)
+    shares = [sheet.rungs[-1].bottom / (sheet.height - FOOT) for sheet in sheets]
+    assert all(share > 0.75 for share in shares[:-1])
+    assert {TALL} >= {sheet.height for sheet in sheets[:-1]}
+    assert sheets[-1].height <= TALL
+
+
+@each(PANELS)
+def test_a_device_is_named_once_in_a_box_however_many_terminals_it_has_there(path: Path) -> None:
+    panel, sheets = drawn(path)
+    for sheet in sheets:
+        named = [text.whole for text in sheet.texts if text.style == "n"]
+        for name, device in panel.devices.items():
+            boxes = sum(shape.device == name and shape.part is None for shape in sheet.shapes)
+            if device.kind == "controller":
+                assert named.count(name) == boxes
+
+
+@each(PANELS)
+def test_every_sheet_says_that_it_is_drawn_off_and_at_rest(path: Path) -> None:
+    panel, sheets = drawn(path)
+    assert all(DRAWN in written(panel, sheet, len(sheets)) for sheet in sheets)
+    for shape in (shape for sheet in sheets for shape in sheet.shapes if shape.part is not None):
+        part = panel.parts[shape.part or 0]
+        if panel.devices[part.device].kind == "disconnect":
+            assert re.search(r"L(11 -11|9 -9)", shape.svg)
 
 
 def joined_in_the_text(panel: Panel) -> frozenset[frozenset[str]]:

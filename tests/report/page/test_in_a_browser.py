@@ -17,6 +17,7 @@ PANELS = sorted((ROOT / "samples" / "panels").glob("*.panel"))
 PX = 96 / 25.4
 """CSS pixels in a millimetre (CSS Values and Units, 96 to an inch)."""
 MARGINS_MM = 24
+SHEET_MARGIN_MM = 8
 PAPERS_MM = {"letter": (215.9, 279.4), "A4": (210.0, 297.0)}
 
 TOO_WIDE = """
@@ -59,6 +60,17 @@ OTHER_SIZES = """
   return [...document.querySelectorAll('svg.sheet text')]
     .filter(one => getComputedStyle(one).fontSize !== one.getAttribute('font-size') + 'px')
     .map(one => one.textContent);
+"""
+CAPITALS_MM = """
+  const pen = document.createElement('canvas').getContext('2d');
+  return Math.min(...[...document.querySelectorAll('figure svg')].flatMap(svg => {
+    const scale = svg.getScreenCTM().a;
+    return [...svg.querySelectorAll('text')].map(text => {
+      const { fontSize, fontFamily, fontWeight } = getComputedStyle(text);
+      pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
+      return pen.measureText('H').actualBoundingBoxAscent * scale * 25.4 / 96;
+    });
+  }));
 """
 TEXTS_OUTSIDE = """
   return [...document.querySelectorAll('svg.sheet')].flatMap(svg => {
@@ -126,6 +138,19 @@ def test_nothing_is_cut_on_paper(
     assert [] == session.run(TOO_WIDE)
     assert [] == session.run(CUT_CELLS)
     assert session.run(TALLEST) < (tall - 2 * 14) * PX
+
+
+@each
+@pytest.mark.parametrize("paper", PAPERS_MM)
+def test_capitals_of_the_drawing_are_not_lower_than_drafting_asks_for(
+    session: Browser, pages: dict[str, Path], name: str, paper: str
+) -> None:
+    # ISO 3098-1 names letters by the height h of a capital, and has h = 2.5 mm in its series; that
+    # no letter of a drawing is to be lower is common practice, from memory.
+    wide = PAPERS_MM[paper][1] - 2 * SHEET_MARGIN_MM
+    session.open(pages[name])
+    session.show_as("print", int(wide * PX))
+    assert round(session.run(CAPITALS_MM), 1) >= 2.5
 
 
 @each

@@ -29,6 +29,8 @@ OUTRIGHT_RADII = (0, 1)
 PROOF_RADIUS = 2
 """How far from the question what moves is heeded at first: only what it names, what moves that,
 and so on.  What is further off is free to move at any time."""
+OUTSIDE = 0
+"""The kind of fault that comes where the question does not look: none of those it meets."""
 MOST_TRIED = 4
 """So many faults are tried alone; then all are asked about at once."""
 MOST_DOUBTED = 3
@@ -135,8 +137,9 @@ class _Asked:
     def ask(self, condition: Condition, at: Instant, without: int) -> tuple[FaultAnswer, int]:
         """The answer, and the faults (a bit each) it was found with.
 
-        What lies far off is first left free to move: what never happens then, never happens.
-        A fault that lets it happen is then tried alone, with all that has a say in it.
+        What lies far off is first left free to move, and a fault may be out there: what never
+        happens then, never happens.  A fault nearby that lets it happen is then tried alone, with
+        all that has a say in it.
         """
         bad = condition(self.behaviour)
         may_come = (1 << len(self.behaviour.faults)) - 1 & ~without
@@ -147,21 +150,34 @@ class _Asked:
             if not near.kinds or near.excluded_outright(at):
                 return Never("logic alone"), 0
         near_cone, whole = self.cone(bad, PROOF_RADIUS), self.cone(bad)
+        asked = may_come
         for _ in range(MOST_TRIED):
-            outcome, numbers = self._ask(bad, at, near_cone, may_come)
+            outcome, numbers = self._ask(bad, at, near_cone, asked)
             if isinstance(outcome, Never):
-                return outcome, 0
+                if asked == may_come:
+                    return outcome, 0
+                may_come &= ~near_cone.faults
+                break
             if isinstance(outcome, Undecided):
                 break
+            if outcome is None:
+                asked &= near_cone.faults
+                continue
             alone, _ = self._ask(bad, at, whole, numbers)
             if isinstance(alone, Broken) and alone.reached.kind == "settled operation":
                 return alone, numbers
             if not isinstance(alone, Never):
                 break
             may_come &= ~numbers
-        return self._ask(bad, at, whole, may_come)
+            asked &= ~numbers
+        answer, numbers = self._ask(bad, at, whole, may_come)
+        assert answer is not None, "a whole cone leaves no fault out"
+        return answer, numbers
 
-    def _ask(self, bad: int, at: Instant, cone: _Cone, faults: int) -> tuple[FaultAnswer, int]:
+    def _ask(
+        self, bad: int, at: Instant, cone: _Cone, faults: int
+    ) -> tuple[FaultAnswer | None, int]:
+        """The answer, None for a fault that lies outside the cone, and those it was found with."""
         copied = _Copied(self, bad, cone, faults)
         if not copied.kinds:
             return Never("logic alone"), 0
@@ -169,14 +185,16 @@ class _Asked:
         if isinstance(answer, Never):
             return answer, 0
         if isinstance(answer, Undecided):
-            hint = self._told(copied, answer.hint)[0].reached if answer.hint else None
-            return replace(answer, hint=hint), 0
+            hint = self._told(copied, answer.hint)[0] if answer.hint else None
+            return replace(answer, hint=hint and hint.reached), 0
         return self._told(copied, answer)
 
-    def _told(self, copied: _Copied, reached: Reached) -> tuple[Broken, int]:
-        """The answer without what only the copy knows of."""
+    def _told(self, copied: _Copied, reached: Reached) -> tuple[Broken | None, int]:
+        """The answer without what only the copy knows of; None for a fault outside of it."""
         code = sum(bool(reached.start.get(name)) << bit for bit, name in enumerate(copied.code))
-        numbers = copied.kinds[code] if code < len(copied.kinds) else 0
+        numbers = copied.kinds[code]
+        if numbers == OUTSIDE:
+            return None, 0
         faults = [self.behaviour.faults[number] for number in _bits(numbers)]
         fault = min(faults, key=lambda one: len(one.wires) + len(one.parts))
         alike = tuple(one for one in faults if one is not fault)
@@ -296,7 +314,8 @@ class _Copied:
     """The part of the machine that a question depends on, and the fault as a mover in it."""
 
     def __init__(self, asked: _Asked, bad: int, cone: _Cone, faults: int) -> None:
-        """`faults` (a bit each) are those that may come."""
+        """`faults` (a bit each) are those that may come; those the cone does not meet are one kind
+        where they may move what it leaves free."""
         self.machine = Machine()
         self.kinds: list[int] = []
         self.code: list[str] = []
@@ -307,6 +326,8 @@ class _Copied:
         self._gates = asked.logic.gates(cone.literals, asked.sets)
         self._image: dict[int, int] = {FALSE: FALSE}
         self._tell_apart(cone.literals, cone.faults & faults)
+        if faults & ~cone.faults and (cone.free or (cone.supplies and not cone.whole)):
+            self.kinds.append(OUTSIDE)
         if not self.kinds:
             return
         self._declare(cone.names)
@@ -323,7 +344,7 @@ class _Copied:
     def excluded_outright(self, at: Instant) -> bool:
         """Whether no state at all, reachable or not, is one in which it happens."""
         machine, logic = self.machine, self.machine.logic
-        held = [self.bad, *machine.constraints]
+        held = [self.bad, logic.any_of(self._came), *machine.constraints]
         held += [machine.valid_code(switch) for switch in machine.switches.values()]
         if at == "settled":
             for name, mover in machine.movers.items():
@@ -407,7 +428,7 @@ class _Copied:
         guards = self._asked.behaviour.guards
         logic = self.machine.logic
         may = [
-            logic.both(chosen, self._of(guards[next(_bits(kind))]))
+            chosen if kind == OUTSIDE else logic.both(chosen, self._of(guards[next(_bits(kind))]))
             for chosen, kind in zip(self._chosen, self.kinds, strict=True)
         ]
         self.machine.attach(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
@@ -25,6 +25,7 @@ from netcheck.states.behaviour import Behaviour
 
 DIM = (0.05, 0.9)
 """Between these shares of its volts a load is dim: it does something, and too little."""
+CELLS = 10
 SOFT_OFF, SOFT_ON = 0.9, 0.5
 """Where a load gets some of its volts: at this share and less it may be called off, at that and
 more on."""
@@ -80,6 +81,11 @@ class Bench:
         if self._standing[withs].restless:
             raise Unsolvable
         return self._standing[withs]
+
+    def positions(self, withs: tuple[str, ...]) -> tuple[str, ...]:
+        """Of all relays.  Raises Unsolvable."""
+        standing = self.standing(withs)
+        return tuple(standing.position(name) for name in standing.states.machine.movers)
 
     def _worked_out(self, changed: Panel, withs: tuple[str, ...]) -> Standing:
         if self._soft and self._sound is not None and self._values is not None:
@@ -190,21 +196,95 @@ class Moves:
 
 
 @record
+class Way:
+    """What nobody knows of a candidate, such as the ohms of a joint, at one of the benches `a` and
+    `b` or between them: `cells` are the tenths of what lies between that are still possible.
+
+    With one resistance unknown every voltage of a linear circuit is a straight line over its
+    current, so that all readings are the same share of the way between those of the two.
+    """
+
+    a: Bench
+    b: Bench
+    cells: tuple[int, ...] = tuple(range(CELLS))
+
+    def after(self, seen: Observation) -> Way | None:
+        """What is left of it once this was seen too.  Raises Unsolvable."""
+        if not isinstance(seen, Read):
+            return self if self.a.looks(seen) or (self._is_wide and self.b.looks(seen)) else None
+        pair = (seen.red, seen.black, seen.withs)
+        cells = tuple(
+            cell for cell in self.cells if seen.agrees_within([*self._ends_of(cell, *pair)])
+        )
+        if not cells and not self._is_straight(seen.withs):
+            ends = [self.a.reading(*pair), self.b.reading(*pair)]
+            cells = self.cells if seen.agrees_within(ends) else ()
+        return replace(self, cells=cells) if cells else None
+
+    def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
+        """The likeliest of what is possible.  Raises Unsolvable."""
+        if 0 in self.cells:
+            return self.a.reading(red, black, withs)
+        first, second = self._ends_of(self.cells[len(self.cells) // 2], red, black, withs)
+        return _between(first, second, 0.5)
+
+    @property
+    def _is_wide(self) -> bool:
+        return self.a is not self.b
+
+    def _is_straight(self, withs: tuple[str, ...]) -> bool:
+        """Whether relays stand alike at both ends."""
+        return self._is_wide and self.a.positions(withs) == self.b.positions(withs)
+
+    def _ends_of(
+        self, cell: int, red: str, black: str, withs: tuple[str, ...]
+    ) -> tuple[Reading, Reading]:
+        first, last = (one.reading(red, black, withs) for one in (self.a, self.b))
+        return _between(first, last, cell / CELLS), _between(first, last, (cell + 1) / CELLS)
+
+
+def _between(first: Reading, last: Reading, share: float) -> Reading:
+    if first.floats or last.floats:
+        return first if share < 0.5 else last
+    return Reading(
+        first.dc_v + share * (last.dc_v - first.dc_v), first.ac_v + share * (last.ac_v - first.ac_v)
+    )
+
+
+@record
 class Tried:
-    """A candidate and its benches, one for each of the ways it may be."""
+    """A candidate and its benches, one for each of the ways it may be, the middle one first."""
 
     candidate: Candidate | None
     benches: tuple[Bench, ...]
 
     def shows(self, seen: Observation) -> bool:
         """Whether this can be seen with it.  Raises Unsolvable."""
-        if isinstance(seen, Read):
-            pair = (seen.red, seen.black, seen.withs)
-            return seen.agrees_within([bench.reading(*pair) for bench in self.benches])
-        return any(bench.looks(seen) for bench in self.benches)
+        return self.fits([seen])
 
-    def fits(self, seen: Iterable[Observation]) -> bool:
-        return all(self.shows(one) for one in seen)
+    def fits(self, seen: Sequence[Observation]) -> bool:
+        """Whether all this can be seen with it.  Raises Unsolvable."""
+        return next(self.ways(seen), None) is not None
+
+    def ways(self, seen: Sequence[Observation]) -> Iterator[Way]:
+        """The ways in which it explains all of it.
+
+        Raises Unsolvable where there is none, and one that cannot be solved.
+        """
+        first, *others = self.benches
+        found, unsolved = False, None
+        for other in others or [first]:
+            way: Way | None = Way(first, other)
+            try:
+                for one in seen:
+                    way = way.after(one) if way is not None else None
+            except Unsolvable as error:
+                way, unsolved = None, error
+            if way is not None:
+                found = True
+                yield way
+        if unsolved is not None and not found:
+            raise unsolved
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest."""

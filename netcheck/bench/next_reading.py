@@ -7,7 +7,8 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 
 from netcheck.bench.candidates import INSIDE
 from netcheck.bench.chains import Chains
-from netcheck.bench.fitting import Tried, Unsolvable
+from netcheck.bench.fitting import Bench, Tried, Unsolvable, Way
+from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
 from netcheck.bench.readings import SHOCK_V, Reading
 from netcheck.bench.walks import Walk
@@ -65,7 +66,7 @@ def next_reading(
     if len(left) < 2:
         return None
     choice = _Choice(panel, chains, seen, left, exposed)
-    pairs = [pair for pair in _pairs(ways) if pair not in skipped]
+    pairs = [pair for pair in (*_pairs(ways), *_across(panel, left)) if pair not in skipped]
     ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
     return choice.best(ends) or choice.best(pairs, inside=True)
 
@@ -91,6 +92,9 @@ class _Choice:
         self._done = {(one.red, one.black, one.withs) for one in reads}
         self._lead = reads[-1].black if reads else ""
         self._representative: dict[tuple[bool, int], Tried] = {}
+        # Before anything is read the likeliest ohms stand for all.
+        self._soft = [each for each in left if reads and _is_soft(each[0])]
+        self._ways = {id(one): tuple(one.ways(seen)) for one, _ in self._soft}
 
     def best(self, pairs: Sequence[tuple[str, str]], *, inside: bool = False) -> Next | None:
         found: list[tuple[float, tuple[int, ...], Next]] = []
@@ -99,10 +103,10 @@ class _Choice:
                 if {(red, black, withs), (black, red, withs)} & self._done:
                     continue
                 groups = self._groups(red, black, withs, inside=inside)
-                if groups is None or len(groups) < 2:
+                if all(len(one.left) == len(self._left) for one in groups):
                     continue
                 step = self._step(red, black, withs, groups)
-                left = sum(sum(w for _, w in group) ** 2 for _, group in groups)
+                left = sum(one.likely * one.weight for one in groups)
                 found.append((left / self._total, (*self._cost(step), place), step))
         if not found:
             return None
@@ -121,29 +125,44 @@ class _Choice:
     def _step(self, red: str, black: str, withs: tuple[str, ...], groups: Sequence[_Group]) -> Next:
         location = self._panel.devices[device_of(red)].location
         outcomes = [
-            Outcome(reading, tuple(_words(one) for one, _ in group)) for reading, group in groups
+            Outcome(one.reading, tuple(_words(other) for other, _ in one.left)) for one in groups
         ]
         outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
         return Next(red, black, location, withs, tuple(outcomes), self._exposed(red, black))
 
     def _groups(
         self, red: str, black: str, withs: tuple[str, ...], *, inside: bool
-    ) -> list[_Group] | None:
+    ) -> list[_Group]:
         """Readings a meter tells apart; what floats goes with 0 V, for it may show that."""
         groups: list[_Group] = []
+        anything: list[Weighed] = []
         for one, weight in self._left:
             try:
-                reading = self._reader(one, inside=inside).reading(red, black, withs)
+                reading = self._expected(one, inside=inside).reading(red, black, withs)
             except Unsolvable:
-                return None
+                anything.append((one, weight))
+                continue
             shown = Reading() if reading.floats else reading
-            for known, group in groups:
-                if known.like(shown, within=LIKE):
-                    group.append((one, weight))
-                    break
-            else:
-                groups.append((shown, [(one, weight)]))
+            group = next((g for g in groups if g.reading.like(shown, within=LIKE)), None)
+            if group is None:
+                groups.append(group := _Group(shown))
+            group.add(one, weight)
+        for group in groups:
+            read = _as_read(group.reading, red, black, withs)
+            others = [each for each in self._soft if self._may_show(each[0], read)]
+            group.may_be([*anything, *others])
         return groups
+
+    def _may_show(self, one: Tried, read: Read) -> bool:
+        try:
+            return any(way.after(read) is not None for way in self._ways[id(one)])
+        except Unsolvable:
+            return True
+
+    def _expected(self, one: Tried, *, inside: bool) -> Bench | Way:
+        """Of a joint of which something was read already, the ohms that explain it."""
+        ways = self._ways.get(id(one))
+        return ways[0] if ways else self._reader(one, inside=inside).benches[0]
 
     def _reader(self, one: Tried, *, inside: bool) -> Tried:
         """The first of its chain, which reads the same but for the places between."""
@@ -152,12 +171,50 @@ class _Choice:
         return one if chain is None else self._representative.setdefault(chain, one)
 
 
-_Group = tuple[Reading, list[Weighed]]
+class _Group:
+    """What one reading would leave: those that show it, of weight `likely`, and those that may
+    show it too, for of them nobody knows how many ohms they are."""
+
+    def __init__(self, reading: Reading) -> None:
+        self.reading = reading
+        self.left: list[Weighed] = []
+        self.likely = 0.0
+        self.weight = 0.0
+
+    def add(self, one: Tried, weight: float) -> None:
+        self.left.append((one, weight))
+        self.likely += weight
+        self.weight += weight
+
+    def may_be(self, others: Iterable[Weighed]) -> None:
+        known = {id(one) for one, _ in self.left}
+        for one, weight in others:
+            if id(one) not in known:
+                self.left.append((one, weight))
+                self.weight += weight
+
+
+def _as_read(reading: Reading, red: str, black: str, withs: tuple[str, ...]) -> Read:
+    kind = reading.kind if reading.kind in ("AC", "DC") else ""
+    volts = reading.dc_v if kind == "DC" else reading.size_v
+    return Read("", red, black, volts, kind, False, withs)
+
+
+def _is_soft(one: Tried) -> bool:
+    return one.candidate is not None and one.candidate.is_soft
 
 
 def _words(one: Tried) -> str:
     assert one.candidate is not None
     return one.candidate.words
+
+
+def _across(panel: Panel, left: Iterable[Weighed]) -> Iterator[tuple[str, str]]:
+    """The ends of wires whose joints are suspected: under load only a bad one has volts across."""
+    for one, _ in left:
+        if one.candidate is not None and one.candidate.sort is Sort.JOINT:
+            for wire in (panel.wires[index] for index in one.candidate.wires):
+                yield wire.a, wire.b
 
 
 def _pairs(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:

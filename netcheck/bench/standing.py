@@ -162,9 +162,13 @@ def stand(panel: Panel, *, powered: bool = True, states: Behaviour | None = None
 def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
     """The same after these switches have moved."""
     found = standing.states.playing.after(standing.values, moved)
-    if found is None:
-        return replace(standing, restless=True)
-    return replace(standing, values=found[0])
+    if found is not None:
+        return replace(standing, values=found[0])
+    values = dict(standing.values)
+    for name, position in moved.items():
+        for place, bit in enumerate(standing.states.machine.switches[name].bits):
+            values[bit] = bool(position >> place & 1)
+    return replace(standing, values=values, restless=True)
 
 
 def sources_on(states: Behaviour) -> dict[str, int]:

@@ -23,13 +23,16 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from pathlib import Path
 from random import Random
+from typing import Any
+from unittest.mock import patch
 
+from netcheck.bench import diagnosing
 from netcheck.bench.candidates import Candidate, distinct, joints, plain, shorts, supplies, swapped
-from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.diagnosing import Diagnosis
 from netcheck.bench.drills import moves_to
 from netcheck.bench.fitting import Tried, Unsolvable, tried
 from netcheck.bench.observations import Observation, Symptom, observation
-from netcheck.bench.standing import stand
+from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Drive, Part
 from netcheck.model.panel import Panel
@@ -72,7 +75,7 @@ class Reach:
     lost: dict[float, int] = fresh(factory=dict)
     walked: dict[float, int] = fresh(factory=dict)
     sorts: Counter[str] = fresh(factory=Counter)
-    lost_sorts: Counter[str] = fresh(factory=Counter)
+    lost_cases: list[str] = fresh(factory=list)
 
 
 # ---- time ----------------------------------------------------------------------------------------
@@ -214,8 +217,29 @@ def _told(panel: Panel, lines: tuple[str, ...]) -> Diagnosis:
     """Many faults give the same readings up to a point: each answer is worked out once."""
     key = panel.path, lines
     if key not in _TOLD:
-        _TOLD[key] = diagnose(panel, [observation(panel, line) for line in lines])
+        seen = [observation(panel, line) for line in lines]
+        with patch.multiple(diagnosing, stand=_stood_once, tried=_tried_once):
+            _TOLD[key] = diagnosing.diagnose(panel, seen)
     return _TOLD[key]
+
+
+_STOOD: dict[str, Standing] = {}
+_TRIED: dict[tuple[str, str], Tried] = {}
+"""What one answer works out and the next, with a reading more, would work out once more.  Only
+time is saved: what a fault does hangs on no reading."""
+
+
+def _stood_once(panel: Panel) -> Standing:
+    if panel.path not in _STOOD:
+        _STOOD[panel.path] = stand(panel)
+    return _STOOD[panel.path]
+
+
+def _tried_once(panel: Panel, candidate: Candidate, *others: Any) -> Tried:
+    key = panel.path, candidate.words
+    if key not in _TRIED:
+        _TRIED[key] = tried(panel, candidate, *others)
+    return _TRIED[key]
 
 
 def best_mean(panel: Panel, line: str, first: Diagnosis, pairs: Sequence[tuple[str, str]]) -> float:
@@ -250,10 +274,13 @@ def reach_of(panel: Panel, most: int, trees: int, random: Random) -> Reach:
             found.walked[off] = found.walked.get(off, 0) + 1
             if not kept:
                 found.lost[off] = found.lost.get(off, 0) + 1
-                found.lost_sorts[case.candidate.sort] += 1
+                words = f"{case.candidate.words}, told as `{case.line}`, readings {off:.0%}"
+                found.lost_cases.append(words)
+        _TRIED.clear()
     lines = list(dict.fromkeys(line for _, line in _symptoms(panel))) if trees else []
     for line in random.sample(lines, min(trees, len(lines))):
         ratio = ratio_of(panel, line)
+        _TRIED.clear()
         if ratio is not None:
             found.ratios.append(ratio)
     return found
@@ -292,11 +319,13 @@ def readings(most: int, trees: int, seed: int, only: str) -> None:
         lost.update(found.lost)
         walked.update(found.walked)
         print(
-            f"{path.stem:16} {found.walked.get(1.0, 0):4} faults, lost {dict(found.lost)} "
-            f"{dict(found.lost_sorts) or ''} trees {len(found.ratios)} "
+            f"{path.stem:16} {found.walked.get(1.0, 0):4} faults, lost {sum(found.lost.values())}, "
+            f"trees {' '.join(f'{one:.2f}' for one in found.ratios) or 'none'} "
             f"({time.process_time() - start:.0f} s)",
             flush=True,
         )
+        for words in found.lost_cases:
+            print(f"{'':16} LOST {words}")
         print(f"{'':16} {', '.join(f'{n} {sort}' for sort, n in found.sorts.most_common())}")
     if ratios:
         median, worst = statistics.median(ratios), max(ratios)

@@ -1,0 +1,94 @@
+"""Faults of which nobody knows how much: bad joints, supplies that give too few volts.  One value
+must explain all readings; with one resistance unknown every voltage of a linear circuit is a
+straight line over its current (superposition)."""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.bench.candidates import Candidate, joints, supplies
+from netcheck.bench.diagnosing import diagnose
+from netcheck.bench.fitting import Tried, tried
+from netcheck.bench.observations import Observation, Read, observation
+from netcheck.bench.standing import stand
+from netcheck.bench.walks import walks_of
+from netcheck.model.panel import Panel
+from netcheck.record import replace
+from tests.bench.panels import BRANCHES, VALVE, load_of, panel_of
+from tests.bench.search_trees import lines_of
+
+FLASHER = """\
+panel "Mist, on and off by itself"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+switch S1 normally open 13-14
+on-delay timer KT1 10 s; coil 24 V DC 1 W; timed normally open 15-18
+on-delay timer KT2 5 s; coil 24 V DC 1 W; timed normally closed 15-16
+valve Y1 24 V DC 8 W
+circuit "Mist"
+  E1:+ --1-- S1 --2-- KT2:15-16 --3-- KT1:A1-A2 --4-- E1:0V
+  S1:14 --5-- KT1:15-18 --6-- KT2:A1-A2 --7-- E1:0V
+  KT1:18 --8-- Y1 --9-- E1:0V
+"""
+
+
+def put_in(panel: Panel, candidate: Candidate, share: int = 0) -> Tried:
+    """With one of the shares it may have."""
+    one = replace(candidate, edits=(candidate.edits[share],)) if candidate.edits else candidate
+    return tried(panel, one, stand(panel).numbers)
+
+
+def candidates(panel: Panel, load: str) -> dict[str, Candidate]:
+    ways = walks_of(stand(panel).states, load_of(panel, load)).ways
+    return {one.words: one for one in (*joints(panel, ways), *supplies(panel, ways))}
+
+
+def read(panel: Panel, line: str) -> Observation:
+    found = observation(panel, line)
+    assert isinstance(found, Read)
+    return found
+
+
+@pytest.mark.parametrize("off", [0.95, 1.0, 1.05])
+@pytest.mark.parametrize(
+    "fault",
+    [
+        "E1 gives too few volts",
+        "high resistance at an end of wire 204",
+        "high resistance at an end of wire 202",
+        "high resistance at an end of wire 200",
+    ],
+)
+def test_what_lets_too_little_by_is_named_by_the_volts_across_it(fault: str, off: float) -> None:
+    panel = panel_of(VALVE)
+    true, lines = put_in(panel, candidates(panel, "K1")[fault]), ["K1 is out with S2 pressed"]
+    asked: list[tuple[str, str]] = []
+    while (found := diagnose(panel, [observation(panel, one) for one in lines])).next is not None:
+        step = found.next
+        asked.append((step.red, step.black))
+        reading = true.reading(step.red, step.black, step.withs)
+        lines.append(lines_of(step.red, step.black, reading, step.withs, off))
+        assert len(asked) < 10, asked
+    assert [fault] == [one.fault for one in found.suspects]
+
+
+def test_readings_that_no_one_resistance_gives_do_not_fit() -> None:
+    """A joint in the feed of a lamp: what is lost in it the lamp does not get."""
+    panel = panel_of(BRANCHES)
+    joint = candidates(panel, "H1")["high resistance at an end of wire 212"]
+    one = tried(panel, joint, stand(panel).numbers)
+    lost = "FU1:2 to K2:33 {} V DC with S2 pressed"
+    left = "H1:X1 to H1:X2 {} V DC with S2 pressed"
+    for at_joint, at_lamp, fits in ((9, 15, True), (15, 9, True), (9, 9, False), (3, 12, False)):
+        seen = [read(panel, lost.format(at_joint)), read(panel, left.format(at_lamp))]
+        assert fits == one.fits(seen), (at_joint, at_lamp)
+
+
+def test_a_panel_that_never_rests_is_metered_with_its_sources_on() -> None:
+    panel = panel_of(FLASHER)
+    standing = stand(panel_of(FLASHER, ["S1 on"]))
+    assert standing.restless
+    assert standing.present(0)
+    found = diagnose(panel, [observation(panel, "KT1 is out with S1 on")])
+    assert "wire 1 open" in {one.fault for one in found.suspects}
+    assert found.next is not None
+    assert {"24 V DC", "0 V"} == {str(one.reading) for one in found.next.outcomes}

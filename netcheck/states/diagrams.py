@@ -16,6 +16,7 @@
     store.support(f), store.size(f), store.count(f, variables), store.example(f)
     store.example(f, {v: True})                # where these variables are so, without a new diagram
     store.as_product(f)                        # the literals it is the product of, or None
+    store.shape((f, g), store.in_order(vs))    # equal for what is alike but for its variables
     store.sum_of_products(lower, upper, most)  # products, of which every one is needed
 
 A diagram is a whole number, like a literal of `Logic`: FALSE is 0, TRUE is 1, the odd number
@@ -46,6 +47,9 @@ Result = TypeVar("Result")
 
 Product = tuple[int, ...]
 """Literals that are all true: a variable, or the odd number above it for its negation."""
+
+Shape = tuple[int, ...]
+"""Of diagrams alike but for their variables the same; good for comparing only."""
 
 _Path = tuple[int, bool, "_Path"] | None
 """The branches taken to a node: variable, its value, and those before."""
@@ -458,6 +462,36 @@ class Diagrams:
             f = low if high == FALSE else high
         return tuple(literals)
 
+    def in_order(self, variables: Iterable[int]) -> list[int]:
+        """The variables, topmost first."""
+        return sorted(variables, key=self._levels.__getitem__)
+
+    def shape(self, diagrams: Iterable[int], variables: Sequence[int]) -> Shape:
+        """What diagrams are but for which variables they are over, given `in_order`.
+
+        Others over as many variables have the same shape exactly if they are these with the one
+        list of variables put for the other.
+        """
+        levels, lows, highs = self._level, self._low, self._high
+        place = {self._levels[variable]: at for at, variable in enumerate(variables)}
+        number = {FALSE: 0}
+        shape = []
+        for f in diagrams:
+            shape.append(f & 1)
+            todo = [f & ~1]
+            while todo:
+                node = todo.pop()
+                known = number.get(node)
+                if known is not None:
+                    shape.append(known)
+                    continue
+                number[node] = len(number)
+                high = highs[node >> 1]
+                # Negative, so that no node met before is taken for it.
+                shape.append(~(2 * place[levels[node >> 1]] + (high & 1)))
+                todo += (lows[node >> 1], high & ~1)
+        return tuple(shape)
+
     # ---- sums of products --------------------------------------------------------------------
 
     def sum_of_products(self, lower: int, upper: int, most: int) -> tuple[Product, ...]:
@@ -579,4 +613,4 @@ def _ordered(f: int, g: int) -> tuple[int, int]:
     return (f, g) if f < g else (g, f)
 
 
-__all__ = ["MOST_STEPS", "Diagrams", "OutOfBudget", "Product"]
+__all__ = ["MOST_STEPS", "Diagrams", "OutOfBudget", "Product", "Shape"]

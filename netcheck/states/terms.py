@@ -7,7 +7,7 @@ left out of a care (`resting`), so that nothing is said of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from netcheck.record import record
 from netcheck.states.diagrams import Diagrams, OutOfBudget
@@ -26,6 +26,10 @@ class Term:
 Product = tuple[Term, ...]
 
 _Cube = Mapping[str, frozenset[int]]
+
+_Form = tuple[object, ...]
+_Unnamed = tuple[tuple[int, frozenset[int]], ...]
+"""A product whose terms have numbers for names."""
 
 MOST_HELD = 60_000
 """Nodes and results held beside what is asked to be kept."""
@@ -60,7 +64,10 @@ class Terms:
         self._bits.update((name, (mover.state,)) for name, mover in machine.movers.items())
         self._positions = {name: switch.resting for name, switch in machine.switches.items()}
         self._positions.update(dict.fromkeys(machine.movers, _OUT | _IN))
+        self._kinds = {n: (len(s.positions), s.resting) for n, s in machine.switches.items()}
+        self._kinds.update(dict.fromkeys(machine.movers, (2, _OUT | _IN)))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
+        self._unnamed: dict[_Form, tuple[_Unnamed, ...]] = {}
         self._most_held = MOST_HELD
 
     def of(self, literal: int) -> int:
@@ -111,8 +118,36 @@ class Terms:
     def products(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         """Products whose sum is `f` wherever `care` is true, as short and few as comes easily.
 
-        No term and no product of it can be left out.  OutOfBudget past `most` products.
+        No term and no product of it can be left out.  OutOfBudget past `most` products.  Rungs
+        are much alike: what has the form of something asked before is that with its own names in.
         """
+        names = sorted(self.names(f) | self.names(care), key=self._place.__getitem__)
+        form = self._form(f, care, most, names)
+        if form not in self._unnamed:
+            number = {name: at for at, name in enumerate(names)}
+            self._unnamed[form] = tuple(
+                tuple((number[term.name], term.positions) for term in product)
+                for product in self._worked_out(f, care, most)
+            )
+        return tuple(
+            tuple(Term(names[number], positions) for number, positions in product)
+            for product in self._unnamed[form]
+        )
+
+    def _form(self, f: int, care: int, most: int, names: Sequence[str]) -> _Form:
+        """All that products depend on but for the names, which are in the order of the text."""
+        bits = self.store.in_order([bit for name in names for bit in self._bits[name]])
+        place = {bit: at for at, bit in enumerate(bits)}
+        leaves = [self._leaves[name] for name in names]
+        return (
+            most,
+            self.store.shape((f, care), bits),
+            tuple(sorted(range(len(names)), key=leaves.__getitem__)),
+            tuple(place[bit] for name in names for bit in self._bits[name]),
+            tuple(self._kinds[name] for name in names),
+        )
+
+    def _worked_out(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         # Most conditions are short without any care; where one is not, care may make it so.
         whole = self.store.as_product(f)
         try:

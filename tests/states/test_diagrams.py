@@ -279,3 +279,30 @@ def test_what_is_kept_stays_the_same_and_what_is_made_afterwards_is_right(
     again = pair.written(h)
     assert h == pair.table(again)
     assert f & h == pair.table(store.both(kept, again))
+
+
+small_functions = st.integers(0, (1 << 8) - 1)
+
+
+@given(
+    st.lists(small_functions, min_size=2, max_size=2),
+    st.lists(small_functions, min_size=2, max_size=2),
+    st.lists(st.integers(0, 2 * COUNT - 1), min_size=3, max_size=3, unique=True).map(sorted),
+)
+def test_diagrams_have_one_shape_exactly_if_they_are_alike_but_for_their_variables(
+    ones: list[int], others: list[int], places: list[int]
+) -> None:
+    """Three variables, and any other three in the same order."""
+    store = Diagrams(range(0, 4 * COUNT, 2))
+
+    def written(table: int, variables: list[int]) -> int:
+        wanted = [state for state in range(8) if table >> state & 1]
+        return store.any_of(
+            store.product(v ^ 1 ^ (state >> k & 1) for k, v in enumerate(variables))
+            for state in wanted
+        )
+
+    first, second = [0, 2, 4], [2 * place for place in places]
+    one = store.shape([written(table, first) for table in ones], first)
+    other = store.shape([written(table, second) for table in others], second)
+    assert (one == other) == (ones == others)

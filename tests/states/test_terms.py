@@ -70,3 +70,29 @@ def test_a_sum_is_right_wherever_it_matters_and_no_product_or_term_is_idle(
         for term in each:
             shorter = tuple(other for other in each if other != term)
             assert not is_right((*others, shorter))
+
+
+@SOME
+@given(st.data())
+def test_what_is_told_by_its_form_is_what_would_be_worked_out(data: st.DataObject) -> None:
+    """Many questions to one machine, each also to terms that were asked nothing before."""
+    machine = data.draw(machines(most_states=200))
+    order = [bit for switch in machine.switches.values() for bit in switch.bits]
+    order += [mover.state for mover in machine.movers.values()]
+
+    def made() -> Terms:
+        return Terms(machine, order, lambda name: int(name.startswith("S")))
+
+    asked = made()
+    literals = [mover.state ^ sign for mover in machine.movers.values() for sign in (0, 1)]
+    literals += [
+        bit ^ sign for switch in machine.switches.values() for bit in switch.bits for sign in (0, 1)
+    ]
+    pairs = [machine.logic.both(one, other) for one in literals for other in literals]
+    for wanted in [*pairs, *(pair ^ 1 for pair in pairs)]:
+        fresh = made()
+        answers = [
+            terms.products(f := terms.of(wanted), terms.resting(terms.names(f)), 1_000)
+            for terms in (asked, fresh)
+        ]
+        assert answers[0] == answers[1]

@@ -16,7 +16,7 @@ TOP = 6.0
 FOOT = 44.0
 """What the title at the foot takes."""
 ROOM = TALL - TOP - FOOT
-REACH = 3
+REACH = 5
 """A circuit may fill up one of so many sheets before."""
 AIR = 22.0
 """How much further apart rungs are drawn where a sheet has room."""

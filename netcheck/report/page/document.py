@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 from typing import Any
 
 from netcheck import __version__
@@ -19,7 +20,7 @@ from netcheck.report.page.live import desk, policy, scripts
 from netcheck.report.page.live_style import LIVE
 from netcheck.report.page.style import SHEET
 from netcheck.report.page.symbol_list import symbol_list
-from netcheck.report.sheets.table import Table
+from netcheck.report.sheets.table import Cell, Table
 
 
 @record
@@ -28,8 +29,9 @@ class Section:
     title: str
     body: Html
     left_open: int = 0
-    form: bool = False
-    """Whether it is filled in by hand, and so starts a sheet of paper of its own."""
+    form: str = ""
+    """`form` where it is filled in by hand, and so starts a sheet of paper of its own; `form short`
+    where it is half a sheet at most, and so need only not be cut."""
 
 
 def document(
@@ -136,7 +138,9 @@ def _sections(
     if live is not None:
         yield Section("live", "Live page and exercise", desk(live))
     for table in tables:
-        form = bool(table.ticks and table.rows)
+        pieces = int(_side_by_side(table, _shown(table)).removeprefix("by-") or 1)
+        short = " short" if len(table.rows) / pieces <= SHORT_FORM else ""
+        form = f"form{short}" if table.ticks and table.rows else ""
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open, form)
 
 
@@ -161,6 +165,8 @@ def _findings(review: Review, cut_outs: Sequence[str]) -> Html:
     return joined((closing, found(review, cut_outs), assumed), "\n")
 
 
+SHORT_FORM = 20
+"""Rows of a form that takes half a sheet of paper at most."""
 FILLED_IN = ("Panel and revision", "Done by", "Date")
 
 
@@ -169,7 +175,12 @@ def _section(section: Section) -> Html:
         return tag("section", tag("h2", section.title), section.body, id=section.anchor)
     filled = tag("div", *(tag("span", said) for said in FILLED_IN), class_="signed of-form")
     return tag(
-        "section", tag("h2", section.title), filled, section.body, id=section.anchor, class_="form"
+        "section",
+        tag("h2", section.title),
+        filled,
+        section.body,
+        id=section.anchor,
+        class_=section.form,
     )
 
 
@@ -177,37 +188,107 @@ def _table(table: Table) -> Html:
     notes = [tag("p", ticked(note), class_="faint") for note in table.notes]
     if not table.rows:
         return joined((*notes, tag("p", f"{table.empty[:1].upper()}{table.empty[1:]}.")))
-    shown = [
+    shown = _shown(table)
+    head = tag("tr", *(_head(table.columns[column]) for column in shown))
+    key = [tag("li", str(row[-1])) for row in table.rows if table.key and row[0] == table.key]
+    named = (tag("h3", table.key.capitalize()), tag("ul", *key, class_="key")) if key else ()
+    whole = tag("table", tag("thead", head), Html("\n"), *_bodies(table, shown))
+    style = " ".join(filter(None, ("wide", _side_by_side(table, shown))))
+    region = tag("div", whole, class_=style, tabindex="0", role="region", aria_label=table.title)
+    chart = tag("div", Html(table.picture), class_="bars") if table.picture else Html("")
+    return joined((*notes, chart, region, *named), "\n")
+
+
+def _shown(table: Table) -> list[int]:
+    """The columns that the page has: none that stands with the groups' names or is empty."""
+    return [
         column
         for column in range(int(table.grouped), len(table.columns))
-        if column in table.ticks or any(row[column] != "" for row in table.rows)
+        if column not in (*table.shared, *table.once)
+        and (column in table.ticks or any(row[column] != "" for row in table.rows))
     ]
-    head = tag("tr", *(_head(table.columns[column]) for column in shown))
-    bodies = [tag("tbody", joined(rows, "\n")) for rows in _bodies(table, shown)]
-    whole = tag("table", tag("thead", head), Html("\n"), *bodies)
-    region = tag("div", whole, class_="wide", tabindex="0", role="region", aria_label=table.title)
-    chart = tag("div", Html(table.picture), class_="bars") if table.picture else Html("")
-    return joined((*notes, chart, region), "\n")
+
+
+PAPER_MM = 186.0
+"""How wide a table may be on the narrower of letter and A4."""
+GAP_MM = 6.0
+LETTER_MM, PAD_MM, PEN_MM = 1.55, 1.8, 9.0
+"""Room for a letter of a table, beside a cell, for a box to tick: as printed, measured."""
+MOST_KEPT = 4
+"""Rows of a group that is never cut by the end of a page."""
+LONG_CELL = 80
+"""Letters in a cell of a table that needs the whole width."""
+FEW_ROWS = 16
+
+
+def _side_by_side(table: Table, shown: Sequence[int]) -> str:
+    """How many pieces of a narrow table stand side by side on paper."""
+    if len(table.rows) < FEW_ROWS or any(table.columns[column] in SIGNED for column in shown):
+        return ""
+    lengths = {column: sorted(_lengths(table, column)) for column in shown}
+    if max(cells[-1] for cells in lengths.values()) > LONG_CELL:
+        return ""
+    wide = 0.0
+    for column, cells in lengths.items():
+        title = max(map(len, table.columns[column].split()))
+        letters = max(title, cells[len(cells) * 9 // 10])  # one cell in ten may take two lines
+        wide += PEN_MM if column in table.ticks else letters * LETTER_MM + PAD_MM
+    for pieces in (3, 2):
+        if wide <= (PAPER_MM - GAP_MM * (pieces - 1)) / pieces:
+            return f"by-{pieces}"
+    return ""
+
+
+def _lengths(table: Table, column: int) -> Iterator[int]:
+    for row in table.rows:
+        yield max(map(len, str(row[column]).split("\n")))
 
 
 def _head(title: str) -> Html:
     return tag("th", title, scope="col", class_=_fit(title))
 
 
-def _bodies(table: Table, shown: Sequence[int]) -> Iterator[list[Html]]:
+def _bodies(table: Table, shown: Sequence[int]) -> Iterator[Html]:
     """The rows; of a grouped table those of each group, under its name."""
-    rows: list[Html] = []
-    before: object = None
+    rows = [row for row in _joined_rows(table) if not (table.key and row[0] == table.key)]
+    for _, group in groupby(rows, lambda row: _group(table, row)):
+        members = list(group)
+        told = [tag("tr", *(_cell(table, one, row[one]) for one in shown)) for row in members]
+        if table.grouped:
+            told.insert(0, _group_head(table, members, len(shown)))
+        kept = {"class_": "kept"} if table.grouped and len(members) <= MOST_KEPT else {}
+        yield tag("tbody", joined(told, "\n"), **kept)
+
+
+def _group(table: Table, row: Sequence[Cell]) -> tuple[Cell, ...]:
+    return (row[0], *(row[column] for column in table.shared)) if table.grouped else ()
+
+
+def _group_head(table: Table, rows: Sequence[Sequence[Cell]], wide: int) -> Html:
+    first = rows[0]
+    name = str(first[0]) or f"without a {table.columns[0]}"
+    shared = ", ".join(str(first[column]) for column in table.shared if first[column] != "")
+    once = [
+        tag("p", f"{table.columns[column]}: ", str(row[column]).replace("\n", ", "))
+        for column in table.once
+        for row in rows
+        if row[column] != ""
+    ]
+    said = f"{name}: {shared}" if shared else name
+    return tag("tr", tag("th", said, *once, class_="group", colspan=str(wide), scope="rowgroup"))
+
+
+def _joined_rows(table: Table) -> Iterator[Sequence[Cell]]:
+    """The rows; those that differ in the joined column alone as one, where the first stands."""
+    at = table.joined
+    if at is None:
+        yield from table.rows
+        return
+    alike: dict[tuple[Cell, ...], list[Cell]] = {}
     for row in table.rows:
-        if table.grouped and row[0] != before:
-            if rows:
-                yield rows
-            before = row[0]
-            name = str(before) or f"without a {table.columns[0]}"
-            attributes = {"colspan": str(len(shown)), "scope": "rowgroup"}
-            rows = [tag("tr", tag("th", name, class_="group", **attributes))]
-        rows.append(tag("tr", *(_cell(table, column, row[column]) for column in shown)))
-    yield rows
+        alike.setdefault((*row[:at], *row[at + 1 :]), []).append(row[at])
+    for rest, cells in alike.items():
+        yield *rest[:at], "; ".join(map(str, cells)) if len(cells) > 1 else cells[0], *rest[at:]
 
 
 SIGNED = ("locked by", "proved dead by", "spares kept", "read")

@@ -43,6 +43,7 @@ tbody tr:nth-child(5n) td { border-bottom-color: var(--ink); }
 td.one { white-space: nowrap; } td.words, th { overflow-wrap: normal; }
 td.cut, th.cut { overflow-wrap: anywhere; }
 th.group { border-bottom: 1px solid var(--ink); padding-top: .7rem; font-size: .82rem; }
+th.group p { font-weight: normal; display: inline; } th.group p::before { content: ' / '; }
 td.n { text-align: right; font-variant-numeric: tabular-nums; }
 td.pen { min-width: 3.6rem; } td.pen::before { content: ''; display: inline-block;
   width: .85rem; height: .85rem; border: 1.4px solid var(--ink); }
@@ -64,6 +65,7 @@ td p { margin: 0 0 .15rem; }
 mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
 .symbols summary { cursor: pointer; font-weight: bold; padding: .3rem 0; }
 .symbols table { max-width: 40rem; } .symbol { display: block; }
+.key { list-style: none; padding: 0; columns: 26rem; font-size: .82rem; }
 .signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
   gap: 1.6rem; margin: 2rem 0 0; } .signed span { border-top: 1px solid var(--ink);
   padding-top: .2rem; font-size: .8rem; color: var(--faint); }
@@ -80,14 +82,19 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block;
   --accent: #000; --ground: #d9d9d9; } body { max-width: none; padding: 0; font-size: 9.5pt; }
   nav { margin-top: 4mm; } nav ol { columns: 2; font-size: 8.5pt; } nav a { padding: 0; }
   details:not([open]) { display: none; } .wide { overflow: visible; }
-  h2 { margin-top: 6mm; padding-top: 2mm; } #sheet-calculations td:last-child { width: 57%; }
+  h2 { margin-top: 6mm; padding-top: 2mm; }
   nav li:has(a[href='#live']) { display: none; } tr:has(> .group) { break-after: avoid; }
   section > .faint, .of-form { break-after: avoid; }
-  table { font-size: 7.4pt; line-height: 1.2; } th { font-size: 6.8pt; }
-  th, td { padding: 1.2pt 5pt 1pt 0; } td.pen::before { width: 6.5pt; height: 6.5pt;
+  .by-2 { columns: 2; } .by-3 { columns: 3; } .by-2, .by-3 { column-gap: 6mm; }
+  table { font-size: 8pt; line-height: 1.2; } th { font-size: 8pt; }
+  th, td { padding: 1pt 5pt .8pt 0; } .faint { font-size: 8.5pt; } .kept { break-inside: avoid; }
+  td.sign { height: 5mm; min-width: 5rem; } td.pen::before { width: 6.5pt; height: 6.5pt;
   vertical-align: -1pt; border-width: .8pt; } td.pen { min-width: 2rem; }
-  th.group { padding-top: 6pt; font-size: 7.4pt; break-after: avoid; }
-  .form { break-before: page; } .of-form { display: grid; margin: 5mm 0 3mm; }
+  th.group { padding-top: 6pt; font-size: 8pt; break-after: avoid; }
+  #sheet-calculations td:last-child { width: 46%; }
+  .key { columns: 2; font-size: 8pt; } .form { break-before: page; }
+  .short { break-before: auto; break-inside: avoid; } footer .caution { margin: 3mm 0 0; }
+  footer .signed { margin-top: 7mm; } .of-form { display: grid; margin: 5mm 0 3mm; }
   thead { display: table-header-group; } tr, .finding, .signed { break-inside: avoid; }
   h2, h3 { break-after: avoid; } a { color: inherit; text-decoration: none; }
   figure { page: drawing; break-before: page; break-after: page; break-inside: avoid; margin: 0; }

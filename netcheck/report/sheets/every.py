@@ -31,11 +31,11 @@ from netcheck.report.sheets.table import Table
 SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Nameplate data", nameplate),
     ("Devices", device_list),
+    ("Fuses", fuse_list),
+    ("Spares", spare_list),
     ("Wires", wire_list),
     ("What to cut from which reel", reel_list),
     ("Terminal strips, both sides", terminal_list),
-    ("Fuses", fuse_list),
-    ("Spares", spare_list),
     ("Loads, and when each is on", load_list),
     ("Protective devices", protection_list),
     ("Loading of supplies", supply_list),
@@ -44,12 +44,12 @@ SHEETS: tuple[tuple[str, Callable[[Bench], Table]], ...] = (
     ("Stop grid", stop_grid),
     ("One fault at a time", one_fault),
     ("Test script of stops", stop_script),
+    ("Isolation, to sign", isolation_sheet),
     ("Ring-out, wire by wire", ring_out),
     ("Must not ring: neighbours on strips", must_not_ring),
     ("Ohms of loads", ohm_list),
     ("Expected ohms before first power", cold_grid),
     ("First power", first_power),
-    ("Isolation, to sign", isolation_sheet),
     ("Calculations", calculation_sheet),
 )
 

@@ -49,23 +49,31 @@ def _torque(bench: Bench, device: Device) -> str:
 
 
 def wire_list(bench: Bench) -> Table:
-    """By run: what lies in the panel by its wire kind, then each cable."""
+    """By run and reel: what lies in the panel by its wire kind, then each cable."""
     rows = [_wire_row(wire) for wire in sorted(bench.panel.wires, key=_by_run)]
     columns = ("run", "wire", "from", "to", "size", "colour", "length, m", "kind", "fitted")
     notes = ("The length is what the text says: cut it longer by what bends and ends take.",)
-    return Table("wires", "Wires", columns, tuple(rows), notes, ticks=frozenset((8,)), grouped=True)
+    return Table("wires", "Wires", columns, tuple(rows), notes, ticks=frozenset((8,)),
+                 grouped=True, shared=(4, 7))  # fmt: skip
 
 
 def _by_run(wire: Wire) -> tuple[object, ...]:
-    return (bool(wire.cable), natural(wire.cable or wire.kind), natural(wire.number), wire.index)
+    """What is cut from one reel stands together."""
+    run = bool(wire.cable), natural(wire.cable or wire.kind)
+    reel = natural(str(wire.properties.size or "")), _made_of(wire)
+    return (*run, *reel, natural(wire.number), wire.index)
+
+
+def run_of(wire: Wire) -> str:
+    """The cable it is a core of, or its wire kind."""
+    return f"cable {wire.cable}" if wire.cable else f"wire kind {wire.kind}" if wire.kind else ""
 
 
 def _wire_row(wire: Wire) -> tuple[Cell, ...]:
-    run = f"cable {wire.cable}" if wire.cable else f"wire kind {wire.kind}" if wire.kind else ""
     size = str(wire.properties.size) if wire.properties.size else UNKNOWN
     length = wire.properties.length_m
     return (
-        run,
+        run_of(wire),
         wire.number or "no number",
         wire.a,
         wire.b,

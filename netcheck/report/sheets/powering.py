@@ -61,7 +61,7 @@ def first_power(bench: Bench) -> Table:
     )
     return Table("power", "First power: order of closing, and volts", columns, rows, notes,
                  "no source that can be switched on", frozenset((9,)), closing.open,
-                 grouped=True)  # fmt: skip
+                 grouped=True, once=(7, 8))  # fmt: skip
 
 
 class _Closing:
@@ -191,9 +191,12 @@ class _Closing:
             yield said, "", "", "", "", f"not decided: {reason}", "do not close it", "", "", ""
             return
         dead, amperes = self._still_dead(), self._amperes()
+        told: set[str] = set()
         for number, (terminal, reading, against) in enumerate(points):
+            also = "" if terminal in told else self._also(terminal)
+            told.add(terminal)
             yield (
-                said, terminal, self._wire(terminal), self._also(terminal), against,
+                said, terminal, self._wire(terminal), also, against,
                 str(reading), _limits(reading), dead if number == 0 else "",
                 amperes if number == 0 else "", "",
             )  # fmt: skip

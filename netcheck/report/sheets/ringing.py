@@ -12,7 +12,7 @@ from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
 from netcheck.report.sheets.bench import Bench
 from netcheck.report.sheets.feeding import Feeds
-from netcheck.report.sheets.lists import STRIPS
+from netcheck.report.sheets.lists import STRIPS, run_of
 from netcheck.report.sheets.table import Cell, Table, natural
 from netcheck.tables.conditions import COPPER
 from netcheck.tables.lookup import Lookup
@@ -24,19 +24,26 @@ ZERO_OHM = 0.1
 
 
 def ring_out(bench: Bench) -> Table:
-    """Each wire from end to end."""
+    """Each wire from end to end, by run."""
     rows: list[tuple[Cell, ...]] = [
-        (wire.a, wire.b, wire.number or "no number", _wire_ohms(wire), _beside(bench, wire), "")
-        for wire in sorted(bench.panel.wires, key=lambda wire: (natural(wire.number), wire.index))
-    ]
-    columns = ("from", "to", "wire", "expect", "lift first", "rings")
+        (run_of(wire), wire.a, wire.b, wire.number or "no number", _wire_ohms(wire),
+         _beside(bench, wire), "")
+        for wire in sorted(bench.panel.wires, key=_by_run)
+    ]  # fmt: skip
+    columns = ("run", "from", "to", "wire", "expect", "lift first", "rings")
     notes = (
         "Power off, locked and proved dead.  Leads touched together first: take their ohms off.",
         "Lift the end named where another way round the wire would ring as well.",
         "Good coils, windings and heaters of few ohms make a meter beep too: read the ohms.",
     )
     return Table("ringing", "Ring-out, wire by wire", columns, tuple(rows), notes,
-                 "no wires", frozenset((5,)))  # fmt: skip
+                 "no wires", frozenset((6,)), grouped=True, shared=(4,))  # fmt: skip
+
+
+def _by_run(wire: Wire) -> tuple[object, ...]:
+    """Wires of a run of which the same is expected stand together."""
+    run = bool(wire.cable), natural(wire.cable or wire.kind)
+    return (*run, _wire_ohms(wire), natural(wire.number), wire.index)
 
 
 def must_not_ring(bench: Bench) -> Table:
@@ -117,10 +124,11 @@ def ohm_list(bench: Bench) -> Table:
     """Each load's own ohms, where the ratings give them: lifted at one end."""
     rows = tuple(_ohm_rows(bench))
     columns = (
-        "red on", "black on", "load", "expect", "why", "open and lock", "lift first", "read",
+        "red on", "black on", "load", "expect", "why", "open and lock", "lift at", "read",
     )  # fmt: skip
     notes = (
-        "Power off, locked and proved dead, contacts at rest.",
+        "Power off, locked and proved dead, contacts at rest.  Lift the wires at the terminal "
+        "named.  Red is the plus lead: the other way round a diode across the load is read.",
         "A good coil, motor winding or heater of few ohms makes a meter beep as a short does: "
         "read the ohms.  Hot or cold, wound or electronic, ohms differ: a first guess.",
     )
@@ -139,9 +147,9 @@ def _ohm_rows(bench: Bench) -> Iterator[tuple[Cell, ...]]:
             if ends not in handles:
                 handles[ends] = next(iter(feeds.enough(wired)), "every source: no one handle does")
             red, black = ends[::-1] if f"plus lead on {part.b}" in told.diode else ends
-            why = "; ".join(filter(None, (told.assumed, told.diode)))
+            why = "; ".join(filter(None, (told.assumed, "diode" * bool(told.diode))))
             label = f"{device.name} {part.role}"
-            lift = f"the wires at {mark_of(part.a)}"
+            lift = mark_of(part.a)
             yield red, black, label, _expected(told), why, handles[ends], lift, ""
 
 

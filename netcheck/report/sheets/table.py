@@ -27,6 +27,14 @@ class Table:
     open: int = 0
     grouped: bool = False
     """Whether rows of one first cell stand together under it."""
+    shared: tuple[int, ...] = ()
+    """Columns that on the page stand with the name of a group: their cells are part of it."""
+    once: tuple[int, ...] = ()
+    """Columns of which a group has one cell at most, which on the page stands with its name."""
+    joined: int | None = None
+    """The column whose cells share a row on the page where all others in it are the same."""
+    key: str = ""
+    """The group that only explains signs used in the others: a list under the table."""
     picture: str = ""
     """The same as SVG, for the page alone."""
 

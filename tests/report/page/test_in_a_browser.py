@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
 from pathlib import Path
 
 import pytest
@@ -71,6 +73,11 @@ CAPITALS_MM = """
       return pen.measureText('H').actualBoundingBoxAscent * scale * 25.4 / 96;
     });
   }));
+"""
+LOWEST_PT = """
+  return Math.min(...[...document.querySelectorAll('td, th, li, p, dd')]
+    .filter(one => one.getClientRects().length && one.textContent.trim())
+    .map(one => parseFloat(getComputedStyle(one).fontSize) * 72 / 96));
 """
 TEXTS_OUTSIDE = """
   return [...document.querySelectorAll('svg.sheet')].flatMap(svg => {
@@ -151,6 +158,19 @@ def test_capitals_of_the_drawing_are_not_lower_than_drafting_asks_for(
     session.open(pages[name])
     session.show_as("print", int(wide * PX))
     assert round(session.run(CAPITALS_MM), 1) >= 2.5
+
+
+@pytest.mark.parametrize("paper", PAPERS_MM)
+def test_the_report_of_the_greenhouse_takes_less_than_fifty_pages_in_letters_of_eight_points(
+    session: Browser, pages: dict[str, Path], paper: str
+) -> None:
+    wide, tall = PAPERS_MM[paper]
+    session.open(pages["greenhouse"])
+    session.show_as("print", int((wide - MARGINS_MM) * PX))
+    assert session.run(LOWEST_PT) >= 8
+    size = {"paperWidth": wide / 25.4, "paperHeight": tall / 25.4, "preferCSSPageSize": True}
+    printed = b64decode(session.tell("Page.printToPDF", **size)["data"])
+    assert 20 < len(re.findall(rb"/Type\s*/Page\b", printed)) < 50
 
 
 @each

@@ -57,4 +57,4 @@ def test_nothing_to_show_is_no_picture_and_a_hostile_name_is_a_text() -> None:
 
 def test_bars_have_no_colour_but_ink_and_paper() -> None:
     rules = [line for line in SHEET.splitlines() if ".chart" in line]
-    assert {"#111", "#fff"} == set(re.findall(r"#\w+", " ".join(rules)))
+    assert {"var(--ink)", "var(--paper)"} == set(re.findall(r"#\w+|var\(.*?\)", " ".join(rules)))

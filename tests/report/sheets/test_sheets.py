@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from netcheck.cli.loader import FileLoader
+from netcheck.facts.calculations import Calculations
+from netcheck.figure import figure
 from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
 from netcheck.reading.project import gather
@@ -155,9 +158,25 @@ def test_a_number_in_square_brackets_is_that_of_a_source_at_the_end(bench: Bench
     ends = [str(row[-1]) for row in table.rows if row[0] == SOURCES]
     numbers = [end.partition(" ")[0] for end in ends]
     assert [f"[{number}]" for number in range(1, len(ends) + 1)] == numbers
-    leaned_on = " ".join(str(row[-1]) for row in table.rows if row[0] != SOURCES)
-    assert all(number in leaned_on for number in numbers)
+    told = [str(row[-1]) for row in table.rows]
+    assert all(any(number in one.partition(" ")[2] for one in told) or number in told
+               for number in numbers)  # fmt: skip
+    leaned_on = "; ".join(one for one in told if one not in ends)
     assert not [end for end in ends if end.partition(" ")[2] in leaned_on.split("; ")]
+
+
+def test_what_is_allowed_is_worked_out_once_for_all_that_it_is_alike_for(bench: Bench) -> None:
+    # Each number of the key stands for a source, or for steps that several lines end with: put
+    # back in its place every line again says all that `review --working` prints of it.
+    table = calculation_sheet(bench)
+    key = dict(str(row[-1]).split(" ", 1) for row in table.rows if row[0] == SOURCES)
+    rows = [row for row in table.rows if row[0] != SOURCES]
+    for line, row in zip(bench.fact(Calculations).lines, rows, strict=True):
+        told = re.sub(r"\[\d+\]", lambda found: f"({key[found[0]]})", str(row[-1]))
+        told = re.sub(r"\[\d+\]", lambda found: f"({key[found[0]]})", told)
+        for step in line.working:
+            figured = figure(step.value, step.unit)
+            assert f"{step.what} {figured}" in told or figured in row
 
 
 def test_a_stop_that_stops_says_in_how_many_states(bench: Bench) -> None:
@@ -195,8 +214,8 @@ def test_a_long_thin_wire_rings_with_its_own_ohms(bench: Bench) -> None:
     # 16 AWG stranded: 4.99 ohm/kft at 75 degC (NEC chapter 9 table 8); 25 m at 20 degC by
     # 1 + 0.00323 x (20 - 75): 4.99 x 0.08202 x 0.8224 = 0.337 ohm.
     table = ring_out(bench)
-    (core,) = [one for one in table.rows if one[2] == "W9.1"]
-    assert "0.337 ohm" == core[3]
+    (core,) = [one for one in table.rows if one[3] == "W9.1"]
+    assert "0.337 ohm" == core[4]
 
 
 def test_a_wire_beside_others_is_lifted_first() -> None:
@@ -207,7 +226,7 @@ circuit "Ring"
   X1:1 --1-- X1:2 --1-- X1:3 --1-- X1:1
   X1:3 --1-- X1:4
 """
-    lifted = [one[4] for one in ring_out(Bench(panel_of(text))).rows]
+    lifted = [one[5] for one in ring_out(Bench(panel_of(text))).rows]
     assert ["X1:1", "X1:2", "X1:3", ""] == lifted
 
 

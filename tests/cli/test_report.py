@@ -6,6 +6,7 @@ import csv
 import os
 import subprocess
 import sys
+from html import escape
 from pathlib import Path
 
 import pytest
@@ -87,7 +88,11 @@ def test_the_page_has_the_rows_of_the_lists(tmp_path: Path) -> None:
         section = page.partition(f'id="sheet-{path.stem}"')[2].partition("</section>")[0]
         heads = section.count('class="group"') + section.count("<thead>")
         with path.open(encoding="utf-8", newline="") as file:
-            assert len(list(csv.reader(file))) - 1 == section.count("<tr>") - heads, path.stem
+            _, *rows = csv.reader(file)
+        if path.stem == "calculations":  # lines worked out alike share a row, sources are a list
+            assert [] == [row for row in rows if escape(row[1] or row[5]) not in section]
+        else:
+            assert len(rows) == section.count("<tr>") - heads, path.stem
 
 
 def test_a_folder_that_cannot_be_made_is_2_with_its_name(tmp_path: Path) -> None:

@@ -2,15 +2,17 @@
 
 For many readings of many faults: the solver then sees loads and sources alone, round after
 round, where it would join some hundred wires anew each time.  Nothing is left out: what is
-joined without resistance has no voltage along it.
+joined without resistance has no voltage along it.  And most faults of one circuit leave its
+loads and sources joined alike, wherever on the way they are: what is joined alike is solved once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
+from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
@@ -20,57 +22,115 @@ from netcheck.solve.steady import Across, Steady
 from netcheck.states.answers import Undecided
 
 WIRES = (Conducts.JOINS, Conducts.BOND, Conducts.CONTACT)
+IDLE = (*WIRES, Conducts.NOTHING)
+"""What the solver need not see once all that is joined is one place."""
 INERT = Part(0, "", "", "", "", Conducts.NOTHING)
 """In the place of every part that is no longer needed: numbers stay as they are."""
+
+
+class _Answer:
+    """One network, solved, and what was read of it."""
+
+    def __init__(self, steady: Steady | Undecided) -> None:
+        self.steady = steady
+        self._read: dict[tuple[str, str], Reading] = {}
+
+    def reading(self, pair: tuple[str, str]) -> Reading | None:
+        if isinstance(self.steady, Undecided):
+            return None
+        if pair not in self._read:
+            self._read[pair] = read(self.steady, *pair)
+        return self._read[pair]
+
+
+class Solved:
+    """The networks of one panel that were solved already, by all that the solver sees of them;
+    `rated` is what its devices are made for."""
+
+    def __init__(self, rated: ComponentValues) -> None:
+        self.rated = rated
+        self.answers: dict[Hashable, _Answer] = {}
 
 
 class AtPlaces:
     """`steady` is Undecided where there are no numbers."""
 
-    def __init__(self, standing: Standing) -> None:
+    def __init__(self, standing: Standing, solved: Solved | None = None) -> None:
+        self._standing = standing
         self._joined = _joined(standing)
-        poles = [f"{one.device}:{pole}" for one in standing.panel.sources for pole in one.poles]
-        self._known: dict[tuple[str, str], Reading] = {}
         self._named: dict[str, str] = {}
+        """Of each place that the solver sees, by what stands for its terminals: a pole, if there
+        is one among them, else its number, so that places met in the same order are called
+        alike."""
         self._twins: list[tuple[str, str]] = []
-        for pole in poles:
+        for pole in (
+            f"{one.device}:{pole}" for one in standing.panel.sources for pole in one.poles
+        ):
             named = self._named.setdefault(self._joined.find(pole), pole)
             if named != pole:
                 self._twins.append((named, pole))
-        self.steady: Steady | Undecided = standing.solve_as(
-            self._panel(standing.panel),
-            self._ratings(standing.ratings),
-            self._across(standing.across()),
-        )
+        panel, ratings = standing.panel, self._ratings(standing.ratings)
+        ends = {p.index: self._ends(p) for p in panel.parts if p.conducts not in IDLE}
+        across = self._across(standing.across())
+        answers = solved.answers if solved and solved.rated is standing.rated else {}
+        key = self._seen(ends, ratings, across)
+        if key not in answers:
+            answers[key] = _Answer(standing.solve_as(self._panel(panel, ends), ratings, across))
+        self._answer = answers[key]
+
+    @property
+    def steady(self) -> Steady | Undecided:
+        return self._answer.steady
 
     @property
     def solved(self) -> bool:
         return not isinstance(self.steady, Undecided)
 
     def reading(self, red: str, black: str) -> Reading | None:
-        if isinstance(self.steady, Undecided):
+        if not self.solved:
             return None
-        pair = self._place(red), self._place(black)
-        if pair not in self._known:
-            self._known[pair] = read(self.steady, *pair)
-        return self._known[pair]
+        roots = self._joined.find(red), self._joined.find(black)
+        pair = self._named.get(roots[0]), self._named.get(roots[1])
+        if pair[0] is None or pair[1] is None:  # nothing is there but wire
+            return Reading(floats=roots[0] != roots[1])
+        return self._answer.reading((pair[0], pair[1]))
 
     def _place(self, terminal: str) -> str:
-        """The terminal that stands for all it is joined to: a pole, if there is one among them."""
         root = self._joined.find(terminal)
-        return self._named.get(root, root)
+        return self._named.setdefault(root, f"place {len(self._named)}")
 
-    def _panel(self, panel: Panel) -> Panel:
-        parts = [self._moved(part) for part in panel.parts]
+    def _ends(self, part: Part) -> tuple[str, str]:
+        return self._place(part.a), self._place(part.b)
+
+    def _seen(
+        self,
+        ends: dict[int, tuple[str, str]],
+        ratings: Ratings,
+        across: tuple[Across, ...],
+    ) -> Hashable:
+        """All that the solver sees that differs from one fault of a panel to another."""
+        standing, draws = self._standing, self._standing.numbers.ratings.draws
+        sources = standing.panel.sources
+        return (
+            tuple(ends.items()),
+            tuple(self._twins),
+            tuple((standing.present(i), *one.poles.items()) for i, one in enumerate(sources)),
+            frozenset(draws.keys() - ratings.draws.keys()),
+            tuple((i, ratings.draws[i].ohm) for i in sorted(ratings.draws.keys() - draws.keys())),
+            tuple((one.second_a, one.second_b) for one in ratings.couplings),
+            tuple((one.a, one.b, one.ohm) for one in across),
+        )
+
+    def _panel(self, panel: Panel, ends: dict[int, tuple[str, str]]) -> Panel:
+        parts = [
+            replace(part, a=ends[part.index][0], b=ends[part.index][1])
+            if part.index in ends
+            else INERT
+            for part in panel.parts
+        ]
         for number, (a, b) in enumerate(self._twins, len(parts)):
             parts.append(Part(number, "", "place", a, b, Conducts.JOINS))
         return replace(panel, wires=(), parts=tuple(parts))
-
-    def _moved(self, part: Part) -> Part:
-        if part.conducts in WIRES or part.conducts is Conducts.NOTHING:
-            return INERT
-        a, b = self._place(part.a), self._place(part.b)
-        return part if (a, b) == (part.a, part.b) else replace(part, a=a, b=b)
 
     def _ratings(self, ratings: Ratings) -> Ratings:
         couplings = tuple(

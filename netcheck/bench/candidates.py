@@ -61,11 +61,15 @@ class Candidate:
 
     def put_into(self, panel: Panel) -> tuple[Panel, ...]:
         """The panel in each of the ways it may then be."""
+        return tuple(self.put_in(panel, way) for way in range(len(self.edits) or 1))
+
+    def put_in(self, panel: Panel, way: int) -> Panel:
+        """The panel in one of the ways it may then be."""
         for fault in in_breaking_order(self.faults):
             panel = broken(panel, fault)
         if self.held:
             panel = holding(panel, self.held, 0)
-        return tuple(troubled(panel, edit) for edit in self.edits) or (panel,)
+        return troubled(panel, self.edits[way]) if self.edits else panel
 
     def and_(self, other: Candidate) -> Candidate:
         """Both at once, of those that only open or hold something."""

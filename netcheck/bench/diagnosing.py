@@ -23,12 +23,13 @@ from netcheck.bench.candidates import (
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Moves, Tried, Unsolvable, shown, sound, tried
+from netcheck.bench.fitting import Moves, Tried, Unsolvable, shown, tried, unbroken
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
-from netcheck.bench.standing import Standing, stand
+from netcheck.bench.sound import Sound
+from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
@@ -102,7 +103,7 @@ def diagnose(
         (one for one in said if not isinstance(one, Looked)), key=lambda o: isinstance(o, Read)
     )
     search = _Search(panel, seen)
-    fits = shown(sound(panel), seen)
+    fits = shown(unbroken(search.sound), seen)
     misfits = tuple(one.words for place, one in enumerate(seen) if place not in fits)
     wrong = (*contradictions(seen), *impossible(panel, seen))
     left: list[Tried] = []
@@ -169,8 +170,8 @@ class _Search:
     def __init__(self, panel: Panel, seen: Sequence[Observation]) -> None:
         self._panel = panel
         self._seen = seen
-        standing = stand(panel)
-        self._values = standing.numbers
+        self.sound = Sound(panel)
+        standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
         ways = list(_ways(standing, panel, seen))
@@ -187,8 +188,8 @@ class _Search:
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
-        self._played = Played(panel, self._plain[:MOST_FAULTS])
-        self._moves = Moves(panel)
+        self._played = Played(self.sound, self._plain[:MOST_FAULTS])
+        self._moves = Moves(self.sound)
 
     def exposed_v(self, red: str, black: str) -> float:
         """The highest volts that the circuits of two points may have, whatever reads between."""
@@ -237,7 +238,7 @@ class _Search:
         known: dict[tuple[bool, int], bool] = {}
         found = []
         for candidate in candidates:
-            one = tried(self._panel, candidate, self._values, self._played, self._moves)
+            one = tried(self.sound, candidate, self._played, self._moves)
             chain = self.chains.of(candidate)
             if self._is_read_between():
                 chain = None  # the members of a chain differ there
@@ -262,10 +263,10 @@ class _Search:
         self.tried_pairs = True
         everything = frozenset(range(len(self._seen)))
         single = [
-            (c, shown(tried(self._panel, c, self._values, self._played), self._seen))
+            (c, shown(tried(self.sound, c, self._played), self._seen))
             for c in self._plain[:MOST_FAULTS]
         ]
-        sound_shows = shown(sound(self._panel), self._seen)
+        sound_shows = shown(unbroken(self.sound), self._seen)
         useful = [(one, seen) for one, seen in single if seen - sound_shows]
         both = [
             one.and_(other)
@@ -274,9 +275,9 @@ class _Search:
             if first | second | sound_shows == everything and first - second and second - first
         ]
         self.more |= len(both) > MOST_PAIRS
-        found, played = [], Played(self._panel, both[:MOST_PAIRS])
+        found, played = [], Played(self.sound, both[:MOST_PAIRS])
         for candidate in both[:MOST_PAIRS]:
-            one = tried(self._panel, candidate, self._values, played)
+            one = tried(self.sound, candidate, played)
             if shown(one, self._seen) == everything:
                 found.append(one)
         self.count += min(len(both), MOST_PAIRS)

@@ -14,15 +14,14 @@ from functools import cached_property, reduce
 from operator import or_
 
 from netcheck.bench.candidates import Candidate
-from netcheck.bench.standing import Standing, sources_on, stand
+from netcheck.bench.sound import Sound, Withs
+from netcheck.bench.standing import Standing, sources_on
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
 from netcheck.model.faults import Fault, FaultKind
 from netcheck.model.panel import Panel
-from netcheck.model.supposed import suppose
 from netcheck.network.unions import Unions
-from netcheck.states.behaviour import Behaviour
 from netcheck.states.breakable import Breakable
 from netcheck.states.expressions import FALSE
 from netcheck.states.machine import Motion
@@ -38,16 +37,15 @@ PLAYED = frozenset(
 
 
 class FaultsAtOnce:
-    """`cases` are faults that are there together, a bit each, in a panel whose sound state is
-    `sound`."""
+    """`cases` are faults that are there together, a bit each, in a panel that stands `sound`."""
 
-    def __init__(self, panel: Panel, cases: Sequence[tuple[Fault, ...]]) -> None:
-        self.sound = stand(panel)
+    def __init__(self, sound: Standing, cases: Sequence[tuple[Fault, ...]]) -> None:
+        self.sound = sound
         self._came: dict[Fault, int] = {}
         for bit, case in enumerate(cases):
             for fault in case:
                 self._came[fault] = self._came.get(fault, 0) | 1 << bit
-        self._states = Breakable(panel, list(self._came))
+        self._states = Breakable(sound.panel, list(self._came))
         self._every = (1 << len(cases)) - 1
         self._restless = 0
         self._doubtful = 0
@@ -206,31 +204,21 @@ def _bits(number: int) -> Iterator[int]:
 class Played:
     """The states of one panel with each of these candidates in it, whatever is put where."""
 
-    def __init__(self, panel: Panel, candidates: Iterable[Candidate]) -> None:
-        self._panel = panel
+    def __init__(self, sound: Sound, candidates: Iterable[Candidate]) -> None:
+        self._sound = sound
         cases = {one.words: one.faults for one in candidates if _is_played(one)}
         self._cases = tuple(cases.values())
         self._bit = {words: bit for bit, words in enumerate(cases)}
-        self._known: dict[tuple[str, ...], FaultsAtOnce] = {}
-        self._sound: dict[tuple[str, ...], Behaviour] = {}
+        self._known: dict[Withs, FaultsAtOnce] = {}
 
-    def sound(self, withs: tuple[str, ...]) -> Behaviour:
-        """The machine of the panel without any of them."""
-        if withs not in self._sound:
-            self._sound[withs] = stand(suppose(self._panel, withs, ()).panel).states
-        return self._sound[withs]
-
-    def standing(
-        self, candidate: Candidate, withs: tuple[str, ...], broken: Panel, rated: ComponentValues
-    ) -> Standing | None:
+    def standing(self, candidate: Candidate, withs: Withs, broken: Panel) -> Standing | None:
         """None where it has to be worked out by itself."""
         bit = self._bit.get(candidate.words)
         if bit is None:
             return None
         if withs not in self._known:
-            put = suppose(self._panel, withs, ()).panel
-            self._known[withs] = FaultsAtOnce(put, self._cases)
-        return self._known[withs].standing(bit, broken, rated)
+            self._known[withs] = FaultsAtOnce(self._sound.standing(withs), self._cases)
+        return self._known[withs].standing(bit, broken, self._sound.rated)
 
 
 def _is_played(candidate: Candidate) -> bool:

@@ -11,17 +11,13 @@ from netcheck.bench.faults_at_once import Played
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
+from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
-from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Drive, Part
 from netcheck.model.panel import Panel
-from netcheck.model.supposed import suppose
-from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
-from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.states.answers import Reached
-from netcheck.states.behaviour import Behaviour
 
 DIM = (0.05, 0.9)
 """Between these shares of its volts a load is dim: it does something, and too little."""
@@ -43,30 +39,24 @@ class Bench:
 
     Not `operated`, everything is put where it was seen at once and nothing ever trips: quick.
     Operated, power comes on and what is shorted opens its fuse.  `soft`: loads are judged by
-    their volts.  `values` are those of the sound panel: what a device is made for no fault
-    changes, and working it out again costs more than all else.  `known` gives a state that
-    was worked out together with others, None where there is none; `sound` the machine of the
-    panel without the change.
+    their volts.  `known` gives a state that was worked out together with others, None where
+    there is none; `sound` is the panel without the change.
     """
 
     def __init__(
         self,
-        panel: Panel,
+        sound: Sound,
         change: Change,
         *,
         operated: bool = False,
         soft: bool = False,
-        values: ComponentValues | None = None,
         known: Known | None = None,
         moves: Moves | None = None,
-        sound: Callable[[tuple[str, ...]], Behaviour] | None = None,
     ) -> None:
         self._sound = sound
-        self._panel = panel
         self._change = change
         self._operated = operated
         self._soft = soft
-        self._values = values
         self._known = known
         self._moves = moves
         self._standing: dict[tuple[str, ...], Standing] = {}
@@ -88,24 +78,32 @@ class Bench:
         return tuple(standing.position(name) for name in standing.states.machine.movers)
 
     def _worked_out(self, changed: Panel, withs: tuple[str, ...]) -> Standing:
-        if self._soft and self._sound is not None and self._values is not None:
-            found = stand_in_numbers(self._sound(withs), changed, self._values)
+        if self._soft:
+            found = stand_in_numbers(self._sound, withs, changed)
             if found is None:
                 raise Unsolvable
             return found
-        return _run(changed, self._values) if self._operated else self._stood(changed)
+        if changed is self._sound.put(withs):
+            return self._sound.standing(withs)
+        return self._run(changed) if self._operated else self._stood(changed)
+
+    def _run(self, changed: Panel) -> Standing:
+        trial = Trial(changed, rated=self._sound.rated)
+        trial.powered()
+        if not trial.stands:
+            raise Unsolvable
+        return trial.standing
 
     def _stood(self, changed: Panel) -> Standing:
-        states = Behaviour(changed, find_nodes(changed), verdicts=CoilVerdicts())
-        return replace(stand(changed, states=states), rated=self._values)
+        return replace(stand(changed), rated=self._sound.rated)
 
     def _changed(self, withs: tuple[str, ...]) -> Panel:
-        return self._change(suppose(self._panel, withs, ()).panel)
+        return self._change(self._sound.put(withs))
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """What a meter shows, wires taken as ideal."""
         if withs not in self._solved:
-            self._solved[withs] = AtPlaces(self.standing(withs))
+            self._solved[withs] = AtPlaces(self.standing(withs), self._sound.solved)
         reading = self._solved[withs].reading(red, black)
         if reading is None:
             raise Unsolvable
@@ -143,24 +141,18 @@ class Bench:
         """Whether it opens, and not before the relay pulls in that it waits for."""
         trial = Trial(self._changed(seen.withs))
         said = trial.powered()
-        opened = [f"{name} opens: a short" for name in self._panel.devices[seen.device].mechanisms]
+        opened = [
+            f"{name} opens: a short" for name in self._sound.panel.devices[seen.device].mechanisms
+        ]
         if not seen.when:
             return any(words in said for words in opened)
         if any(words in said for words in opened):
             return False
-        for name, position in (self._moves or Moves(self._panel)).of(seen):
+        for name, position in (self._moves or Moves(self._sound)).of(seen):
             said += trial.put_if_it_moves(name, position)
-        pulled = [self._panel.mechanisms[seen.when].steps[1]]
+        pulled = [self._sound.panel.mechanisms[seen.when].steps[1]]
         at = next((place for place, words in enumerate(said) if words in pulled), None)
         return at is not None and any(words in said[at:] for words in opened)
-
-
-def _run(panel: Panel, values: ComponentValues | None) -> Standing:
-    trial = Trial(panel, rated=values)
-    trial.powered()
-    if not trial.stands:
-        raise Unsolvable
-    return trial.standing
 
 
 def _loads(panel: Panel, device: str) -> list[Part]:
@@ -171,8 +163,8 @@ def _loads(panel: Panel, device: str) -> list[Part]:
 class Moves:
     """What makes relays of a sound panel pull in, found once for all faults."""
 
-    def __init__(self, panel: Panel) -> None:
-        self._panel = panel
+    def __init__(self, sound: Sound) -> None:
+        self._sound = sound
         self._known: dict[Trips, tuple[tuple[str, int], ...]] = {}
 
     def of(self, seen: Trips) -> tuple[tuple[str, int], ...]:
@@ -182,8 +174,7 @@ class Moves:
         return self._known[seen]
 
     def _found(self, seen: Trips) -> Iterator[tuple[str, int]]:
-        held = suppose(self._panel, seen.withs, ()).panel
-        states = stand(held).states
+        held, states = self._sound.put(seen.withs), self._sound.standing(seen.withs).states
         pulled_in = states.in_positions(seen.when, frozenset((1,)))
         answer = states.prover.can_happen(pulled_in, at="settled")
         if isinstance(answer, Reached):
@@ -292,44 +283,35 @@ class Tried:
 
 
 def tried(
-    panel: Panel,
-    candidate: Candidate,
-    values: ComponentValues,
-    played: Played | None = None,
-    moves: Moves | None = None,
+    sound: Sound, candidate: Candidate, played: Played | None = None, moves: Moves | None = None
 ) -> Tried:
     """`played` knows of states that were worked out together, `moves` what was operated."""
 
     def known(withs: tuple[str, ...], broken: Panel) -> Standing | None:
-        if played is None:
-            return None
-        return played.standing(candidate, withs, broken, values)
+        return None if played is None else played.standing(candidate, withs, broken)
 
-    count = len(candidate.edits) or 1
     return Tried(
         candidate,
         tuple(
             Bench(
-                panel,
+                sound,
                 _way(candidate, place),
                 operated=candidate.operated,
                 soft=candidate.is_soft,
-                values=values,
                 known=known,
                 moves=moves,
-                sound=played.sound if played is not None else None,
             )
-            for place in range(count)
+            for place in range(len(candidate.edits) or 1)
         ),
     )
 
 
 def _way(candidate: Candidate, place: int) -> Change:
-    return lambda panel: candidate.put_into(panel)[place]
+    return lambda panel: candidate.put_in(panel, place)
 
 
-def sound(panel: Panel) -> Tried:
-    return Tried(None, (Bench(panel, lambda whole: whole),))
+def unbroken(sound: Sound) -> Tried:
+    return Tried(None, (Bench(sound, lambda whole: whole),))
 
 
 def shown(tried: Tried, seen: Sequence[Observation]) -> frozenset[int]:

@@ -12,31 +12,31 @@ from collections.abc import Iterator
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.readings import Reading, fits
+from netcheck.bench.sound import Sound, Withs
 from netcheck.bench.standing import Standing, sources_on
 from netcheck.bench.trial import troubled_standing
-from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Drive, Mechanism, Part
 from netcheck.model.panel import Panel
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import DROPS_OUT
 from netcheck.states.answers import Reached
-from netcheck.states.behaviour import Behaviour
 from netcheck.states.witness import assignment
 
 MOST_MOVES = 100
 TIMED = (Drive.ON_DELAY, Drive.OFF_DELAY)
 
 
-def stand_in_numbers(states: Behaviour, broken: Panel, rated: ComponentValues) -> Standing | None:
-    """`states` are those of the sound panel, numbered as the broken one; None where there are no
-    numbers."""
+def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> Standing | None:
+    """The `broken` panel is numbered as the sound one, with the same things put somewhere; None
+    where there are no numbers."""
+    states = sound.standing(withs).states
     values = assignment(states, Reached("settled operation", {}, ()))
     for name, position in sources_on(states).items():
         for place, bit in enumerate(states.machine.switches[name].bits):
             values[bit] = bool(position >> place & 1)
     for _ in range(MOST_MOVES):
-        standing = troubled_standing(broken, states, dict(values), rated)
-        solved = AtPlaces(standing)
+        standing = troubled_standing(broken, states, dict(values), sound.rated)
+        solved = AtPlaces(standing, sound.solved)
         moving = next(_moving(broken, standing, solved), None)
         if moving is None:
             return standing if solved.solved else None

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from netcheck.case import Case
-from netcheck.facts.as_built import AsBuilt
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
+from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
+from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Across, Steady, Unsettled, solve_state
@@ -154,7 +155,7 @@ def stand(panel: Panel, *, powered: bool = True, states: Behaviour | None = None
     `states` are those of the panel as built, where they are known.
     """
     case = Case(panel)
-    states = states or case.conclude(AsBuilt).wide
+    states = states or Behaviour(panel, find_nodes(panel), verdicts=CoilVerdicts())
     values = assignment(states, Reached("settled operation", {}, ()))
     return settled(Standing(case, states, values), sources_on(states) if powered else {})
 

@@ -79,5 +79,8 @@ def _wires(panel: Panel, edit: Edit) -> Iterator[Wire]:
     for wire in panel.wires:
         if wire.index in edit.wires_out:
             continue
-        ends = moved.get(wire.index, {})
-        yield replace(wire, a=ends.get(wire.a, wire.a), b=ends.get(wire.b, wire.b))
+        ends = moved.get(wire.index)
+        if ends is None:
+            yield wire
+        else:
+            yield replace(wire, a=ends.get(wire.a, wire.a), b=ends.get(wire.b, wire.b))

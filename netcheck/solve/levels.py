@@ -39,10 +39,14 @@ class Levels:
 
     def find(self, node: Node) -> tuple[Node, complex]:
         """The root of the node's set, and the volts of the node above it."""
+        parent = self._parent
+        up = parent[node]
+        if parent[up] == up:  # as nearly always
+            return up, self._above[node]
         way = []
-        while self._parent[node] != node:
+        while parent[node] != node:
             way.append(node)
-            node = self._parent[node]
+            node = parent[node]
         above: complex = 0
         for passed in reversed(way):
             above += self._above[passed]

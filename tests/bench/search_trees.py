@@ -11,7 +11,7 @@ from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.observations import Looked, observation
 from netcheck.bench.readings import Reading
-from netcheck.bench.standing import stand
+from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel
 
 LIKE = 0.15
@@ -54,9 +54,9 @@ def best(
     parts, each suspect by its weight."""
     seen = [one for one in [observation(panel, line)] if not isinstance(one, Looked)]
     ways = _Search(panel, seen).ways
-    values = stand(panel).numbers
+    sound = Sound(panel)
     every = distinct(plain(panel, ways, stays_on=False))
-    suspects = {c.words: tried(panel, c, values) for c in every if c.words in weights}
+    suspects = {c.words: tried(sound, c) for c in every if c.words in weights}
     pairs = [(step.start, way.end) for way in ways for step in way.passed if step.start != way.end]
     pairs += [(way.entered, way.left) for way in ways]
     tables = [groups_of(suspects, red, black, seen[0].withs) for red, black in dict.fromkeys(pairs)]

@@ -8,6 +8,7 @@ from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Bench
 from netcheck.bench.observations import Read, Symptom, observation
 from netcheck.bench.readings import Reading
+from netcheck.bench.sound import Sound
 from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
 from tests.bench.panels import CONTROLLER, HEATER, VALVE, panel_of
@@ -84,7 +85,7 @@ def test_the_fault_that_was_put_in_is_among_the_suspects_and_each_reading_keeps_
 ) -> None:
     panel = panel_of(VALVE)
     there = fault_in_words(panel, fault)
-    bench = Bench(panel, lambda sound: broken(sound, there))
+    bench = Bench(Sound(panel), lambda sound: broken(sound, there))
     lines = ["Y1 does not open with S2 pressed"]
     for _ in range(12):
         found = told(VALVE, *lines)

@@ -44,7 +44,7 @@ def stands(standing: Standing, panel: Panel) -> tuple[object, ...]:
 def apart(panel: Panel, every: int = 1) -> tuple[list[str], int]:
     """Faults with which the panel stands otherwise than by itself; how many are left to it."""
     candidates = faults_of(panel)
-    at_once = FaultsAtOnce(panel, [candidate.faults for candidate in candidates])
+    at_once = FaultsAtOnce(stand(panel), [candidate.faults for candidate in candidates])
     values, other, left = stand(panel).numbers, [], 0
     for bit, candidate in enumerate(candidates):
         if bit % every:
@@ -82,7 +82,7 @@ def test_faults_of_the_greenhouse_panel_leave_it_as_they_do_alone(withs: tuple[s
 def test_two_faults_at_once_are_played_as_one_case() -> None:
     panel = panel_of(BRANCHES, ("S2 pressed",))
     one, other = [c for c in faults_of(panel) if c.words in ("wire 207 open", "K2 held in")]
-    at_once = FaultsAtOnce(panel, [(*one.faults, *other.faults)])
+    at_once = FaultsAtOnce(stand(panel), [(*one.faults, *other.faults)])
     (broken,) = one.and_(other).put_into(panel)
     together = at_once.standing(0, broken, stand(panel).numbers)
     assert together is not None

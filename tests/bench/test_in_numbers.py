@@ -6,6 +6,7 @@ import pytest
 
 from netcheck.bench.candidates import joints, supplies
 from netcheck.bench.in_numbers import stand_in_numbers
+from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
@@ -15,20 +16,20 @@ from tests.bench.panels import BRANCHES, CONTROLLER, SAMPLES, VALVE, panel_of, s
 
 def compared(panel: Panel) -> tuple[list[str], int]:
     """Bad joints and low supplies with which the two stand apart, where no coil is in doubt."""
-    sound = stand(panel)
+    sound = Sound(panel)
     loads = [p for p in panel.parts if p.load is not None and p.a != p.b and not p.spare]
-    ways = [way for load in loads for way in walks_of(sound.states, load).ways]
+    ways = [way for load in loads for way in walks_of(sound.standing().states, load).ways]
     apart, count = [], 0
     for candidate in {
         one.words: one for one in (*joints(panel, ways), *supplies(panel, ways))
     }.values():
         for broken in candidate.put_into(panel) if candidate.is_soft else ():
-            trial = Trial(broken, rated=sound.numbers)
+            trial = Trial(broken, rated=sound.rated)
             trial.powered()
             alone = trial.standing
             if not trial.stands or alone.doubtful:
                 continue
-            together = stand_in_numbers(sound.states, broken, sound.numbers)
+            together = stand_in_numbers(sound, (), broken)
             assert together is not None
             count += 1
             relays = [name for name, one in panel.mechanisms.items() if one.moved_by_coil]
@@ -60,6 +61,6 @@ def test_a_coil_stays_in_on_volts_that_would_not_pull_it_in() -> None:
     (candidate,) = [one for one in supplies(panel, walks_of(stand(panel).states, next(
         p for p in panel.parts if p.load is not None and p.device == "K1")).ways)
         if one.is_soft]  # fmt: skip
-    half = stand_in_numbers(stand(panel).states, candidate.put_into(panel)[0], stand(panel).numbers)
+    half = stand_in_numbers(Sound(panel), (), candidate.put_into(panel)[0])
     assert half is not None
     assert "out" == half.position("K1")  # from rest it never pulled in on 12 V

@@ -10,6 +10,7 @@ from netcheck.bench.candidates import Candidate, joints, supplies
 from netcheck.bench.diagnosing import diagnose
 from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.observations import Observation, Read, observation
+from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
 from netcheck.bench.walks import walks_of
 from netcheck.model.panel import Panel
@@ -34,7 +35,7 @@ circuit "Mist"
 def put_in(panel: Panel, candidate: Candidate, share: int = 0) -> Tried:
     """With one of the shares it may have."""
     one = replace(candidate, edits=(candidate.edits[share],)) if candidate.edits else candidate
-    return tried(panel, one, stand(panel).numbers)
+    return tried(Sound(panel), one)
 
 
 def candidates(panel: Panel, load: str) -> dict[str, Candidate]:
@@ -75,7 +76,7 @@ def test_readings_that_no_one_resistance_gives_do_not_fit() -> None:
     """A joint in the feed of a lamp: what is lost in it the lamp does not get."""
     panel = panel_of(BRANCHES)
     joint = candidates(panel, "H1")["high resistance at an end of wire 212"]
-    one = tried(panel, joint, stand(panel).numbers)
+    one = tried(Sound(panel), joint)
     lost = "FU1:2 to K2:33 {} V DC with S2 pressed"
     left = "H1:X1 to H1:X2 {} V DC with S2 pressed"
     for at_joint, at_lamp, fits in ((9, 15, True), (15, 9, True), (9, 9, False), (3, 12, False)):

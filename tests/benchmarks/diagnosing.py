@@ -30,9 +30,10 @@ from netcheck.bench import diagnosing
 from netcheck.bench.candidates import Candidate, distinct, joints, plain, shorts, supplies, swapped
 from netcheck.bench.diagnosing import Diagnosis
 from netcheck.bench.drills import moves_to
-from netcheck.bench.fitting import Tried, Unsolvable, tried
+from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
 from netcheck.bench.observations import Observation, Symptom, observation
-from netcheck.bench.standing import Standing, stand
+from netcheck.bench.sound import Sound
+from netcheck.bench.standing import stand
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Drive, Part
 from netcheck.model.panel import Panel
@@ -168,9 +169,7 @@ def _faults(panel: Panel, ways: Sequence[Walk]) -> list[Candidate]:
 
 
 def _shows(panel: Panel, candidate: Candidate | None, told: Observation) -> bool:
-    from netcheck.bench.fitting import sound
-
-    one = sound(panel) if candidate is None else _put_in(panel, candidate)
+    one = unbroken(_sound(panel)) if candidate is None else _put_in(panel, candidate)
     try:
         return one.fits([told])
     except Unsolvable:
@@ -178,16 +177,14 @@ def _shows(panel: Panel, candidate: Candidate | None, told: Observation) -> bool
 
 
 def _put_in(panel: Panel, candidate: Candidate) -> Tried:
-    return tried(panel, candidate, _numbers(panel.path, panel))
+    return tried(_sound(panel), candidate)
 
 
-_KNOWN: dict[str, object] = {}
+_SOUND: dict[str, Sound] = {}
 
 
-def _numbers(path: str, panel: Panel):  # type: ignore[no-untyped-def]
-    if path not in _KNOWN:
-        _KNOWN[path] = stand(panel).numbers
-    return _KNOWN[path]
+def _sound(panel: Panel) -> Sound:
+    return _SOUND.setdefault(panel.path, Sound(panel))
 
 
 def found_at(panel: Panel, case: Case, off: float) -> tuple[int, bool, Diagnosis]:
@@ -218,27 +215,20 @@ def _told(panel: Panel, lines: tuple[str, ...]) -> Diagnosis:
     key = panel.path, lines
     if key not in _TOLD:
         seen = [observation(panel, line) for line in lines]
-        with patch.multiple(diagnosing, stand=_stood_once, tried=_tried_once):
+        with patch.multiple(diagnosing, Sound=_sound, tried=_tried_once):
             _TOLD[key] = diagnosing.diagnose(panel, seen)
     return _TOLD[key]
 
 
-_STOOD: dict[str, Standing] = {}
 _TRIED: dict[tuple[str, str], Tried] = {}
 """What one answer works out and the next, with a reading more, would work out once more.  Only
 time is saved: what a fault does hangs on no reading."""
 
 
-def _stood_once(panel: Panel) -> Standing:
-    if panel.path not in _STOOD:
-        _STOOD[panel.path] = stand(panel)
-    return _STOOD[panel.path]
-
-
-def _tried_once(panel: Panel, candidate: Candidate, *others: Any) -> Tried:
-    key = panel.path, candidate.words
+def _tried_once(sound: Sound, candidate: Candidate, *others: Any) -> Tried:
+    key = sound.panel.path, candidate.words
     if key not in _TRIED:
-        _TRIED[key] = tried(panel, candidate, *others)
+        _TRIED[key] = tried(sound, candidate, *others)
     return _TRIED[key]
 
 

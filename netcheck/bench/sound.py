@@ -1,0 +1,46 @@
+"""The panel without a fault, as it stands with each of what was put somewhere: worked out once
+for all the faults that are then put into it."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from netcheck.bench.at_places import Solved
+from netcheck.bench.standing import Standing, stand
+from netcheck.facts.component_values import ComponentValues
+from netcheck.model.panel import Panel
+from netcheck.model.supposed import suppose
+from netcheck.record import replace
+
+Withs = tuple[str, ...]
+"""What is put where, in words."""
+
+
+class Sound:
+    """One panel.  `solved` keeps the networks that its faults left alike."""
+
+    def __init__(self, panel: Panel) -> None:
+        self.panel = panel
+        self._put: dict[Withs, Panel] = {}
+        self._standing: dict[Withs, Standing] = {}
+
+    def put(self, withs: Withs) -> Panel:
+        """The panel with these things put somewhere."""
+        if withs not in self._put:
+            self._put[withs] = suppose(self.panel, withs, ()).panel
+        return self._put[withs]
+
+    def standing(self, withs: Withs = ()) -> Standing:
+        if withs not in self._standing:
+            standing = stand(self.put(withs))
+            self._standing[withs] = replace(standing, rated=self.rated) if withs else standing
+        return self._standing[withs]
+
+    @cached_property
+    def rated(self) -> ComponentValues:
+        """What its devices are made for: no fault changes that."""
+        return self.standing().numbers
+
+    @cached_property
+    def solved(self) -> Solved:
+        return Solved(self.rated)

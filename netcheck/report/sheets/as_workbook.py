@@ -9,7 +9,10 @@ from datetime import datetime
 from netcheck.report.sheets.table import Cell, Table
 
 LONGEST_NAME = 31
-WIDEST = 60
+NARROWEST, WIDEST = 8, 60
+"""Letters that a column is wide at least, and at most."""
+ROOM = 180
+"""Letters on a line of paper that lies, 11 points made 8: what fits a page is not smaller."""
 LONGEST_TEXT = 32_767
 
 
@@ -40,10 +43,9 @@ def written(tables: Sequence[Table]) -> bytes:
         sheet.set_landscape()
         sheet.fit_to_pages(1, 0)
         sheet.repeat_rows(0)
-        for column, title in enumerate(table.columns):
-            cells = [title, *(row[column] for row in table.rows)]
-            widest = max((len(line) for cell in cells for line in str(cell).split("\n")), default=0)
-            sheet.set_column(column, column, min(WIDEST, max(8, widest + 2)))
+        sheet.set_footer("&L&A&R&P of &N")
+        for column, (title, wide) in enumerate(zip(table.columns, _widths(table), strict=True)):
+            sheet.set_column(column, column, wide)
             sheet.write_string(0, column, _text(title), head)
         for line, row in enumerate(table.rows, 1):
             for column, cell in enumerate(row):
@@ -53,6 +55,18 @@ def written(tables: Sequence[Table]) -> bytes:
                     sheet.write_number(line, column, cell, body)
     book.close()
     return out.getvalue()
+
+
+def _widths(table: Table) -> list[int]:
+    """For the longest line of each column; the widest are cut down until all fit a page."""
+    wanted = [
+        max(len(line) for cell in (title, *cells) for line in str(cell).split("\n")) + 2
+        for title, *cells in zip(table.columns, *table.rows, strict=True)
+    ]
+    widest = WIDEST
+    while widest > NARROWEST and sum(min(one, widest) for one in wanted) > ROOM:
+        widest -= 1
+    return [min(widest, max(NARROWEST, one)) for one in wanted]
 
 
 def _text(cell: Cell) -> str:

@@ -337,3 +337,21 @@ def test_the_same_tables_give_the_same_workbook() -> None:
 
     tables = make_sheets(Bench(panel_of(PANEL))).tables
     assert as_workbook.written(tables) == as_workbook.written(tables)
+
+
+def test_a_workbook_prints_with_its_titles_on_every_page_in_letters_of_eight_points(
+    bench: Bench,
+) -> None:
+    # 10 inches of paper hold some 137 letters of the 11 points that a workbook has where nothing
+    # is said (measured); what is 188 wide is printed at 8 points.
+    pytest.importorskip("xlsxwriter")
+    openpyxl = pytest.importorskip("openpyxl")
+    from netcheck.report.sheets import as_workbook
+
+    book = openpyxl.load_workbook(io.BytesIO(as_workbook.written(make_sheets(bench).tables)))
+    for sheet in book:
+        found = sheet.column_dimensions.values()
+        assert sum(one.width * (one.max - one.min + 1) for one in found) < 188
+        assert all(one.width >= 8 for one in found)
+        assert "$1:$1" == sheet.print_title_rows
+        assert ("A2", "landscape") == (sheet.freeze_panes, sheet.page_setup.orientation)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from functools import cache
 from itertools import pairwise
 
 from netcheck.case import View, concludes
@@ -19,6 +20,7 @@ from netcheck.model.devices import SourcePart
 from netcheck.model.kinds.supplies import SUPPLY_EFFICIENCY
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.record import record
 from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
 
@@ -99,22 +101,27 @@ def available_ohm(panel: Panel, source: SourcePart, unsaid_angle: float) -> comp
 
 def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
     """None where the text or the tables say too little."""
+    properties = wire.properties
+    if properties.size is None or properties.material is None or properties.length_m is None:
+        return None
+    per_m = _ohm_per_m(properties.size, properties.material, temperature_c)
+    return None if per_m is None else per_m * properties.length_m / (properties.parallel or 1)
+
+
+@cache
+def _ohm_per_m(size: ConductorSize, material: str, temperature_c: float) -> complex | None:
+    """Looked up once for all the wires of one make."""
     from netcheck.tables.lookup import Lookup
     from netcheck.tables.resistance import (
         conductor_reactance_ohm_per_m,
         conductor_resistance_ohm_per_m,
     )
 
-    properties = wire.properties
-    if properties.size is None or properties.material is None or properties.length_m is None:
-        return None
-    size = properties.size
-    resistance = conductor_resistance_ohm_per_m(size, properties.material, temperature_c)
+    resistance = conductor_resistance_ohm_per_m(size, material, temperature_c)
     if not isinstance(resistance, Lookup):
         return None
     reactance = conductor_reactance_ohm_per_m(size, steel_conduit=False)
-    per_m = complex(resistance.value, reactance.value if isinstance(reactance, Lookup) else 0.0)
-    return per_m * properties.length_m / (properties.parallel or 1)
+    return complex(resistance.value, reactance.value if isinstance(reactance, Lookup) else 0.0)
 
 
 def ohm_is_confirmed(wire: Wire) -> bool:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.beyond_wires import Beyond, BeyondWires
@@ -29,9 +28,7 @@ from netcheck.model.devices import Device
 from netcheck.model.wires import Wire
 from netcheck.record import record
 from netcheck.states.answers import Never
-
-if TYPE_CHECKING:
-    from netcheck.tables.lookup import Lookup, NotTabulated
+from netcheck.tables.lookup import Lookup, NotTabulated, reaches
 
 FOOT_M = 0.3048
 IEC_TAP_M = 3.0
@@ -153,13 +150,13 @@ class Judge:
             reason = "the device at its end does not say what current it is rated for"
             return WireFault(limit.wire, Fault.UNKNOWN, ahead, limit, missing=reason)
         allowed = of_wire(limit, fuse=False)
-        if _reaches(allowed.amperes, beyond.largest_a):
+        if reaches(allowed.amperes, beyond.largest_a):
             return None
         return WireFault(limit.wire, Fault.TOO_LARGE, ahead, limit, allowed)
 
     def _secondary(self, limit: WireLimit, ahead: Ahead, beyond: Beyond) -> WireFault | None:
         """Conductors of a transformer's secondary, up to their first device: NEC 240.21(C)."""
-        if not beyond.ends_in_devices or not _reaches(limit.steady.current_a, beyond.largest_a):
+        if not beyond.ends_in_devices or not reaches(limit.steady.current_a, beyond.largest_a):
             return WireFault(limit.wire, Fault.UNPROTECTED, ahead, limit)
         if beyond.length_m == float("inf"):
             return WireFault(limit.wire, Fault.UNKNOWN, ahead, limit, missing="no length said")
@@ -173,7 +170,7 @@ class Judge:
     # ---- behind a limit, behind a device -------------------------------------------------------
 
     def _limited(self, limit: WireLimit, ahead: Ahead, beyond: Beyond) -> WireFault | None:
-        if _reaches(limit.steady.current_a, ahead.amperes):
+        if reaches(limit.steady.current_a, ahead.amperes):
             return None
         if ahead.holds is Holds.RATIO and beyond.ends_in_devices:
             return self._secondary(limit, ahead, beyond)
@@ -182,7 +179,7 @@ class Judge:
     def _behind_device(self, limit: WireLimit, ahead: Ahead, beyond: Beyond) -> WireFault | None:
         device = self.panel.devices[ahead.by] if ahead.holds is Holds.DEVICE else None
         allowed = self.allowed(limit, device, ahead)
-        if _reaches(allowed.amperes, ahead.amperes):
+        if reaches(allowed.amperes, ahead.amperes):
             return None
         if beyond.ends_in_devices:
             return self._tap(limit, allowed, ahead, beyond)
@@ -194,7 +191,7 @@ class Judge:
     def allowed(self, limit: WireLimit, device: Device | None, ahead: Ahead) -> DeviceLimit:
         """The most lenient of the rules that apply to what the wire feeds."""
         allowed = self._of_wire(limit, device is not None and device.kind == "fuse")
-        if _reaches(allowed.amperes, ahead.amperes) or self.panel.settings.practice.iec:
+        if reaches(allowed.amperes, ahead.amperes) or self.panel.settings.practice.iec:
             return allowed
         others = self.loads_in.get(self.sections.of[ahead.entry], [])
         motors = [load for load in others if load.sort is Sort.MOTOR]
@@ -221,7 +218,7 @@ class Judge:
 
     def _carries_a_third(self, limit: WireLimit, ahead: Ahead, motors: list[LoadCurrent]) -> bool:
         """Where several motors share a device, each one's wires are taps (NEC 430.53(D))."""
-        return len(motors) < 2 or _reaches(3 * limit.steady.current_a, ahead.amperes)
+        return len(motors) < 2 or reaches(3 * limit.steady.current_a, ahead.amperes)
 
     def _only_motors(self, wire: Wire) -> bool:
         fed = [self.loads[number] for number in self.paths.loads_on(wire.index)]
@@ -232,11 +229,11 @@ class Judge:
     ) -> WireFault | None:
         too_large = WireFault(limit.wire, Fault.TOO_LARGE, ahead, limit, allowed)
         carried_a = limit.steady.current_a
-        if not _reaches(carried_a, beyond.largest_a):
+        if not reaches(carried_a, beyond.largest_a):
             return too_large
         longest_m = max(
             (length_m for length_m, least_a in self._tap_rules(limit, ahead, beyond)
-             if _reaches(carried_a, least_a)),
+             if reaches(carried_a, least_a)),
             default=None,
         )  # fmt: skip
         if longest_m is None:
@@ -272,13 +269,5 @@ def _longest_m(rule: str) -> float:
 
 
 def _figure(found: Lookup | NotTabulated) -> float:
-    from netcheck.tables.lookup import NotTabulated
-
     assert not isinstance(found, NotTabulated), found.reason
     return found.value
-
-
-def _reaches(available: float, needed: float) -> bool:
-    from netcheck.tables.lookup import reaches
-
-    return reaches(available, needed)

@@ -69,6 +69,8 @@ class Machine:
     movers: dict[str, Mover] = fresh(factory=dict)
     motions: dict[str, Motion] = fresh(factory=dict)
     constraints: list[int] = fresh(factory=list)
+    _standing: dict[tuple[str, frozenset[int]], int] = fresh(factory=dict)
+    """What `in_positions` has said: a review asks 15 times for each."""
 
     def switch(
         self,
@@ -183,7 +185,13 @@ class Machine:
 
     def in_positions(self, switch: Switch, indexes: Iterable[int]) -> int:
         """The literal that is true while the switch is in one of these positions."""
-        wanted = frozenset(indexes)
+        key = switch.name, frozenset(indexes)
+        known = self._standing.get(key)
+        if known is None:
+            known = self._standing[key] = self._in_any_of(switch, key[1])
+        return known
+
+    def _in_any_of(self, switch: Switch, wanted: frozenset[int]) -> int:
         if wanted.issuperset(range(len(switch.positions))):
             return TRUE
         return self.logic.any_of([self.position(switch, index) for index in wanted])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from netcheck.record import record
 from netcheck.tables.lookup import Lookup, NotTabulated, trim
 from netcheck.tables.nec_class_limits import Row as ClassLimit
@@ -73,6 +75,7 @@ def continuous_load_minimum_a(continuous_a: float, other_a: float = 0.0) -> Look
     return Lookup(value, "A", rule.reference, rule.confirmed, rule.item)
 
 
+@cache
 def smallest_permitted_size(rule: Rule) -> SizeLookup:
     """The size a rule of `panel_minimum_sizes` or `nec_panel_rules` (unit AWG or mm2) names."""
     unit = rule.unit.split()[0]

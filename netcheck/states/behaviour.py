@@ -195,6 +195,7 @@ class Behaviour:
         self._uncertain.clear()
         for ways in self._ways.values():
             ways.forget()
+        self._through_loads.forget()
 
     def ways(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
         """All ways from rail to rail through sources and closed contacts, no rail twice."""

@@ -15,7 +15,7 @@ sure and what is possible.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Literal
 
 from netcheck.model.devices import Drive, Part
@@ -25,7 +25,7 @@ from netcheck.states.cone import Slicer
 from netcheck.states.diagrams import OutOfBudget
 from netcheck.states.expressions import FALSE
 from netcheck.states.settled_relays import SettledRelays
-from netcheck.states.terms import Product, Term, Terms
+from netcheck.states.terms import Form, Product, Term, Terms, renamed
 
 MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
@@ -144,6 +144,7 @@ class Conditions:
         self._relays: dict[str, Relay] = {}
         self._drawn_known: dict[tuple[int, int], Range] = {}
         self._full_known: dict[tuple[int, int], Range] = {}
+        self._held_known: dict[Form, tuple[list[str], Held]] = {}
         self._sums: dict[tuple[int, int], Sum] = {}
 
     # ---- what is asked -----------------------------------------------------------------------
@@ -208,7 +209,7 @@ class Conditions:
         wants = settled.remaining.get(state)
         if wants is not None and state in self._store.support(wants):
             is_in = Sum(((Term(name, frozenset((1,))),),))
-            return Relay(name, "held", Range(is_in, is_in), self._held(state, wants))
+            return Relay(name, "held", Range(is_in, is_in), self._held(name, wants))
         value = wants if wants is not None else settled.values.get(state)
         if value is None:
             return Relay(name, "too large", self._full(*coils[0]))
@@ -216,7 +217,21 @@ class Conditions:
         told = self._told(value, lambda f: self._store.exists(settled.care(f), [state]))
         return Relay(name, "follows", Range(told, told))
 
-    def _held(self, state: int, wants: int) -> Held:
+    def _held(self, name: str, wants: int) -> Held:
+        """What has the form of something told before is that with its own names in."""
+        rests = self._settled.rests(wants)
+        if rests is None:
+            return self._find_held(name, wants)
+        names, form = self._terms.form(wants, *rests)
+        key = names.index(name), *form
+        if key not in self._held_known:
+            self._held_known[key] = names, self._find_held(name, wants)
+        told_of, held = self._held_known[key]
+        return held if told_of == names else _renamed(held, dict(zip(told_of, names, strict=True)))
+
+    def _find_held(self, name: str, wants: int) -> Held:
+        state = self._machine.movers[name].state
+
         def told(f: int, is_in: bool) -> Told:
             given = {state: is_in}
             return self._told(f, lambda f: self._store.given(self._settled.care(f), given))
@@ -242,7 +257,7 @@ class Conditions:
     def _let_go(self, kept: int, state: int) -> Iterator[Moved]:
         """Switches that break on their way what holds the relay in on either side."""
         store = self._store
-        for name in sorted(self._terms.names(kept)):
+        for name in sorted(self._terms.names(kept), key=self._terms.place):
             switch = self._machine.switches.get(name)
             if switch is None or len(switch.resting) == len(switch.positions):
                 continue
@@ -359,3 +374,15 @@ def names_in(condition: Range | Told) -> frozenset[str]:
     if isinstance(condition, TooLarge):
         return frozenset()
     return frozenset(term.name for product in condition.products for term in product)
+
+
+def _renamed(held: Held, put: Mapping[str, str]) -> Held:
+    """With other names put for its own."""
+
+    def told(condition: Told) -> Told:
+        if isinstance(condition, TooLarge):
+            return condition
+        return Sum(tuple(renamed(product, put) for product in condition.products))
+
+    let_go = tuple(Moved(put[moved.name], moved.start, moved.end) for moved in held.let_go)
+    return Held(told(held.started), told(held.kept), told(held.stopped), let_go)

@@ -96,6 +96,15 @@ class SettledRelays:
         cares += [self._settled(name) for name in names if name in self._machine.movers]
         return self._store.all_of(cares)
 
+    def rests(self, f: int) -> list[int] | None:
+        """All that the care of `f`, and of what is made of it, is made of, beside where switches
+        can rest; None where something is assumed."""
+        names = self._terms.names(f)
+        if self._touching(names):
+            return None
+        movers = sorted(names & self._machine.movers.keys(), key=self._terms.place)
+        return [self._settled(name) for name in movers]
+
     def drawn_care(self, f: int) -> int:
         """The same for a diagram over all relays, of which only what blocks them is heeded."""
         names = self._terms.names(f)

@@ -7,7 +7,7 @@ left out of a care (`resting`), so that nothing is said of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 
 from netcheck.record import record
 from netcheck.states.diagrams import Diagrams, OutOfBudget
@@ -27,11 +27,10 @@ Product = tuple[Term, ...]
 
 _Cube = Mapping[str, frozenset[int]]
 
-_Form = tuple[object, ...]
-_Unnamed = tuple[tuple[int, frozenset[int]], ...]
-"""A product whose terms have numbers for names."""
+Form = tuple[object, ...]
+"""Of what is alike but for its names the same; good for comparing only."""
 
-MOST_HELD = 60_000
+MOST_HELD = 100_000
 """Nodes and results held beside what is asked to be kept."""
 
 _OUT, _IN = frozenset((0,)), frozenset((1,))
@@ -67,7 +66,7 @@ class Terms:
         self._kinds = {n: (len(s.positions), s.resting) for n, s in machine.switches.items()}
         self._kinds.update(dict.fromkeys(machine.movers, (2, _OUT | _IN)))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
-        self._unnamed: dict[_Form, tuple[_Unnamed, ...]] = {}
+        self._told: dict[Form, tuple[list[str], tuple[Product, ...]]] = {}
         self._most_held = MOST_HELD
 
     def of(self, literal: int) -> int:
@@ -89,6 +88,10 @@ class Terms:
     def names(self, f: int) -> frozenset[str]:
         """Of the switches and movers that make a difference to `f`."""
         return frozenset(self._owner[variable] for variable in self.store.support(f))
+
+    def place(self, name: str) -> int:
+        """Where it stands in the order of the text, switches before what coils move."""
+        return self._place[name]
 
     def positions(self, name: str) -> frozenset[int]:
         """Where it can rest."""
@@ -121,27 +124,26 @@ class Terms:
         No term and no product of it can be left out.  OutOfBudget past `most` products.  Rungs
         are much alike: what has the form of something asked before is that with its own names in.
         """
-        names = sorted(self.names(f) | self.names(care), key=self._place.__getitem__)
-        form = self._form(f, care, most, names)
-        if form not in self._unnamed:
-            number = {name: at for at, name in enumerate(names)}
-            self._unnamed[form] = tuple(
-                tuple((number[term.name], term.positions) for term in product)
-                for product in self._worked_out(f, care, most)
-            )
-        return tuple(
-            tuple(Term(names[number], positions) for number, positions in product)
-            for product in self._unnamed[form]
-        )
+        names, form = self.form(f, care)
+        key = most, *form
+        if key not in self._told:
+            self._told[key] = names, self._worked_out(f, care, most)
+        told_of, products = self._told[key]
+        if told_of == names:
+            return products
+        put = dict(zip(told_of, names, strict=True))
+        return tuple(renamed(product, put) for product in products)
 
-    def _form(self, f: int, care: int, most: int, names: Sequence[str]) -> _Form:
-        """All that products depend on but for the names, which are in the order of the text."""
+    def form(self, *diagrams: int) -> tuple[list[str], Form]:
+        """The names that diagrams depend on, in the order of the text, and all else that a sum
+        read off them does."""
+        found = frozenset[str]().union(*map(self.names, diagrams))
+        names = sorted(found, key=self._place.__getitem__)
         bits = self.store.in_order([bit for name in names for bit in self._bits[name]])
         place = {bit: at for at, bit in enumerate(bits)}
         leaves = [self._leaves[name] for name in names]
-        return (
-            most,
-            self.store.shape((f, care), bits),
+        return names, (
+            self.store.shape(diagrams, bits),
             tuple(sorted(range(len(names)), key=leaves.__getitem__)),
             tuple(place[bit] for name in names for bit in self._bits[name]),
             tuple(self._kinds[name] for name in names),
@@ -270,3 +272,8 @@ class Terms:
 
     def _in_order(self, product: Product) -> list[tuple[int, list[int]]]:
         return [(self._place[term.name], sorted(term.positions)) for term in product]
+
+
+def renamed(product: Product, put: Mapping[str, str]) -> Product:
+    """The product with other names put for its own."""
+    return tuple(Term(put[term.name], term.positions) for term in product)

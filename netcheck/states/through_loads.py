@@ -37,6 +37,7 @@ class ThroughLoads:
         self._live = live
         self._logic = grid.logic
         self._parts_left = MOST_PARTS
+        self._held_known: dict[tuple[int, int], list[HeldApart]] = {}
 
     def feeds(self, coil: Part) -> int:
         """When current may pass the coil, through other loads too."""
@@ -48,6 +49,12 @@ class ThroughLoads:
         if len(self._sources_together[self._together.find(a)]) < 2:
             return FALSE
         return self._fed(self._grid.circuit, (a, b), lambda rail: rail, self._past(a, b))
+
+    def forget(self) -> None:
+        """Drop what was found while it was not yet known when a source is live."""
+        self._held_known.clear()
+        if "_ways" in self.__dict__:
+            self._ways.forget()
 
     def in_star(self, winding: Part, others: frozenset[int]) -> int:
         """When current may pass a winding with none but `others`, by index, in its path."""
@@ -106,7 +113,9 @@ class ThroughLoads:
 
     def _held(self, p: int, q: int) -> list[HeldApart]:
         """What holds two rails apart; anything at any time, where that is too much to follow."""
-        held = list(held_apart(self._ways.between, p, q))
+        if (p, q) not in self._held_known:
+            self._held_known[p, q] = list(held_apart(self._ways.between, p, q))
+        held = self._held_known[p, q]
         if self._ways.too_many:
             return [HeldApart((), TRUE, True), HeldApart((), TRUE, False)]
         return held

@@ -53,6 +53,7 @@ class Candidate:
     held: str = ""
     operated: bool = False
     wires: tuple[int, ...] = ()
+    both: tuple[Candidate, ...] = ()
 
     @property
     def is_soft(self) -> bool:
@@ -72,13 +73,18 @@ class Candidate:
         return troubled(panel, self.edits[way]) if self.edits else panel
 
     def and_(self, other: Candidate) -> Candidate:
-        """Both at once, of those that only open or hold something."""
+        """Both at once, of which no more than one is put in by edits, or by a source that is not
+        there."""
         return Candidate(
             f"{self.words} and {other.words}",
             Sort.OTHER,
             ", ".join(dict.fromkeys(p for p in (self.location, other.location) if p)),
             (*self.faults, *other.faults),
-            wires=(*self.wires, *other.wires),
+            self.edits or other.edits,
+            self.held or other.held,
+            self.operated or other.operated,
+            (*self.wires, *other.wires),
+            (self, other),
         )
 
 

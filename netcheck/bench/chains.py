@@ -3,7 +3,7 @@ everything but the places between them reads the same."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.walks import Walk
@@ -45,8 +45,12 @@ class Chains:
                 key = (isinstance(by, Wire), by.index)
                 chain = self._chain.setdefault(key, chain or key)
 
-    def of(self, candidate: Candidate) -> Key | None:
-        """The chain that a candidate opens; None of anything else."""
+    def of(self, candidate: Candidate) -> Hashable | None:
+        """The chain that a candidate opens, of two at once what both do; None of anything else."""
+        if candidate.both:
+            chains = [self.of(one) for one in candidate.both]
+            named = zip(chains, candidate.both, strict=True)
+            return tuple(chain or one.words for chain, one in named) if any(chains) else None
         if len(candidate.faults) != 1 or candidate.edits:
             return None
         (fault,) = candidate.faults

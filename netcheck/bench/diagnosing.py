@@ -8,7 +8,9 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from itertools import combinations, product
+from math import prod
 
 from netcheck.bench.candidates import (
     Candidate,
@@ -38,12 +40,14 @@ from netcheck.record import record
 from netcheck.states.volts import magnitude
 
 MOST_FAULTS = 400
-MOST_PAIRS = 60
+MOST_PAIRS = 100
+MOST_SHORTS = 60
+"""Shorts that are put in beside something else: each opens a fuse in a panel of its own."""
 FURTHER = "shorts, ground faults, bad joints, supplies and swapped wires: something simpler fits"
 SHORTS = "shorts and ground faults"
-JOINTS = "bad joints: volts across each wire and contact, under load, tell them"
 PAIRS = "two at once"
-OTHER_PAIRS = "two at once that are not opens and stuck contacts"
+SHORT_PAIRS = "two at once of which one is a short or a dead supply: two simpler ones fit"
+OTHER_PAIRS = "two shorts at once; two of which one is a bad joint, a low supply or swapped wires"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
 """How much likelier a fault is at a wire that was looked at: from memory."""
 
@@ -111,17 +115,21 @@ def diagnose(
     if misfits:
         left = search.singles()
         if not left:
-            if not wrong and all(isinstance(one, Symptom | Read) for one in seen):
-                left = search.doubles()
+            if not wrong and not any(isinstance(one, Dim) for one in seen):
+                left = search.doubles(lambda one: _weight_of(one, likelihoods, looked))
                 pairs = bool(left)
-            search.not_tried.append(OTHER_PAIRS if search.tried_pairs else PAIRS)
+            else:
+                search.not_tried.append(PAIRS)
 
     def weighed(some: Sequence[Tried]) -> list[Weighed]:
         found = [(one, _weight(one, likelihoods, looked)) for one in some]
         return sorted(found, key=lambda one: -one[1])
 
     told = weighed(left)
-    step = next_reading(panel, search.ways, search.chains, seen, told, skipped, search.exposed_v)
+    # No live reading is asked for once something has opened.
+    trips = any(isinstance(one, Trips) for one in seen)
+    asked = [] if trips else told
+    step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
     # At the end of a dialogue only: it costs more than all the answers before.
     at_end = step is None and bool(left) and any(isinstance(one, Read) for one in seen)
     also = weighed(search.others()) if at_end and not pairs else []
@@ -152,11 +160,15 @@ def _is_other(looked: Looked) -> bool:
 
 def _weight(one: Tried, likelihoods: Likelihoods, looked: dict[int, Look]) -> float:
     assert one.candidate is not None
-    weight = likelihoods.get(one.candidate.sort, USUAL[one.candidate.sort])
-    for wire in one.candidate.wires:
-        if wire in looked:
-            weight *= LOOKS[looked[wire]]
-    return weight
+    return _weight_of(one.candidate, likelihoods, looked)
+
+
+def _weight_of(one: Candidate, likelihoods: Likelihoods, looked: dict[int, Look]) -> float:
+    """Of two at once that of either times the other's."""
+    if one.both:
+        return prod(_weight_of(each, likelihoods, looked) for each in one.both)
+    weight = likelihoods.get(one.sort, USUAL[one.sort])
+    return weight * prod(LOOKS[looked[wire]] for wire in one.wires if wire in looked)
 
 
 def _suspect(one: Tried, weight: float) -> Suspect:
@@ -184,12 +196,12 @@ class _Search:
         self.count = 0
         self.more = False
         self.not_tried: list[str] = []
-        self.tried_pairs = False
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
         self._played = Played(self.sound, self._plain[:MOST_FAULTS])
         self._moves = Moves(self.sound)
+        self._tried: dict[str, Tried] = {}
 
     def exposed_v(self, red: str, black: str) -> float:
         """The highest volts that the circuits of two points may have, whatever reads between."""
@@ -213,8 +225,22 @@ class _Search:
         if FURTHER not in self.not_tried:
             return []
         self.not_tried.remove(FURTHER)
-        self.not_tried.append(JOINTS)
-        return self._fitting(distinct(self._further(trips=False, with_joints=False)))
+        found = self._fitting(distinct(self._further(trips=False, with_joints=False)))
+        return [*found, *self._joints_between()]
+
+    def _joints_between(self) -> Iterator[Tried]:
+        """Joints whose ohms lie anywhere between none and a break.  Nothing more is solved for
+        them: both ends are known by now."""
+        own = [way for way in self.ways if _is_of(self._panel, way, self._seen)] or self.ways
+        breaks = {one.wires: one for one in self._plain if one.wires}
+        whole = unbroken(self.sound).benches
+        for joint in distinct(joints(self._panel, own)):
+            if joint.wires in breaks:
+                broken = self._put_in(breaks[joint.wires], self._played).benches
+                one = Tried(joint, (*broken, *whole))
+                self.count += 1
+                if self._explains(one):
+                    yield one
 
     def _further(self, *, trips: bool, with_joints: bool = True) -> Iterator[Candidate]:
         panel, ways = self._panel, self.ways
@@ -231,57 +257,90 @@ class _Search:
             yield from shorts(panel, ways)
         yield from swapped(panel, own)
 
-    def _fitting(self, candidates: Sequence[Candidate]) -> list[Tried]:
-        self.more |= len(candidates) > MOST_FAULTS
-        candidates = candidates[:MOST_FAULTS]
-        self.count += len(candidates)
-        known: dict[tuple[bool, int], bool] = {}
+    def _fitting(
+        self, candidates: Sequence[Candidate], played: Played | None = None, most: int = MOST_FAULTS
+    ) -> list[Tried]:
+        """Those that explain all; of a chain one is put in for all, and no more than `most`."""
+        known: dict[object, bool] = {}
         found = []
+        between = self._is_read_between()
         for candidate in candidates:
-            one = tried(self.sound, candidate, self._played, self._moves)
-            chain = self.chains.of(candidate)
-            if self._is_read_between():
-                chain = None  # the members of a chain differ there
+            one = self._put_in(candidate, played or self._played)
+            # The members of a chain differ in what was read between them.
+            chain = None if between else self.chains.of(candidate)
+            key = candidate.words if chain is None else chain
+            if key not in known and len(known) == most:
+                self.more = True
+                continue
+            self.count += 1
             try:
-                fits = known[chain] if chain in known else one.fits(self._seen)
+                fits = known[key] if key in known else one.fits(self._seen)
             except Unsolvable:
                 self.not_told.append(candidate.words)
                 continue
-            if chain is not None:
-                known[chain] = fits
+            known[key] = fits
             if fits:
                 found.append(one)
         return found
+
+    def _explains(self, one: Tried) -> bool:
+        try:
+            return one.fits(self._seen)
+        except Unsolvable:
+            self.not_told.append(one.candidate.words if one.candidate else "")
+            return False
+
+    def _put_in(self, candidate: Candidate, played: Played) -> Tried:
+        if candidate.words not in self._tried:
+            self._tried[candidate.words] = tried(self.sound, candidate, played, self._moves)
+        return self._tried[candidate.words]
 
     def _is_read_between(self) -> bool:
         """Whether some reading was taken where the members of a chain differ."""
         points = {p for o in self._seen if isinstance(o, Read) for p in (o.red, o.black)}
         return not points.isdisjoint(self.chains.between)
 
-    def doubles(self) -> list[Tried]:
-        """Two at once, each of which explains something that the other does not."""
-        self.tried_pairs = True
-        everything = frozenset(range(len(self._seen)))
-        single = [
-            (c, shown(tried(self.sound, c, self._played), self._seen))
-            for c in self._plain[:MOST_FAULTS]
-        ]
+    def doubles(self, weight: Callable[[Candidate], float]) -> list[Tried]:
+        """Two at once, each of which explains something that the other does not: of opens and
+        stuck contacts, and if no two of them do, one of these and a short or a dead supply."""
         sound_shows = shown(unbroken(self.sound), self._seen)
-        useful = [(one, seen) for one, seen in single if seen - sound_shows]
+        plain = self._useful(self._plain[:MOST_FAULTS], sound_shows)
+        trips = any(isinstance(one, Trips) for one in self._seen)
+        found = [] if trips else self._both(list(combinations(plain, 2)), sound_shows, weight)
+        if found:
+            self.not_tried.append(SHORT_PAIRS)
+            return found
+        joined = distinct([*shorts(self._panel, self.ways), *self._dead_supplies()])
+        self.more |= len(joined) > MOST_SHORTS
+        others = self._useful(joined[:MOST_SHORTS], sound_shows)
+        self.not_tried.append(OTHER_PAIRS)
+        return self._both(list(product(others, plain)), sound_shows, weight)
+
+    def _dead_supplies(self) -> Iterator[Candidate]:
+        return (one for one in supplies(self._panel, self.ways) if not one.is_soft)
+
+    def _useful(
+        self, candidates: Sequence[Candidate], sound_shows: frozenset[int]
+    ) -> list[tuple[Candidate, frozenset[int]]]:
+        """Those that show something which the sound panel does not, and what they show."""
+        put_in = [self._put_in(one, self._played) for one in candidates]
+        single = zip(candidates, (shown(one, self._seen) for one in put_in), strict=True)
+        return [(one, seen) for one, seen in single if seen - sound_shows]
+
+    def _both(
+        self,
+        two: Sequence[tuple[tuple[Candidate, frozenset[int]], tuple[Candidate, frozenset[int]]]],
+        sound_shows: frozenset[int],
+        weight: Callable[[Candidate], float],
+    ) -> list[Tried]:
+        everything = frozenset(range(len(self._seen)))
         both = [
             one.and_(other)
-            for place, (one, first) in enumerate(useful)
-            for other, second in useful[place + 1 :]
+            for (one, first), (other, second) in two
             if first | second | sound_shows == everything and first - second and second - first
         ]
-        self.more |= len(both) > MOST_PAIRS
-        found, played = [], Played(self.sound, both[:MOST_PAIRS])
-        for candidate in both[:MOST_PAIRS]:
-            one = tried(self.sound, candidate, played)
-            if shown(one, self._seen) == everything:
-                found.append(one)
-        self.count += min(len(both), MOST_PAIRS)
-        return found
+        both.sort(key=weight, reverse=True)
+        return self._fitting(both, Played(self.sound, both), MOST_PAIRS)
 
 
 # ---- where to look ----

@@ -61,6 +61,7 @@ class Bench:
         self._moves = moves
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
+        self._tripped: dict[Trips, bool] = {}
 
     def standing(self, withs: tuple[str, ...]) -> Standing:
         """Raises Unsolvable where relays do not come to rest, or nothing clears a short."""
@@ -113,7 +114,9 @@ class Bench:
 
     def looks(self, seen: Symptom | Dim | Trips) -> bool:
         if isinstance(seen, Trips):
-            return self._operated and self._trips(seen)
+            if seen not in self._tripped:
+                self._tripped[seen] = self._operated and self._trips(seen)
+            return self._tripped[seen]
         standing = self.standing(seen.withs)
         if isinstance(seen, Dim):
             return any(DIM[0] < level < DIM[1] for level in self._levels(standing, seen))
@@ -125,7 +128,8 @@ class Bench:
             levels = self._levels(standing, seen)
             return any(level >= SOFT_ON if seen.on else level <= SOFT_OFF for level in levels)
         loads = _loads(standing.panel, seen.device)
-        return seen.on == any(standing.is_energised(one) for one in loads)
+        on = [standing.is_energised(one) for one in loads]
+        return any(on) if seen.on else not any(on) or (_is_three_phase(loads) and not all(on))
 
     def _levels(self, standing: Standing, seen: Symptom | Dim) -> list[float]:
         """The share of its volts that each load of a device gets."""
@@ -138,26 +142,39 @@ class Bench:
         return found or [0.0]
 
     def _trips(self, seen: Trips) -> bool:
-        """Whether it opens, and not before the relay pulls in that it waits for."""
+        """Whether it opens: as power comes, or with the relay in that it waits for and not before.
+
+        What moves that relay may move others first, on whose account it opens already: then it is
+        closed again once the relay is in.
+        """
         trial = Trial(self._changed(seen.withs))
-        said = trial.powered()
-        opened = [
-            f"{name} opens: a short" for name in self._sound.panel.devices[seen.device].mechanisms
-        ]
-        if not seen.when:
-            return any(words in said for words in opened)
-        if any(words in said for words in opened):
-            return False
+        mechanisms = self._sound.panel.devices[seen.device].mechanisms
+        opened = {f"{name} opens: a short" for name in mechanisms}
+        at_power = not opened.isdisjoint(trial.powered())
+        if not seen.when or at_power:
+            return at_power and not seen.when
+        said: list[str] = []
         for name, position in (self._moves or Moves(self._sound)).of(seen):
             said += trial.put_if_it_moves(name, position)
-        pulled = [self._sound.panel.mechanisms[seen.when].steps[1]]
-        at = next((place for place, words in enumerate(said) if words in pulled), None)
-        return at is not None and any(words in said[at:] for words in opened)
+        pulled = self._sound.panel.mechanisms[seen.when].steps[1]
+        if pulled not in said:
+            return False
+        if not opened.isdisjoint(said[said.index(pulled) :]):
+            return True
+        if trial.position(seen.when) != 1 or opened.isdisjoint(said):
+            return False
+        return any(not opened.isdisjoint(trial.put_if_it_moves(name, 1)) for name in mechanisms)
 
 
 def _loads(panel: Panel, device: str) -> list[Part]:
     parts = (panel.parts[index] for index in panel.devices[device].parts)
     return [part for part in parts if part.load is not None]
+
+
+def _is_three_phase(loads: Sequence[Part]) -> bool:
+    """Whether these are one load on three lines: on two of them a motor hums and does not start,
+    and one that ran runs on."""
+    return len(loads) == 3 and all(one.load is not None and one.load.phases == 3 for one in loads)
 
 
 class Moves:

@@ -3,7 +3,7 @@ moving, covers to open and live work."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Sequence
 
 from netcheck.bench.candidates import INSIDE
 from netcheck.bench.chains import Chains
@@ -91,7 +91,7 @@ class _Choice:
         reads = [one for one in seen if isinstance(one, Read)]
         self._done = {(one.red, one.black, one.withs) for one in reads}
         self._lead = reads[-1].black if reads else ""
-        self._representative: dict[tuple[bool, int], Tried] = {}
+        self._representative: dict[Hashable, Tried] = {}
         # Before anything is read the likeliest ohms stand for all.
         self._soft = [each for each in left if reads and _is_soft(each[0])]
         self._ways = {id(one): tuple(one.ways(seen)) for one, _ in self._soft}

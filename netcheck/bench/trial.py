@@ -14,7 +14,7 @@ from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.troubles import JOINT, Edit, troubled
 from netcheck.case import Case
-from netcheck.facts.component_values import ComponentValues
+from netcheck.facts.component_values import ComponentValues, couplings_of
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
@@ -294,7 +294,8 @@ def troubled_standing(
 
 
 class _Troubled(Standing):
-    """A standing panel whose bad joints draw by their own ohm."""
+    """A standing panel whose bad joints draw by their own ohm, and whose transformers give what
+    they give now."""
 
     @property
     def panel(self) -> Panel:
@@ -308,7 +309,8 @@ class _Troubled(Standing):
             for part in self.panel.parts
             if part.role == JOINT and part.load is not None and part.load.resistance_ohm
         }
-        return replace(ratings, draws={**ratings.draws, **joints})
+        couplings = couplings_of(self.panel)
+        return replace(ratings, draws={**ratings.draws, **joints}, couplings=couplings)
 
 
 class _Placed(_Troubled):

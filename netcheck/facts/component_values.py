@@ -60,12 +60,7 @@ def find_component_values(view: View) -> ComponentValues:
     for index, source in enumerate(panel.sources):
         if source.current_limited and source.current_a:
             source_ohm[index] = REGULATION * source.volts / source.current_a
-    couplings = [
-        coupling
-        for source in panel.sources
-        if panel.devices[source.device].kind == "transformer"
-        for coupling in _couplings(panel, source)
-    ]
+    couplings = couplings_of(panel)
     conversions = [
         _conversion(panel, index, source)
         for index, source in enumerate(panel.sources)
@@ -82,7 +77,7 @@ def find_component_values(view: View) -> ComponentValues:
     if any("input_a" not in supply.values for supply in supplies):
         assumed.append(f"supplies {SUPPLY_EFFICIENCY:.0%} efficient")
     return ComponentValues(
-        Ratings(known, draws, source_ohm, tuple(couplings), tuple(conversions)),
+        Ratings(known, draws, source_ohm, couplings, tuple(conversions)),
         tuple(index for index, ohm in ohms.items() if ohm is None),
         tuple(load.name for load in view[LoadCurrents].loads if load.unknown),
         tuple(assumed),
@@ -165,6 +160,16 @@ def _draws(load: LoadCurrent) -> dict[int, Draw]:
             holds = "current" if load.sort is Sort.MOTOR else HELD.get(part.load.works, "ohm")
             found[part.index] = Draw(volts / branch_a, volts, holds)
     return found
+
+
+def couplings_of(panel: Panel) -> tuple[Coupling, ...]:
+    """Of every transformer, by the volts that its secondary gives."""
+    return tuple(
+        coupling
+        for source in panel.sources
+        if panel.devices[source.device].kind == "transformer"
+        for coupling in _couplings(panel, source)
+    )
 
 
 def _couplings(panel: Panel, source: SourcePart) -> list[Coupling]:

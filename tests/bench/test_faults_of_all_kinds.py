@@ -6,11 +6,19 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench.contradictions import contradictions, impossible
-from netcheck.bench.diagnosing import FURTHER, OTHER_PAIRS, PAIRS, SHORTS, Diagnosis, diagnose
+from netcheck.bench.diagnosing import (
+    FURTHER,
+    OTHER_PAIRS,
+    PAIRS,
+    SHORT_PAIRS,
+    SHORTS,
+    Diagnosis,
+    diagnose,
+)
 from netcheck.bench.likelihoods import USUAL, NoTable, Sort, likelihoods_in
 from netcheck.bench.observations import Dim, Look, Looked, Read, Trips, observation
 from netcheck.model.names import NameMistake
-from tests.bench.panels import BRANCHES, HEATER, VALVE, panel_of
+from tests.bench.panels import BRANCHES, HEATER, THREE_PHASE, VALVE, panel_of
 
 
 def told(text: str, *lines: str) -> Diagnosis:
@@ -108,6 +116,50 @@ def test_a_supply_with_too_few_volts_is_told_from_a_bad_joint_at_its_own_poles()
     assert {"E1 gives too few volts"} == found
 
 
+def test_a_three_phase_motor_does_not_start_on_two_lines_and_one_that_ran_runs_on() -> None:
+    """Single-phasing: a fact of the trade."""
+    text = THREE_PHASE.replace("heater HTR1 9 kW", "motor M1 5 hp").replace("HTR1:1", "M1:T1")
+    text = text.replace("HTR1:2", "M1:T2").replace("HTR1:3", "M1:T3")
+    lines = {"wire 1 open", "wire 2 open", "wire 3 open", "wire 4 open", "FU1 blown"}
+    assert lines <= names(told(text, "M1 does not run"))
+    assert lines <= names(told(text, "M1 hums"))
+    assert told(text, "M1 runs").sound_fits
+    found = told(text, "M1 does not run", "M1:T1 to M1:T3 480 V AC", "M1:T2 to M1:T3 240 V AC")
+    assert {"wire 3 open"} == names(found)
+
+
+# ---- what is left at the end ----
+
+
+def test_at_the_end_a_bad_joint_that_would_look_the_same_is_told_too() -> None:
+    """A lamp that hardly glows at a joint of many ohms reads as behind an open wire."""
+    lines = ["H1 is off with S2 pressed", "K2:34 to E1:0V 24 V DC with S2 pressed",
+             "H1:X1 to E1:0V 0 V with S2 pressed"]  # fmt: skip
+    panel = panel_of(BRANCHES)
+    found = diagnose(panel, [observation(panel, line) for line in lines])
+    assert {"wire 213 open"} == names(found)
+    assert "high resistance at an end of wire 213" in {one.fault for one in found.also}
+    assert "high resistance at an end of wire 212" not in {one.fault for one in found.also}
+
+
+def test_a_transformer_that_gives_too_few_volts_reads_so() -> None:
+    panel = panel_of(
+        """\
+panel "Bell"
+edge E1 120 V AC 60 Hz, two-wire, fused 15 A, 5 kA available, N grounded, from "panel"
+transformer T1 120 V AC to 24 V AC, 50 VA
+lamp H1 24 V AC 2 W
+circuit "Bell"
+  E1:L --1-- T1:H1
+  T1:H2 --2-- E1:N
+  T1:X1 --3-- H1 --4-- T1:X2
+"""
+    )
+    lines = ["H1 is off", "T1:X1 to T1:X2 12 V AC", "T1:H1 to T1:H2 120 V AC"]
+    found = diagnose(panel, [observation(panel, line) for line in lines])
+    assert {"T1 gives too few volts"} == names(found)
+
+
 # ---- two at once ----
 
 
@@ -125,6 +177,35 @@ def test_one_fault_that_explains_both_is_preferred_to_two() -> None:
     assert "FU1 blown" in names(found)
 
 
+def test_a_short_and_an_open_are_told_as_a_pair() -> None:
+    """A ground fault opens CB3, and with it Y1 and Y2; that H1 is off too is something else."""
+    found = told(BRANCHES, "CB3 trips when K2 pulls in", "H1 is off with S2 pressed",
+                 "K2 is in with S2 pressed")  # fmt: skip
+    assert found.pairs
+    assert "wire 208 grounded and wire 213 open" in names(found)
+    assert "Y1:1-2 shorted and H1:X1-X2 open" in names(found)
+    assert not any("FU1 blown" in name or "wire 207 grounded" in name for name in names(found))
+
+
+def test_a_short_and_a_burned_out_load_without_anything_said_of_a_breaker() -> None:
+    found = told(BRANCHES, "Y1 is off with S2 pressed", "CB3:2 to E1:0V 24 V DC",
+                 "CB3:2 to E1:0V 0 V with S2 pressed", "H1 is off with S2 pressed",
+                 "K2 is in with S2 pressed", "FU1:2 to E1:0V 24 V DC with S2 pressed")  # fmt: skip
+    assert found.pairs
+    assert "Y1:1-2 shorted and H1:X1-X2 open" in names(found)
+
+
+def test_the_likelier_pair_comes_first_and_a_table_changes_which_it_is() -> None:
+    seen = ["H1 is off with S2 pressed", "Y1 is off with S2 pressed", "Y2 is on with S2 pressed"]
+    panel = panel_of(BRANCHES)
+    said = [observation(panel, line) for line in seen]
+    usual = diagnose(panel, said).suspects
+    assert [one.weight for one in usual] == sorted((one.weight for one in usual), reverse=True)
+    loads = diagnose(panel, said, {**USUAL, Sort.LOAD: 90.0}).suspects
+    assert "Y1:1-2 open" in loads[0].fault
+    assert "H1:X1-X2 open" in loads[0].fault
+
+
 # ---- what was not tried is said ----
 
 
@@ -135,13 +216,16 @@ def test_what_may_explain_it_too_and_was_not_put_in_is_told() -> None:
                 "Y2 is on with S2 pressed")  # fmt: skip
     assert (FURTHER,) == simpler.not_tried
     assert (SHORTS,) == dim.not_tried
-    assert (OTHER_PAIRS,) == pair.not_tried
+    assert (SHORT_PAIRS,) == pair.not_tried
 
 
-def test_where_nothing_trips_so_pairs_are_said_to_be_left_out() -> None:
+def test_which_pairs_are_left_out_is_said() -> None:
     nothing = told(BRANCHES, "CB3 trips", "FU1 blows with S2 pressed", "H1 is on with S2 pressed")
     assert () == nothing.suspects
-    assert (PAIRS,) == nothing.not_tried
+    assert (OTHER_PAIRS,) == nothing.not_tried
+    dim = told(BRANCHES, "H1 glows dim with S2 pressed", "FU1 blows")
+    assert () == dim.suspects
+    assert PAIRS in dim.not_tried
 
 
 # ---- readings that cannot be ----

@@ -17,7 +17,7 @@ from enum import StrEnum
 from netcheck.bench.readings import Reading
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
-from netcheck.model.supposed import position_in_words
+from netcheck.model.supposed import position_in_words, positions_in
 from netcheck.model.wire_names import wire_in_words
 from netcheck.reading.near import did_you_mean
 from netcheck.record import record
@@ -138,9 +138,7 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
         wire = wire_in_words(panel.wires, looked["wire"])
         return Looked(said, wire.index, Look(looked["look"]))
     head, _, tail = said.partition(" with ")
-    withs = tuple(word for word in re.split(r", (?:and )?| and ", tail) if word)
-    if tail and not withs:
-        raise NameMistake(f"`{line}` says no position after `with`", f"write one like {EXAMPLES}")
+    withs = positions_in(tail) if tail else ()
     for word in withs:
         position_in_words(panel, word)
     reading = _READING.fullmatch(head)

@@ -35,7 +35,7 @@ def supposing(command: Command) -> Command:
         metavar="POSITION",
         multiple=True,
         help='Suppose that something is kept somewhere: "S2 pressed", "SS1 in AUTO", '
-        '"MAINS off"; may be given several times.  All else follows.',
+        '"MAINS off", "S0 pressed and SS1 in HAND"; may be given several times.  All else follows.',
     )
     return put(fault(command))
 

@@ -7,6 +7,7 @@ coils and cannot be put anywhere; they can be broken (`K1 held in`, see `faults.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from netcheck.model.claims import SAME
@@ -38,7 +39,7 @@ def suppose(panel: Panel, withs: Sequence[str], faults: Sequence[str]) -> Suppos
     said: dict[str, None] = {}
     changed = panel
     put: dict[str, int] = {}
-    for words in withs:
+    for words in (one for several in withs for one in positions_in(several)):
         mechanism, position = position_in_words(panel, words)
         if put.setdefault(mechanism.name, position) != position:
             there = mechanism.positions[put[mechanism.name]]
@@ -52,6 +53,11 @@ def suppose(panel: Panel, withs: Sequence[str], faults: Sequence[str]) -> Suppos
         changed = broken(changed, fault)
         said[f"fault: {fault.words}"] = None
     return Supposed(changed, tuple(said))
+
+
+def positions_in(words: str) -> tuple[str, ...]:
+    """`S0 pressed, SS1 in HAND and S2 pressed`, one by one."""
+    return tuple(word for word in re.split(r", (?:and )?| and ", words) if word) or (words,)
 
 
 def in_breaking_order(faults: Sequence[Fault]) -> list[Fault]:

@@ -153,3 +153,53 @@ def test_the_next_reading_parts_the_suspects() -> None:
     assert set(names(found)) == set().union(*groups)
     assert sum(map(len, groups)) == len(found.suspects)
     assert max(map(len, groups)) < 0.7 * len(found.suspects)
+
+
+# ---- what is not in the text ----
+
+TEN_LINES = """\
+panel "Fan over the door"
+edge E1 120 V AC 60 Hz, two-wire, fused 15 A, 5 kA available, N grounded, from "somewhere"
+edge E2 24 V DC, fused 2 A, 10 A available, 0V grounded, from "the cabinet in the lobby"
+temperature switch TS1 normally open 1-2
+relay K1 coil 24 V DC 1 W; normally open 13-14
+motor M1 1/4 hp 115 V AC single-phase
+circuit "Fan"
+  E2:+ --1-- TS1:1-2 --2-- K1:A1-A2 --3-- E2:0V
+  E1:L --4-- K1:13-14 --5-- M1:T1-T2 --6-- E1:N
+"""
+
+
+def test_a_text_of_ten_lines_with_edges_is_diagnosed() -> None:
+    assert 10 > TEN_LINES.count("\n")
+    found = told(TEN_LINES, "M1 does not run with TS1 operated")
+    assert {"wire 2 open", "K1:13-14 open", "M1:T1-T2 open", "wire 6 open"} <= set(names(found))
+    assert found.next is not None
+    at_edge = told(TEN_LINES, "M1 does not run with TS1 operated", "E1:L to E1:N 0 V")
+    assert {"E1 gives nothing"} == set(names(at_edge))
+
+
+def test_where_nothing_drawn_explains_it_the_text_is_likely_wrong() -> None:
+    """The fan runs with the thermostat cold though its contact is proved open: nothing drawn does
+    that, another feed would."""
+    from netcheck.bench.diagnose_document import DiagnoseDocument
+    from netcheck.bench.diagnose_text import render
+
+    lines = ["M1 runs", "K1:13 to K1:14 120 V AC"]
+    found = told(TEN_LINES, *lines)
+    assert [] == names(found)
+    assert set(lines) == set(found.misfits) | {"K1:13 to K1:14 120 V AC"}
+    document = DiagnoseDocument("a.panel", (), tuple(lines), found)
+    text = " ".join(render(document, colour=False, width=60).split())
+    assert "the text is likely wrong: follow the wires of these ways and compare" in text
+
+
+def test_a_wire_found_different_from_the_text_is_told_as_the_text_s_mistake() -> None:
+    from netcheck.bench.diagnose_document import DiagnoseDocument
+    from netcheck.bench.diagnose_text import render
+
+    lines = ["M1 does not run with TS1 operated", "wire 5 different"]
+    found = told(TEN_LINES, *lines)
+    assert "wire 5 open" == names(found)[0]
+    text = render(DiagnoseDocument("a.panel", (), tuple(lines), found), colour=False, width=None)
+    assert "text wrong wire 5 different: mend the text there, or the wire, and ask again" in text

@@ -93,3 +93,17 @@ def test_one_panel_is_supposed_about_and_no_more(tmp_path: Path) -> None:
     found = review(tmp_path, str(tmp_path / "other.panel"), "--fault", "K1 welded")
     assert Status.WRONG == found.exit_code
     assert "name one" in found.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["S1 released and S2 pressed", "S1 released, S2 pressed", "S1 released, and S2 pressed"],
+)
+def test_several_positions_may_be_said_at_once(words: str, tmp_path: Path) -> None:
+    found = review(tmp_path, "--with", words, "--output", "json=-")
+    assert ["with S1 released", "with S2 pressed"] == json.loads(found.stdout)["supposed"]
+
+
+@pytest.mark.parametrize("words", ["S1 released and", "S1 released, S9 pressed", ", "])
+def test_a_position_of_nothing_is_refused_wherever_it_stands(words: str, tmp_path: Path) -> None:
+    assert Status.WRONG == review(tmp_path, "--with", words).exit_code

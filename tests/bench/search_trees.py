@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cache
+from math import log2
 
 from netcheck.bench.candidates import distinct, plain
 from netcheck.bench.diagnosing import _Search, diagnose
@@ -63,19 +63,52 @@ def best(
     return least_mean(tables, {name: weights[name] for name in suspects})
 
 
-def least_mean(tables: Sequence[Sequence[frozenset[str]]], weights: Mapping[str, float]) -> float:
-    """The least mean number of readings, each of which parts the suspects as one of the `tables`
-    does, until none parts them further."""
+MOST_SETS = 4_000
+"""Sets of suspects that a best tree is looked for among."""
 
-    @cache
+
+class TooManySets(Exception):
+    """The best tree is not found by brute force."""
+
+
+def least_mean(
+    tables: Sequence[Sequence[frozenset[str]]],
+    weights: Mapping[str, float],
+    most: int = MOST_SETS,
+) -> float:
+    """The least mean number of readings, each of which parts the suspects as one of the `tables`
+    does, until none parts them further.  Raises TooManySets."""
+    known: dict[frozenset[str], float] = {}
+
     def cost(left: frozenset[str]) -> float:
         """Readings by weight, all together."""
-        total = sum(weights[name] for name in left)
-        options = (list(_parts(table, left)) for table in tables)
-        splits = [parts for parts in options if len(parts) > 1]
-        return min((total + sum(map(cost, parts)) for parts in splits), default=0.0)
+        if left not in known:
+            if len(known) >= most:
+                raise TooManySets
+            total = sum(weights[name] for name in left)
+            options = {frozenset(_parts(table, left)) for table in tables}
+            splits = [parts for parts in options if len(parts) > 1]
+            known[left] = min((total + sum(map(cost, parts)) for parts in splits), default=0.0)
+        return known[left]
 
     return cost(frozenset(weights)) / sum(weights.values())
+
+
+def entropy_bound(
+    tables: Sequence[Sequence[frozenset[str]]], weights: Mapping[str, float]
+) -> float:
+    """No tree takes fewer readings in the mean: each tells at most the logarithm of its outcomes
+    (Shannon, "A Mathematical Theory of Communication", 1948)."""
+    classes: dict[tuple[int, ...], float] = {}
+    for name, weight in weights.items():
+        key = tuple(
+            next(place for place, group in enumerate(table) if name in group) for table in tables
+        )
+        classes[key] = classes.get(key, 0.0) + weight
+    total = sum(weights.values())
+    entropy = -sum(weight / total * log2(weight / total) for weight in classes.values())
+    most = max((len(table) for table in tables), default=1)
+    return entropy / log2(most) if most > 1 else 0.0
 
 
 def groups_of(

@@ -11,7 +11,14 @@ from netcheck.bench.diagnosing import diagnose
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import observation
 from tests.bench.panels import BRANCHES, CONTROLLER, HEATER, VALVE, panel_of
-from tests.bench.search_trees import best, mean, walked
+from tests.bench.search_trees import (
+    TooManySets,
+    best,
+    entropy_bound,
+    least_mean,
+    mean,
+    walked,
+)
 
 EQUAL = dict.fromkeys(Sort, 1.0)
 CASES = {
@@ -72,3 +79,19 @@ def test_readings_are_in_the_median_at_most_a_quarter_more_than_the_best_tree_ta
 def test_no_true_fault_is_lost_on_the_way(name: str, off: float) -> None:
     text, line = CASES[name]
     assert -1 not in walked(panel_of(text), (line,), off=off).values()
+
+
+def test_the_best_tree_is_never_below_the_entropy_bound_and_is_given_up_where_it_is_too_big() -> (
+    None
+):
+    names = [f"fault {number}" for number in range(16)]
+    halves = [
+        [frozenset(n for p, n in enumerate(names) if p >> bit & 1 == value) for value in (0, 1)]
+        for bit in range(4)
+    ]
+    weights = dict.fromkeys(names, 1.0)
+    assert pytest.approx(4) == least_mean(halves, weights) == entropy_bound(halves, weights)
+    uneven = {**weights, "fault 0": 30.0}
+    assert entropy_bound(halves, uneven) <= least_mean(halves, uneven)
+    with pytest.raises(TooManySets):
+        least_mean(halves, weights, most=5)

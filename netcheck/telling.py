@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.facts.breaks import Break, Kind
+from netcheck.facts.conductor_drops import VoltageDrop
 from netcheck.facts.defeated_stops import DefeatedStop
 from netcheck.facts.improper_returns import ImproperReturn
 from netcheck.facts.intents import IntentVerdict
@@ -33,6 +35,19 @@ from netcheck.text import Span
 def volts_in_words(volts: Volts) -> str:
     """`24 V DC`."""
     return f"{figure(magnitude(volts), 'V')} {kind_of(volts)}".strip()
+
+
+def lagging(drop: VoltageDrop) -> Iterator[Working]:
+    """The power factor at which a load's conductors were solved, where it is no 1 that is said."""
+    if drop.exact and drop.lag and not drop.unsaid:
+        how = "as described; ohms are R cos + X sin, NEC chapter 9 table 9 note 2"
+        yield Working(f"power factor of {drop.load.name}", math.cos(drop.lag), "", how)
+
+
+def lag_assumed(drop: VoltageDrop) -> tuple[str, ...]:
+    """What power factor was taken where none is said."""
+    names = [load.name for load in drop.unsaid]
+    return (f"{listed(names)} at the power factor that loses most",) if names else ()
 
 
 def listed(names: Sequence[str], most: int = 4) -> str:

@@ -1,7 +1,8 @@
 """The panel in ohms: wires, loads, sources, transformers and supplies, as they are solved.
 
 Wires at 75 degC from the tables, with the reactance of single conductors in plastic duct on
-AC; loads as they draw at their rating; sources by the short-circuit current they declare.
+AC; loads as they draw at their rating, lagging by their power factor; sources by the
+short-circuit current they declare.
 What the text leaves out is nought or open here and listed, so that whoever leans on a
 solution can say what it assumed.
 """
@@ -10,6 +11,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from collections.abc import Mapping
 from functools import cache
 from itertools import pairwise
 
@@ -22,6 +24,7 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.reading.conductor_size import ConductorSize
 from netcheck.record import record
+from netcheck.solve.lags import IN_STEP, Lag, is_wound, lag_of
 from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
 
 CONDUCTOR_C = 75.0
@@ -36,12 +39,14 @@ HELD: dict[str, Holds] = {"motor": "current", "drive": "power", "input": "curren
 @record
 class ComponentValues:
     """`ratings` for the solver; wires (by index) and loads (by name) of which too little is said;
-    sentences on what was assumed."""
+    sentences on what was assumed.  `lags` has by part the range of loads whose power factor is
+    not said; `ratings` has these in step with their voltage."""
 
     ratings: Ratings
     wires_unsaid: tuple[int, ...]
     loads_unsaid: tuple[str, ...]
     assumed: tuple[str, ...]
+    lags: Mapping[int, Lag]
 
 
 @concludes(LoadCurrents)
@@ -81,6 +86,7 @@ def find_component_values(view: View) -> ComponentValues:
         tuple(index for index, ohm in ohms.items() if ohm is None),
         tuple(load.name for load in view[LoadCurrents].loads if load.unknown),
         tuple(assumed),
+        {index: lag for index in draws if not (lag := _lag(panel, index)).known},
     )
 
 
@@ -99,13 +105,14 @@ def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:
     properties = wire.properties
     if properties.size is None or properties.material is None or properties.length_m is None:
         return None
-    per_m = _ohm_per_m(properties.size, properties.material, temperature_c)
+    per_m = ohm_per_m(properties.size, properties.material, temperature_c)
     return None if per_m is None else per_m * properties.length_m / (properties.parallel or 1)
 
 
 @cache
-def _ohm_per_m(size: ConductorSize, material: str, temperature_c: float) -> complex | None:
-    """Looked up once for all the wires of one make."""
+def ohm_per_m(size: ConductorSize, material: str, temperature_c: float) -> complex | None:
+    """Resistance, and at 60 Hz reactance in plastic duct where the tables have it; None where
+    they have neither.  Looked up once for all the wires of one make."""
     from netcheck.tables.lookup import Lookup
     from netcheck.tables.resistance import (
         conductor_reactance_ohm_per_m,
@@ -153,12 +160,13 @@ def _draws(load: LoadCurrent) -> dict[int, Draw]:
     for part in load.parts:
         assert part.load is not None
         volts = part.load.volts
-        if part.load.resistance_ohm:
+        if part.load.resistance_ohm and not (is_wound(part.load) and volts and load.current_a):
             found[part.index] = Draw(part.load.resistance_ohm, volts or 1.0)
         elif volts and load.current_a:
             branch_a = load.current_a / (math.sqrt(3) if load.three_phase else 1)
             holds = "current" if load.sort is Sort.MOTOR else HELD.get(part.load.works, "ohm")
-            found[part.index] = Draw(volts / branch_a, volts, holds)
+            ohm = cmath.rect(volts / branch_a, lag_of(part.load).least)
+            found[part.index] = Draw(ohm, volts, holds)
     return found
 
 
@@ -170,6 +178,11 @@ def couplings_of(panel: Panel) -> tuple[Coupling, ...]:
         if panel.devices[source.device].kind == "transformer"
         for coupling in _couplings(panel, source)
     )
+
+
+def _lag(panel: Panel, part: int) -> Lag:
+    load = panel.parts[part].load
+    return IN_STEP if load is None or (load.resistance_ohm and not is_wound(load)) else lag_of(load)
 
 
 def _couplings(panel: Panel, source: SourcePart) -> list[Coupling]:

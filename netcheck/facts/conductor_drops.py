@@ -3,17 +3,24 @@
 First a bound: every load that may draw through a wire is taken to do so at its rated
 current, and magnitudes are added.  Where that is too much, the loads that a reachable
 state has on together are looked for, the ones that cost this load most first, and the
-panel is solved in that state: currents as the loads then draw them, neutrals as the legs
-leave them.  Sources and transformers are taken to hold their voltage.
+panel is solved in that state: currents as the loads then draw them, each lagging by its
+power factor, neutrals as the legs leave them.  Loads that take from what this one loses,
+those of another leg on its neutral, are off where they can be.  A motor or magnet that says
+no power factor has the one of its range that loses most, that at which its current lags as
+the conductors' own impedance does.  Sources and transformers are taken to hold their voltage.
 """
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
+from netcheck.facts.component_values import ComponentValues
+from netcheck.facts.current_directions import CurrentDirections
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.heaviest_set import LoadSet, heaviest_set
 from netcheck.facts.load_currents import LoadCurrent
@@ -23,6 +30,7 @@ from netcheck.model.devices import SourcePart
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
 from netcheck.rounding import exceeds, with_slack
+from netcheck.solve.lags import STARTING, effective_ohm
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Steady
 from netcheck.states.answers import Answer, Reached, Undecided
@@ -31,7 +39,8 @@ from netcheck.states.volts import magnitude
 
 @record
 class ConductorDrop:
-    """What one wire takes: amperes through it, its ohm, and the volts lost for this load."""
+    """What one wire takes: amperes through it, the volts lost for this load, and what they are
+    of each other: in a solved state R cos + X sin at the load's power factor, else |R + jX|."""
 
     wire: Wire
     current_a: float
@@ -61,6 +70,10 @@ class VoltageDrop:
     conductors: tuple[ConductorDrop, ...]
     ahead_v: float = 0.0
     """Lost ahead of the transformer that feeds it, as it comes through; nought without one."""
+    lag: float = 0.0
+    """Radians by which its current lags where it is solved."""
+    unsaid: tuple[LoadCurrent, ...] = ()
+    """Those of it and the others whose power factor is not said."""
 
     @property
     def share(self) -> float:
@@ -86,6 +99,8 @@ class Judged:
     left: tuple[LoadCurrent, ...]
 
 
+OPPOSING = -0.1
+"""Cosine between currents, below which one takes from what the other loses."""
 MOST_COSTS = 100_000
 """Loads on the wires of one load, wire by wire; with more it is not decided."""
 MOST_SPENT = 2_000_000
@@ -104,9 +119,12 @@ class DropFinder:
         self.states = view[Behaviour]
         self.paths = view[CurrentPaths]
         self.at_once = view[LoadsAtOnce]
+        self.directions = view[CurrentDirections]
+        self.lags = view[ComponentValues].lags
         self.loads = self.paths.loads
         self.solved = view[SolvedStates]
-        self.ohm = {index: abs(ohm) for index, ohm in self.solved.stiff.wire_ohm.items()}
+        self.wire_ohm = self.solved.stiff.wire_ohm
+        self.ohm = {index: abs(ohm) for index, ohm in self.wire_ohm.items()}
         self._ahead: dict[int, float] = {}
         self._ahead_at: dict[frozenset[int], list[int]] = {}
         self._solved = 0
@@ -206,6 +224,17 @@ class DropFinder:
                 costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
         return costs
 
+    def opposing(self, number: int, index: int, other: int) -> bool:
+        """Whether what another load sends through a wire of this one gives it volts back."""
+        rail = self.states.node(self.panel.wire_numbered[index].a)
+        own = self.directions.heading(number, rail if rail in self.states.rails else None)
+        theirs = self.directions.heading(other, rail if rail in self.states.rails else None)
+        if own is None or theirs is None or other == number:
+            return False
+        lag = self.directions.lag(other)
+        turn = theirs - own + cmath.phase(self.wire_ohm.get(index, 0.0))
+        return all(math.cos(turn - angle) < OPPOSING for angle in (lag.least, lag.most))
+
     def judge(self, asked: Iterable[Asked]) -> Judged:
         """The drops that are above their limits, or in doubt."""
         drops: list[tuple[Asked, VoltageDrop]] = []
@@ -235,7 +264,7 @@ class DropFinder:
         """Not decided, its wires told as they are if all loads are on."""
         number, supplied_v = asked.number, self.supplied_v(asked.number)
         reason = "more loads draw through its conductors than are looked at together"
-        conductors = self.conductors(number, lambda index: self._bounds_a.get(index, 0.0))
+        conductors = self.conductors(number, lambda index: self._bounds_a.get(index, 0.0), None)
         return VoltageDrop(
             self.loads[number], supplied_v, asked.bound * supplied_v, asked.limit, False, (),
             Undecided(reason), conductors,
@@ -249,15 +278,15 @@ class DropFinder:
         return self.solved.solve(answer, ratings)
 
     def conductors(
-        self, number: int, current_a: Callable[[int], float]
+        self, number: int, current_a: Callable[[int], float], lag: float | None
     ) -> tuple[ConductorDrop, ...]:
-        """The wires on the way of a load, each with its current, the worst first."""
-        found = [
-            ConductorDrop(
-                self.panel.wire_numbered[index], current_a(index), self.ohm.get(index, 0.0)
-            )
-            for index in self.paths.wires_of(number)
-        ]
+        """The wires on the way of a load, each with its current, the worst first; lagging by so
+        much, if that is known."""
+        found = []
+        for index in self.paths.wires_of(number):
+            ohm = self.wire_ohm.get(index, 0j)
+            counted = abs(ohm) if lag is None else effective_ohm(ohm, lag)
+            found.append(ConductorDrop(self.panel.wire_numbered[index], current_a(index), counted))
         return tuple(sorted(found, key=lambda one: (-round(one.volts, 9), one.wire.index)))
 
 
@@ -275,7 +304,24 @@ class _Question:
         lost_v = sum(finder.costs(number, self.amperes).values())
         self.ahead_v = max(0.0, asked.bound * self.supplied_v - lost_v)
         self.amperes[number] = self.own_a
-        self.costs = finder.costs(number, self.amperes)
+        self.costs, self.relieving = self._costs()
+        way = sum((finder.wire_ohm.get(index, 0j) for index in finder.paths.wires_of(number)), 0j)
+        self.own_lag = cmath.phase(way)
+        """By which a current lags that loses most on this way."""
+
+    def _costs(self) -> tuple[dict[int, float], tuple[int, ...]]:
+        """Of loads that cost this one volts how many, and those that only give it back some."""
+        finder, number = self.finder, self.number
+        costs: dict[int, float] = {number: 0.0}
+        relieving: set[int] = set()
+        for index in finder.paths.wires_of(number):
+            ohm = finder.ohm.get(index, 0.0)
+            for other in finder.paths.loads_on(index):
+                if finder.opposing(number, index, other):
+                    relieving.add(other)
+                else:
+                    costs[other] = costs.get(other, 0.0) + ohm * self.amperes[other]
+        return costs, tuple(sorted(relieving.difference(costs)))
 
     def total(self, numbers: Sequence[int]) -> float:
         return self.ahead_v + sum(self.costs[other] for other in numbers)
@@ -297,19 +343,22 @@ class _Question:
             allowed_v = found.total  # solved, it is less: only a heavier set can still be too much
 
     def _drop(self, found: LoadSet) -> VoltageDrop:
-        finder, chosen = self.finder, set(found.loads)
+        finder, chosen, answer = self.finder, set(found.loads), found.answer
         others = tuple(finder.loads[n] for n in found.loads if n != self.number)
 
         def rated_a(wire: int) -> float:
             return sum(self.amperes[n] for n in finder.paths.loads_on(wire) if n in chosen)
 
         drop = VoltageDrop(
-            self.load, self.supplied_v, found.total, self.limit, False, others, found.answer,
-            finder.conductors(self.number, rated_a), self.ahead_v,
+            self.load, self.supplied_v, found.total, self.limit, False, others, answer,
+            finder.conductors(self.number, rated_a, None), self.ahead_v,
         )  # fmt: skip
-        if not isinstance(found.answer, Reached) or not found.answer.state:
+        if not isinstance(answer, Reached) or not answer.state:
             return drop
-        steady = finder.solve(found.answer, self._ratings())
+        if self.relieving:
+            answer = finder.at_once.with_others_off(found.loads, self.relieving, answer)
+        ratings = self._ratings()
+        steady = finder.solve(answer, ratings)
         if isinstance(steady, Undecided):
             return replace(drop, answer=steady)
         lost_v = max(
@@ -320,25 +369,42 @@ class _Question:
             currents = steady.wire_a(wire).values()
             return sum(abs(current) for current in currents if current is not None)
 
-        exact = finder.conductors(self.number, solved_a)
+        own = ratings.draws.get(self.load.parts[0].index)
+        lag = cmath.phase(own.ohm) if own is not None else 0.0
+        exact = finder.conductors(self.number, solved_a, lag)
         ahead_v = lost_v - sum(one.volts for one in exact) if drop.ahead_v else 0.0
-        return replace(drop, volts=lost_v, exact=True, conductors=exact, ahead_v=max(ahead_v, 0.0))
+        return replace(
+            drop, volts=lost_v, exact=True, answer=answer, conductors=exact,
+            ahead_v=max(ahead_v, 0.0), lag=lag, unsaid=tuple(self._unsaid(found.loads)),
+        )  # fmt: skip
+
+    def _unsaid(self, numbers: Iterable[int]) -> Iterator[LoadCurrent]:
+        for number in numbers:
+            load = self.finder.loads[number]
+            if load.parts[0].index in self.finder.lags or (
+                number == self.number and self.own_a != load.current_a
+            ):
+                yield load
 
     def _ratings(self) -> Ratings:
-        """With the load's own ohm as it takes `own_a`: it starts as what it is at rest."""
-        stiff = self.finder.solved.stiff
-        if self.own_a == self.load.current_a:
-            return stiff
-        share = self.load.current_a / self.own_a
-        started = {
-            part.index: replace(stiff.draws[part.index], ohm=stiff.draws[part.index].ohm * share,
-                                holds="ohm")
-            for part in self.load.parts
-            if part.index in stiff.draws
-        }  # fmt: skip
-        return replace(stiff, draws={**stiff.draws, **started})
+        """Loads lagging by what loses most, where it is not said; the load's own ohm as it takes
+        `own_a`: it starts as what it is at rest."""
+        stiff, lags = self.finder.solved.stiff, dict(self.finder.lags)
+        own = [part.index for part in self.load.parts if part.index in stiff.draws]
+        draws, starting = dict(stiff.draws), self.own_a != self.load.current_a
+        for index in own if starting else ():
+            ohm = draws[index].ohm * (self.load.current_a / self.own_a)
+            draws[index] = replace(draws[index], ohm=ohm, holds="ohm")
+            if self.load.parts[0].load and self.load.parts[0].load.kind != "DC":
+                lags[index] = STARTING
+        for index, lag in lags.items():
+            turned = cmath.rect(abs(draws[index].ohm), lag.nearest(self.own_lag))
+            draws[index] = replace(draws[index], ohm=turned)
+        return replace(stiff, draws=draws)
 
 
-@concludes(Behaviour, CurrentPaths, LoadsAtOnce, SolvedStates)
+@concludes(
+    Behaviour, CurrentPaths, CurrentDirections, ComponentValues, LoadsAtOnce, SolvedStates
+)  # fmt: skip
 def prepare_drops(view: View) -> DropFinder:
     return DropFinder(view)

@@ -170,7 +170,8 @@ def _as_described(load: Load) -> str:
     """How the amperes of a load come about: from its watts or VA, if those give them."""
     if not load.volts or not load.current_a:
         return "as described"
-    apparent_va = (load.power_w or 0.0) / load.power_factor
+    factor = load.power_factor or 1.0
+    apparent_va = (load.power_w or 0.0) / factor
     said = [(load.power_va, "VA", load.power_va or 0.0), (load.power_w, "W", apparent_va)]
     root = math.sqrt(3) if load.phases == 3 else 1.0
     for power, unit, va in said:
@@ -178,7 +179,7 @@ def _as_described(load: Load) -> str:
             by = f"{figure(power, unit)} at {figure(load.volts, 'V')}" + (
                 ", three-phase" if root > 1 else ""
             )
-            return by + (f", power factor {load.power_factor:g}" if load.power_factor < 1 else "")
+            return by + (f", power factor {factor:.3g}" if factor < 1 else "")
     return "as described"
 
 

@@ -28,6 +28,8 @@ MOST_KNOTTED = 20_000
 are too many for a list of states."""
 LISTED = 17
 """Relays and switches of which every state is listed, at no great cost."""
+MOST_SINGLY = 6
+"""Loads that are tried off one by one where they cannot all be."""
 MILLIS = 1000
 
 
@@ -53,6 +55,18 @@ class LoadsAtOnce:
             self._answers[key] = self._together(key)
         return self._answers[key]
 
+    def with_others_off(
+        self, numbers: Sequence[int], others: Sequence[int], answer: Reached
+    ) -> Reached:
+        """A state in which as many of the others are off as can be; `answer` if none can be."""
+        off: tuple[int, ...] = ()
+        for more in (tuple(others), *((one,) for one in others[:MOST_SINGLY])):
+            if not set(more) <= set(off):
+                found = self._together(tuple(sorted(numbers)), (*off, *more))
+                if isinstance(found, Reached):
+                    answer, off = found, (*off, *more)
+        return answer
+
     def seen_together(self, weights: Mapping[int, float]) -> tuple[int, ...]:
         """Of some loads those that were on in the heaviest state that has been seen.
 
@@ -71,35 +85,37 @@ class LoadsAtOnce:
         state = best & -best
         return tuple(number for number in weights if self._seen_on(number) & state)
 
-    def _together(self, numbers: tuple[int, ...]) -> Answer:
+    def _together(self, numbers: tuple[int, ...], off: tuple[int, ...] = ()) -> Answer:
         if any(number not in self._paths.fed for number in numbers):
             return Undecided("some of its loads stand in series with others")
         if len(numbers) > MOST_LOADS or self._questions >= MOST_QUESTIONS:
             return Undecided(f"which of its {len(numbers)} loads can be on at once is not proved")
-        if self._is_too_much(numbers):
+        if self._is_too_much(numbers, off):
             return Undecided("too many relays and switches have a say in which loads are on")
         self._questions += 1
-        answer = self._ask(self._certain, numbers)
+        answer = self._ask(self._certain, numbers, off)
         if self._certain is not self._wide and not isinstance(answer, Reached):
-            wide = self._ask(self._wide, numbers)
+            wide = self._ask(self._wide, numbers, off)
             answer = decided(answer, wide, self._wide.uncertain_coils)
         if isinstance(answer, Reached) and answer.kind == "race":
             return Never("logic alone")
         return answer
 
-    def _is_too_much(self, numbers: Sequence[int]) -> bool:
-        literal = self._all_draw(self._wide, numbers)
+    def _is_too_much(self, numbers: Sequence[int], off: Sequence[int]) -> bool:
+        literal = self._all_draw(self._wide, numbers, off)
         count = len(self._wide.prover.depends_on(literal))
         if count > LISTED:
             self._knotted += count * count
         return count > LISTED and self._knotted > MOST_KNOTTED
 
-    def _ask(self, states: States, numbers: Sequence[int]) -> Answer:
-        return states.prover.can_happen(self._all_draw(states, numbers))
+    def _ask(self, states: States, numbers: Sequence[int], off: Sequence[int]) -> Answer:
+        return states.prover.can_happen(self._all_draw(states, numbers, off))
 
-    def _all_draw(self, states: States, numbers: Sequence[int]) -> int:
+    def _all_draw(self, states: States, numbers: Sequence[int], off: Sequence[int]) -> int:
+        """With the loads in `off` off."""
         drives = self._systems_of_drives(states, numbers)
-        return states.logic.all_of([self._draws(states, number, drives) for number in numbers])
+        drawing = [self._draws(states, number, drives) for number in numbers]
+        return states.logic.all_of([*drawing, *(self._draws(states, one) ^ 1 for one in off)])
 
     def _systems_of_drives(self, states: States, numbers: Sequence[int]) -> frozenset[str]:
         """What the drives among these loads feed: a motor beside its drive is on past it."""

@@ -24,7 +24,7 @@ from netcheck.facts.loads_at_once import MOST_LOADS, LoadsAtOnce
 from netcheck.facts.wire_limits import SMALL_CIRCUIT_A, WireLimit, WireLimits
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
-from netcheck.rounding import with_slack
+from netcheck.rounding import exceeds, with_slack
 from netcheck.states.answers import Answer, Reached, Undecided
 
 if TYPE_CHECKING:
@@ -60,10 +60,20 @@ class Overload:
         return self.needed_a / self.allowed.current_a
 
     @property
+    def by_angle(self) -> bool:
+        """Whether its loads' currents do not all point one way, so that it carries less than
+        their sum."""
+        return exceeds(counted_a(self.loads, self._share, self.continuous), self.needed_a)
+
+    @property
+    def _share(self) -> float:
+        return SHARE if self.limit.conditions.practice == "NEC" else 1.0
+
+    @property
     def demands(self) -> tuple[tuple[float, Conditions], ...]:
         """What the wire must be good for, A, counted in both ways, each with its conditions."""
         limit = self.limit
-        share = SHARE if limit.conditions.practice == "NEC" else 1.0
+        share = self._share
         steady_a, continuous_a = (
             counted_a(self.loads, share, continuous) for continuous in (False, True)
         )
@@ -190,12 +200,24 @@ class _Finder:
             number: self._counted_a(number, continuous)
             for number in self.paths.loads_on(wire.index)
         }
-        for currents_a in self.directions.groups(own_a, rail):
-            if self._sum_a(currents_a, currents_a) <= allowed_a:
-                continue
-            found = self._heaviest(currents_a, allowed_a)
-            if found is not None:
-                return found
+        found = self._worst_of(self.directions.groups(own_a, rail), allowed_a)
+        if found is not None or rail is None or not (unsaid := self.directions.unsaid(own_a)):
+            return found
+        ranges = self.directions.groups(own_a, rail, ranges=True)
+        found = self._worst_of(ranges, allowed_a)
+        lagging = [self.loads[n].name for n in unsaid if found is not None and n in found.loads]
+        if found is None or not lagging:
+            return found
+        names = ", ".join(f"`{name}`" for name in lagging)
+        depends = f"it depends on the power factor of {names}, which is not said"
+        return replace(found, answer=Undecided(depends))
+
+    def _worst_of(self, groups: Iterable[Mapping[int, float]], allowed_a: float) -> _Worst | None:
+        for currents_a in groups:
+            if self._sum_a(currents_a, currents_a) > allowed_a:
+                found = self._heaviest(currents_a, allowed_a)
+                if found is not None:
+                    return found
         return None
 
     def _counted_a(self, number: int, continuous: bool) -> float:

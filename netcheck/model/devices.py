@@ -89,7 +89,8 @@ class Load:
     Volts and their kind as rated, the band it works in as shares of that voltage;
     `kind` is empty for a load that works on AC and DC alike, or says no voltage;
     `current_a` at rating where it can be known; `works` says what it does
-    (`coil`, `motor`, `heater`, `lamp`, `input`, `supply`...).
+    (`coil`, `motor`, `heater`, `lamp`, `input`, `supply`...); `power_factor` is None where
+    neither it nor both watts and voltamperes are said.
     """
 
     works: str
@@ -106,7 +107,7 @@ class Load:
     high: float = 1.10
     moves_or_heats: bool = False
     continuous: bool = False
-    power_factor: float = 1.0
+    power_factor: float | None = None
 
 
 BUILT_IN = frozenset(

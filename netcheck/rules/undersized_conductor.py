@@ -157,7 +157,8 @@ def _working(overload: Overload) -> Iterator[Working]:
         yield Working("largest motor counts", 125, "%", "NEC 430.22, 430.24", False)
     if nec and overload.continuous and any(load.sort is Sort.CONTINUOUS for load in loads):
         yield Working("continuous loads count", 125, "%", "NEC 210.19(A)(1); UL 508A for heaters")
-    yield Working("must be good for", overload.needed_a, "A", "the sum of these")
+    how = "the sum of these" + (", each by its angle" if overload.by_angle else "")
+    yield Working("must be good for", overload.needed_a, "A", how)
     yield from overload.allowed.working
 
 

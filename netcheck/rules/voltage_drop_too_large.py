@@ -11,7 +11,7 @@ It keeps silent on starting currents, and on what sources and transformers lose 
 from collections.abc import Iterator
 
 from netcheck.case import View
-from netcheck.facts.component_values import CONDUCTOR_C, ohm_is_confirmed
+from netcheck.facts.component_values import CONDUCTOR_C, ohm_is_confirmed, ohm_per_m
 from netcheck.facts.conductor_drops import VoltageDrop
 from netcheck.facts.voltage_drops import VoltageDrops
 from netcheck.facts.wire_groups import by_cause, called, from_default, unsaid
@@ -28,9 +28,12 @@ from netcheck.finding import (
 )
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
+from netcheck.reading.conductor_size import ConductorSize
 from netcheck.rule import rule
+from netcheck.solve.lags import effective_ohm
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
+from netcheck.telling import lag_assumed, lagging
 
 MOST_CONDUCTORS = 4
 """Told one by one; the others are counted together."""
@@ -90,6 +93,7 @@ def _finding(view: View, worst: VoltageDrop, group: list[VoltageDrop]) -> Findin
         working=tuple(_working(panel, worst)),
         assumed=(
             "conductors at 75 degC",
+            *lag_assumed(worst),
             *(() if panel.settings.drop_limit is not None else (f"drop limit {limit}",)),
             *from_default(wire, "size", "material", "length_m"),
         ),
@@ -104,6 +108,7 @@ def _described(wire: Wire) -> str:
 
 def _working(panel: Panel, drop: VoltageDrop) -> Iterator[Working]:
     yield drop.load.working
+    yield from lagging(drop)
     shown, rest = drop.conductors[:MOST_CONDUCTORS], drop.conductors[MOST_CONDUCTORS:]
     for one in shown:
         what = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}, {_described(one.wire)}"
@@ -121,8 +126,12 @@ def _working(panel: Panel, drop: VoltageDrop) -> Iterator[Working]:
 def _help(panel: Panel, drop: VoltageDrop) -> str:
     """The smallest size for the conductors that lose most that brings it within the limit."""
     from netcheck.tables.ampacity import iec_sizes, nec_sizes
-    from netcheck.tables.lookup import Lookup
-    from netcheck.tables.resistance import conductor_resistance_ohm_per_m as per_m
+
+    def per_m(size: ConductorSize) -> float | None:
+        ohm = ohm_per_m(size, material, CONDUCTOR_C)
+        if ohm is None:
+            return None
+        return effective_ohm(ohm, drop.lag) if drop.exact else abs(ohm)
 
     properties = drop.conductors[0].wire.properties
     size, material = properties.size, properties.material or ""
@@ -130,12 +139,12 @@ def _help(panel: Panel, drop: VoltageDrop) -> str:
     same = [one for one in most if one.wire.properties.size == size]
     lost_v, allowed_v = sum(one.volts for one in same), drop.limit * drop.supplied_v
     sizes = iec_sizes("C") if panel.settings.practice.iec else nec_sizes(material)
-    now = per_m(size, material, CONDUCTOR_C) if size else None
+    now = per_m(size) if size else None
     for larger in sizes:
-        then = per_m(larger, material, CONDUCTOR_C)
-        if not isinstance(now, Lookup) or not isinstance(then, Lookup):
+        then = per_m(larger)
+        if not now or then is None:
             continue
-        if drop.volts - lost_v * (1 - then.value / now.value) <= allowed_v:
+        if drop.volts - lost_v * (1 - then / now) <= allowed_v:
             names = [f"`{panel.wire_name(one.wire)}`" for one in same[:MOST_CONDUCTORS]]
             return f"{larger.text} would do for {', '.join(names)}"
     return "a shorter way, or a higher voltage: no larger size alone would do"

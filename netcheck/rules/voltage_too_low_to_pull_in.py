@@ -28,6 +28,7 @@ from netcheck.finding import (
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
+from netcheck.telling import lag_assumed, lagging
 
 MOST_CONDUCTORS = 4
 
@@ -82,7 +83,11 @@ def _finding(view: View, worst: LowVoltage, group: list[LowVoltage]) -> Finding:
         state=witness.state if witness else {},
         steps=witness.steps if witness else (),
         working=tuple(_working(view, worst)),
-        assumed=("conductors at 75 degC", *from_default(wire, "size", "material", "length_m")),
+        assumed=(
+            "conductors at 75 degC",
+            *lag_assumed(drop),
+            *from_default(wire, "size", "material", "length_m"),
+        ),
         help=_help(drop.load),
     )
 
@@ -98,6 +103,7 @@ def _working(view: View, worst: LowVoltage) -> Iterator[Working]:
     yield Working("its source gives", drop.supplied_v, "V", "nominal")
     taken = "inrush, as described" if worst.starting else drop.load.working.source
     yield Working(f"{drop.load.name} takes", worst.own_a, "A", taken)
+    yield from lagging(drop)
     for one in drop.conductors[:MOST_CONDUCTORS]:
         name = view.panel.wire_name(one.wire)
         how = f"{figure(one.current_a, 'A')} x {figure(one.ohm, 'ohm')}"

@@ -19,6 +19,7 @@ from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
 from netcheck.rounding import exceeds
+from netcheck.solve.lags import MAGNETS, is_wound, lag_of
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Draw, Ratings
 from netcheck.solve.steady import Steady, Unsettled, solve_state
@@ -26,13 +27,12 @@ from netcheck.states.behaviour import Behaviour
 
 MOST_CORNERS = 64
 CONSTANT = frozenset(("heater", "resistor"))
-MAGNETS = frozenset(("coil", "valve", "solenoid", "brake"))
 AT_MOST_RATED = frozenset(("lamp", "horn", "input"))
 """Take no more than rated while they see no more than rated."""
 INRUSH = 10.0
 """Of the sealed current of an AC coil, where the text says none: at most, from memory."""
-SEALED_ANGLE, INRUSH_ANGLE = math.radians(80), math.radians(60)
-"""The most usual of AC coils, sealed and open: from memory."""
+INRUSH_ANGLE = math.radians(60)
+"""The most usual of AC coils that are open: from memory."""
 
 
 @record
@@ -110,7 +110,7 @@ class NearLoads:
         load = part.load
         assert load is not None
         ohm = load.resistance_ohm
-        if not ohm and load.volts and load.current_a:
+        if (not ohm or is_wound(load)) and load.volts and load.current_a:
             ohm = load.volts / load.current_a
         kind = "DC" if basis == "DC" else "AC"
         suits = load.volts is None or load.kind in ("", kind)
@@ -125,9 +125,11 @@ class NearLoads:
         elif load.works in MAGNETS and load.volts:
             inrush_va = self.panel.devices[part.device].number("coil_inrush_va")
             open_ohm = load.volts**2 / inrush_va if inrush_va else ohm / INRUSH
-            for size, angle in ((ohm, SEALED_ANGLE), (open_ohm, INRUSH_ANGLE)):
-                yield Draw(size, volts)
-                yield Draw(cmath.rect(size, angle), volts)
+            sealed = lag_of(load)
+            for angle in sorted({sealed.least, sealed.most}):
+                yield Draw(cmath.rect(ohm, angle), volts)
+            for angle in (0.0, INRUSH_ANGLE):
+                yield Draw(cmath.rect(open_ohm, angle), volts)
 
     # ---- what lies around a load -----------------------------------------------------------
 

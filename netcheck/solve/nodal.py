@@ -144,10 +144,10 @@ def solve(branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> Solut
     system = _System(levels, parts)
     for branch in branches:
         if branch.ohm != 0 and branch.a != branch.b:
-            system.add({branch.a: 1.0, branch.b: -1.0}, 1 / branch.ohm, branch.volts)
+            system.add([(branch.a, 1.0), (branch.b, -1.0)], 1 / branch.ohm, branch.volts)
             parts.join(levels.root(branch.a), levels.root(branch.b))
     for one in windings:
-        share = {one.a: one.ratio, one.b: -one.ratio, one.c: -1.0, one.d: 1.0}
+        share = [(one.a, one.ratio), (one.b, -one.ratio), (one.c, -1.0), (one.d, 1.0)]
         system.add(share, 1 / one.ohm, 0)
         parts.join(levels.root(one.a), levels.root(one.b))
         parts.join(levels.root(one.c), levels.root(one.d))
@@ -169,10 +169,10 @@ class _System:
             self._size[node] = 0.0
             parts.add(node)
 
-    def add(self, share: dict[Node, float], siemens: complex, volts: complex) -> None:
+    def add(self, share: Sequence[tuple[Node, float]], siemens: complex, volts: complex) -> None:
         """A current of `siemens` times (the shares of the nodes' potentials less `volts`)."""
         by_root: dict[Node, float] = {}
-        for node, factor in share.items():
+        for node, factor in share:
             root, above = self._levels.find(node)
             by_root[root] = by_root.get(root, 0.0) + factor
             volts -= factor * above

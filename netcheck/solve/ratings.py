@@ -14,8 +14,9 @@ Holds = Literal["ohm", "current", "power"]
 class Draw:
     """What a load part draws: `ohm` at its rated `volts`, and what it holds as these fall.
 
-    A heater keeps its ohm, a motor (near full load) its current, an electronic input its
-    power.  Below `least_share` of its rating any load is taken to keep its ohm.
+    On AC `ohm` is complex, its angle that by which the current lags, which it keeps; on DC
+    its real part counts.  A heater keeps its ohm, a motor (near full load) its current, an
+    electronic input its power.  Below `least_share` of its rating any load keeps its ohm.
     """
 
     ohm: complex

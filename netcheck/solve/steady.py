@@ -210,7 +210,10 @@ class _Rounds:
             return None if part.index in self.open else 0
         if part.conducts is Conducts.ONE_WAY:
             return BLOCKING_OHM if part.index in self.blocking and basis == DC else 0
-        return self.ohms.get(part.index) if part.conducts is Conducts.LOAD else None
+        if part.conducts is not Conducts.LOAD:
+            return None
+        ohm = self.ohms.get(part.index)
+        return ohm if ohm is None or basis != DC else ohm.real
 
     def _windings(self) -> list[Winding]:
         parts = self.panel.parts

@@ -53,6 +53,34 @@ def test_three_phases_leave_a_neutral_no_more_than_one_of_them() -> None:
     assert "must be good for 20 A" in found
 
 
+LEGS = """panel "A fan and a mat"
+terminals 75 degC
+ambient 30 degC
+edge E1 208Y/120 V AC 60 Hz, four-wire, fused 100 A, 5 kA available, neutral bonded upstream
+lamp H1 120 V AC 12 A
+motor M1 120 V AC single-phase, 12 A full load, service factor 1.15, thermally protected{factor}
+wire kind default: 10 AWG copper THHN, 1 m
+circuit "Both"
+  E1:L1 -- H1 --N-- M1:T2
+  E1:L3 -- M1 --N-- ({neutral} copper, THHN) E1:N
+"""
+
+
+def test_a_neutral_adds_its_legs_by_the_angles_of_their_currents() -> None:
+    """12 A and a motor's 12 A that lag 60 degrees behind leg 3 point the same way, that of leg 1
+    turned by 60 degrees less: 20.8 A, and a quarter of the motor's part on top."""
+    (found,) = messages_of(LEGS.format(factor=", power factor 0.5", neutral="14 AWG"), RULE)
+    assert "must be good for 23.4 A for `H1` and `M1`, and may carry 20 A" in found
+
+
+def test_a_neutral_that_hangs_on_a_power_factor_nobody_says_is_not_decided() -> None:
+    text = LEGS.format(factor="", neutral="14 AWG")
+    (left,) = undecided_of(text, RULE)
+    assert "it depends on the power factor of `M1`, which is not said" in left
+    said = LEGS.format(factor=", power factor 1", neutral="14 AWG")
+    assert [] == messages_of(said, RULE)
+
+
 MOTORS = """panel "Pumps"
 terminals 75 degC
 ambient 30 degC

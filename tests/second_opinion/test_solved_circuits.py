@@ -35,6 +35,7 @@ from tests.facts.panels import panel_of
 AVAILABLE_A = 500.0
 ROUNDED_POLES = 1e-5
 """Poles are kept to the millivolt."""
+FACTOR = st.sampled_from([1.0, 0.95, 0.85, 0.7, 0.5, 0.3])
 
 
 @record
@@ -65,24 +66,38 @@ WYE = System(
 
 @record
 class Circuit:
-    """Junctions hang on poles or each other; loads between any two of both; lengths in metres."""
+    """Junctions hang on poles or each other; loads between any two of both; lengths in metres.
+
+    A load is its ohm and its power factor: a heater if that is 1, else a lamp on a ballast.
+    """
 
     feeders: tuple[tuple[str, str, int], ...]
-    loads: tuple[tuple[str, str, int, int], ...]
+    loads: tuple[tuple[str, str, int, float, int], ...]
 
     def text(self, system: System) -> str:
         lines = ['panel "Random"', "wire kind default: 12 AWG copper MTW 90 degC", system.text]
         lines += [f"terminal {junction}" for _, junction, _ in self.feeders]
         lines += [
-            f"heater HTR{n} {ohm} ohm {system.rating}"
-            for n, (_, _, ohm, _) in enumerate(self.loads)
+            described(n, ohm, factor, system.rating)
+            for n, (_, _, ohm, factor, _) in enumerate(self.loads)
         ]
         lines.append('circuit "Random"')
         for n, (end, junction, length) in enumerate(self.feeders):
             lines.append(f"  {end} --F{n}-- ({length} m) {junction}")
-        for n, (a, b, _, length) in enumerate(self.loads):
+        for n, (a, b, _, _, length) in enumerate(self.loads):
             lines.append(f"  {a} --A{n}-- ({length} m) HTR{n}:1-2 --B{n}-- ({length} m) {b}")
         return "\n".join(lines) + "\n"
+
+
+def described(name: str | int, ohm: float, factor: float, rating: str) -> str:
+    if factor == 1:
+        return f"heater HTR{name} {ohm} ohm {rating}"
+    volts = float(rating.split()[0])
+    return f"lamp HTR{name} {rating} {volts / ohm:.9f} A power factor {factor}, poles 1-2"
+
+
+def ohm_of(ohm: float, factor: float) -> complex:
+    return cmath.rect(ohm, math.acos(factor))
 
 
 @st.composite
@@ -96,7 +111,8 @@ def circuits(draw: st.DrawFn, system: System) -> Circuit:
     loads = []
     for _ in range(draw(st.integers(1, 6))):
         a, b = draw(pair)
-        loads.append((a, b, draw(st.integers(1, 500)), draw(st.integers(1, 300))))
+        factor = 1.0 if system is DIRECT else draw(FACTOR)
+        loads.append((a, b, draw(st.integers(1, 500)), factor, draw(st.integers(1, 300))))
     return Circuit(tuple(feeders), tuple(loads))
 
 
@@ -133,9 +149,9 @@ def by_matrix(
             branches.append((f"inside {pole}", f"B1:{pole}", strength))
     for n, (end, junction, _) in enumerate(circuit.feeders):
         branches.append((end, junction, wire_ohm[f"F{n}"]))
-    for n, (a, b, ohm, _) in enumerate(circuit.loads):
+    for n, (a, b, ohm, factor, _) in enumerate(circuit.loads):
         branches.append((a, f"HTR{n}:1", wire_ohm[f"A{n}"]))
-        branches.append((f"HTR{n}:1", f"HTR{n}:2", ohm))
+        branches.append((f"HTR{n}:1", f"HTR{n}:2", ohm_of(ohm, factor)))
         branches.append((f"HTR{n}:2", b, wire_ohm[f"B{n}"]))
     home = next(f"B1:{pole}" for pole, volts in system.poles.items() if not volts)
     nodes = sorted({end for a, b, _ in branches for end in (a, b)} | {home})
@@ -176,12 +192,12 @@ def test_a_full_matrix_gives_the_same_volts(system: System) -> None:
 
 
 def by_power_flow(
-    volts: float, phases: list[list[float]], feeder: complex, branch: list[complex]
+    volts: float, phases: list[list[complex]], feeder: complex, branch: list[complex]
 ) -> list[list[float]]:
     """Volts to neutral by load and phase, of loads on one junction behind a feeder.
 
-    `phases` are the ohms of each load in its three phases.  The library knows three-phase
-    networks only, with voltages line to line and loads in watts.
+    `phases` are the ohms of each load in its three phases, lagging if they have reactance.
+    The library knows three-phase networks only, with voltages line to line and loads in watts.
     """
     line_to_line = volts * math.sqrt(3)
     nodes = initialize_array(DatasetType.input, ComponentType.node, 2 + len(phases))
@@ -201,8 +217,8 @@ def by_power_flow(
     loads["node"] = 2 + np.arange(len(loads))
     loads["status"] = 1
     loads["type"] = LoadGenType.const_impedance
-    loads["p_specified"] = volts**2 / np.array(phases)
-    loads["q_specified"] = 0.0
+    powers = volts**2 / np.conj(np.array(phases, complex))
+    loads["p_specified"], loads["q_specified"] = powers.real, powers.imag
     source = initialize_array(DatasetType.input, ComponentType.source, 1)
     source["id"], source["node"], source["status"], source["u_ref"] = [300], [0], [1], [1.0]
     source["sk"] = [1e15]
@@ -214,21 +230,21 @@ def by_power_flow(
 
 
 LENGTH = st.integers(10, 300)
-OHM = st.integers(2, 300)
+LOAD = st.tuples(st.integers(2, 300), FACTOR)
 
 
 @settings(max_examples=40, deadline=None)
-@given(LENGTH, st.lists(st.tuples(LENGTH, st.tuples(OHM, OHM, OHM)), min_size=1, max_size=4))
+@given(LENGTH, st.lists(st.tuples(LENGTH, st.tuples(LOAD, LOAD, LOAD)), min_size=1, max_size=4))
 def test_power_flow_gives_the_same_volts_on_an_unbalanced_wye(
-    feeder_m: int, loads: list[tuple[int, tuple[int, int, int]]]
+    feeder_m: int, loads: list[tuple[int, tuple[tuple[int, float], ...]]]
 ) -> None:
     """The neutral is next to without resistance here; the library has it without any."""
     lines = ['panel "Random"', "wire kind default: 12 AWG copper MTW 90 degC", WYE.text]
     lines += [f"terminal X{phase}" for phase in (1, 2, 3)]
     lines += [
-        f"heater HTR{n}{phase} {ohm} ohm 120 V AC"
-        for n, (_, ohms) in enumerate(loads)
-        for phase, ohm in enumerate(ohms, 1)
+        described(f"{n}{phase}", *one, "120 V AC")
+        for n, (_, three) in enumerate(loads)
+        for phase, one in enumerate(three, 1)
     ]
     lines.append('circuit "Random"')
     lines += [f"  B1:L{phase} --F{phase}-- ({feeder_m} m) X{phase}" for phase in (1, 2, 3)]
@@ -239,7 +255,8 @@ def test_power_flow_gives_the_same_volts_on_an_unbalanced_wye(
     ]
     panel, steady, ohm = solved("\n".join(lines) + "\n", stiff=True)
     ways = [ohm[f"A{n}1"] for n in range(len(loads))]
-    expected = by_power_flow(120, [list(ohms) for _, ohms in loads], ohm["F1"], ways)
+    three = [[ohm_of(*one) for one in load] for _, load in loads]
+    expected = by_power_flow(120, three, ohm["F1"], ways)
     for n, row in enumerate(expected):
         for phase, volts in enumerate(row, 1):
             got = abs(across(panel, steady, f"HTR{n}{phase}"))
@@ -247,14 +264,14 @@ def test_power_flow_gives_the_same_volts_on_an_unbalanced_wye(
 
 
 @settings(max_examples=40, deadline=None)
-@given(LENGTH, st.lists(st.tuples(LENGTH, OHM), min_size=1, max_size=5))
+@given(LENGTH, st.lists(st.tuples(LENGTH, st.integers(2, 300)), min_size=1, max_size=5))
 def test_power_flow_gives_the_same_volts_on_dc(feeder_m: int, loads: list[tuple[int, int]]) -> None:
     """Resistance alone: each phase of a balanced network is the circuit, home for nothing."""
     feeders = (("B1:+", "X0", feeder_m),)
-    circuit = Circuit(feeders, tuple(("X0", "B1:-", ohm, length) for length, ohm in loads))
+    circuit = Circuit(feeders, tuple(("X0", "B1:-", ohm, 1.0, length) for length, ohm in loads))
     panel, steady, ohm = solved(circuit.text(DIRECT), stiff=True)
     ways = [ohm[f"A{n}"] + ohm[f"B{n}"] for n in range(len(loads))]
-    expected = by_power_flow(24, [[float(one)] * 3 for _, one in loads], ohm["F0"], ways)
+    expected = by_power_flow(24, [[complex(one)] * 3 for _, one in loads], ohm["F0"], ways)
     for n, row in enumerate(expected):
         got = abs(across(panel, steady, f"HTR{n}"))
         assert got == pytest.approx(row[0], rel=1e-6)

@@ -186,8 +186,8 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
     kind = rating.kind if rating is not None and rating.kind != EITHER else ""
     phases = (rating.phases if rating is not None else None) or 1
     power_w, power_va = said.number("power"), said.number("va")
-    ohms, factor = said.number("resistance"), said.number("power_factor") or 1.0
-    apparent_w = None if power_w is None else power_w / factor
+    ohms, factor = said.number("resistance"), _power_factor(said, power_w, power_va)
+    apparent_w = None if power_w is None else power_w / (factor or 1.0)
     low, high = (0.85, 1.10) if works in ("coil", "input", "supply") else (0.90, 1.10)
     band_low, band_high = band_of(said)
     if volts and band_low is not None and band_high is not None:
@@ -211,6 +211,13 @@ def load_from(said: Said, works: str, *, moves_or_heats: bool = False) -> Load:
         said.has("continuous"),
         factor,
     )
+
+
+def _power_factor(said: Said, power_w: float | None, power_va: float | None) -> float | None:
+    """As it is said, or what the watts are of the voltamperes."""
+    if power_w and power_va and power_w <= power_va and not said.has("power_factor"):
+        return power_w / power_va
+    return said.number("power_factor")
 
 
 def band_of(said: Said) -> tuple[float | None, float | None]:

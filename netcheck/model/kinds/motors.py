@@ -174,6 +174,7 @@ def _at(said: Said, rating: Rating, volts: float) -> Load:
         power_w=said.number("power"),
         low=0.90,
         high=1.10,
+        power_factor=said.number("power_factor"),
     )
 
 

@@ -147,7 +147,11 @@ const steady = (() => {
       if (part.conducts === "one way") {
         return this.blocking.has(index) && basis === "DC" ? [BLOCKING_OHM, 0] : complex.NOUGHT;
       }
-      if (part.conducts === "load") return this.ohms.get(index) || null;
+      if (part.conducts === "load") {
+        const ohm = this.ohms.get(index);
+        if (!ohm) return null;
+        return basis === "DC" ? [ohm[0], 0] : ohm;
+      }
       if (part.conducts === "nothing") return null;
       return this.state.isClosed(part) ? complex.NOUGHT : null;
     }

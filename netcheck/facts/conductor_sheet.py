@@ -17,7 +17,7 @@ from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.device_limits import DeviceLimit
 from netcheck.facts.equipment_protection import EquipmentProtection
 from netcheck.facts.grounding_conductors import GroundingConductors
-from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort
+from netcheck.facts.load_currents import LoadCurrent, LoadCurrents, Sort, in_short
 from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.facts.sections import Sections
 from netcheck.facts.wire_currents import SHARE, Overload, WireCurrents, counted_a
@@ -120,16 +120,7 @@ def _nearest(limit: WireLimit, loads: Sequence[LoadCurrent], iec: bool) -> tuple
 
 def _counted(loads: Sequence[LoadCurrent], continuous: bool, iec: bool) -> Iterator[Working]:
     """The terms of the sum, the largest motor's part by itself."""
-    shown, rest = loads[:MOST_NAMED], loads[MOST_NAMED:]
-    for load in shown:
-        yield _term(load, continuous and not iec)
-    if rest:
-        rest_a = (
-            counted_a(rest, 1.0, continuous=False)
-            if iec or not continuous
-            else sum(float(_term(load, True).value) for load in rest)
-        )
-        yield Working(f"{len(rest)} more loads", rest_a, "A", "likewise")
+    yield from in_short([_term(load, continuous and not iec) for load in loads])
     motors = [load for load in loads if load.sort is Sort.MOTOR]
     if motors and not iec:
         largest = max(motors, key=lambda load: load.current_a)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -72,6 +72,20 @@ class LoadCurrent:
     @property
     def three_phase(self) -> bool:
         return len(self.parts) > 1
+
+
+MOST_TERMS = 6
+"""Of a sum of loads, shown one by one."""
+
+
+def in_short(terms: Sequence[Working]) -> Iterator[Working]:
+    """The terms of a sum of loads: the first few one by one, the others added up in one line."""
+    shown, rest = terms[:MOST_TERMS], terms[MOST_TERMS:]
+    yield from shown
+    if rest:
+        name = "1 other load" if len(rest) == 1 else f"{len(rest)} other loads"
+        total = sum(float(term.value) for term in rest)
+        yield Working(name, total, rest[0].unit, "added up", all(term.confirmed for term in rest))
 
 
 def is_control(load: LoadCurrent) -> bool:

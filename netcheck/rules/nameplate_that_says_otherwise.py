@@ -17,7 +17,7 @@ from collections.abc import Iterator, Mapping
 from netcheck.case import View
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.heaviest_set import heaviest_set
-from netcheck.facts.load_currents import LoadCurrent, Sort
+from netcheck.facts.load_currents import LoadCurrent, Sort, in_short
 from netcheck.facts.loads_at_once import LoadsAtOnce
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
@@ -39,7 +39,6 @@ from netcheck.text import Span
 
 WITHIN = 0.1
 """Of the nominal voltage, which goes by several numbers, and of the largest motor's current."""
-MOST_LOADS = 8
 
 
 @rule(
@@ -143,8 +142,8 @@ def _too_much(pole: str, on: Mapping[str, float], said_a: float, place: Place) -
         condition="full load",
         working=(
             Working("nameplate", said_a, "A", "as described"),
-            *(Working(name, drawn_a, "A", "its current") for name, drawn_a in on.items()),
-        )[: MOST_LOADS + 1],
+            *in_short([Working(name, a, "A", "its current") for name, a in on.items()]),
+        ),
         help=f"write at least {needed} on the nameplate",
     )
 

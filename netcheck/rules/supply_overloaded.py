@@ -16,6 +16,7 @@ devices hold.
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.load_currents import in_short
 from netcheck.facts.source_loading import SourceLoad, SourceLoading
 from netcheck.figure import figures_apart
 from netcheck.finding import (
@@ -36,9 +37,6 @@ from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
 from netcheck.telling import listed
-
-MOST_LOADS = 6
-"""Whose currents are shown; the others are added up."""
 
 
 @rule(
@@ -122,8 +120,5 @@ def _finding(view: View, one: SourceLoad, answer: Reached, place: Place, twin: s
 
 def _working(one: SourceLoad) -> Iterator[Working]:
     loads = sorted(one.loads, key=lambda load: -load.current_a)
-    yield from (load.working for load in loads[:MOST_LOADS])
-    rest_a = sum(load.current_a for load in loads[MOST_LOADS:])
-    if rest_a:
-        yield Working(f"{len(loads) - MOST_LOADS} other loads", rest_a, "A", "as described")
+    yield from in_short([load.working for load in loads])
     yield Working(f"from {one.device.name} at {one.pole}", one.needed_a, "A", "the sum of these")

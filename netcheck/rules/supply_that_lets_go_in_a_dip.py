@@ -14,6 +14,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.hold_ups import LOST_S, HoldUp, HoldUps
+from netcheck.facts.load_currents import in_short
 from netcheck.figure import figure, figures_apart
 from netcheck.finding import (
     Family,
@@ -29,9 +30,6 @@ from netcheck.model.panel import Panel
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
-
-MOST_LOADS = 6
-"""Whose currents are shown; the others are added up."""
 
 
 @rule(
@@ -70,11 +68,7 @@ def _finding(panel: Panel, one: HoldUp, answer: Reached, place: Place) -> Findin
 
 
 def _working(one: HoldUp) -> Iterator[Working]:
-    shown, rest = one.loads[:MOST_LOADS], one.loads[MOST_LOADS:]
-    yield from (load.working for load in shown)
-    if rest:
-        rest_a = sum(load.current_a for load in rest)
-        yield Working("other loads", rest_a, "A", f"{len(rest)} of them")
+    yield from in_short([load.working for load in one.loads])
     yield Working("on together", one.load_a, "A", "the sum of these")
     yield Working("rated output", one.rated_a, "A", "as described")
     yield Working("holds up at that", one.said_s * 1000, "ms", "as described")

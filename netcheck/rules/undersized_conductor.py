@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from netcheck.case import View
 from netcheck.facts.beyond_wires import BeyondWires
 from netcheck.facts.conductor_company import Company
-from netcheck.facts.load_currents import Sort
+from netcheck.facts.load_currents import Sort, in_short
 from netcheck.facts.protection import Holds, Protection
 from netcheck.facts.wire_currents import Overload, WireCurrents
 from netcheck.facts.wire_groups import by_cause, called, others_in_words, unsaid
@@ -38,6 +38,7 @@ from netcheck.model.panel import Panel
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell
+from netcheck.telling import listed
 
 HELD_BY = {
     "insulation column, corrected": "insulation, in this heat and company",
@@ -111,7 +112,7 @@ def _finding(view: View, worst: Overload, group: list[Overload]) -> Finding:
     witness = tell(panel, worst.answer)
     return Finding(
         f"`{panel.wire_name(worst.wire)}`{others_in_words(len(others))} must be good for {needed} "
-        f"for {_listed(names)}, and may carry {allowed}",
+        f"for {listed(names, most=MOST_LOADS)}, and may carry {allowed}",
         Place(worst.wire.span, f"{worst.limit.size} {worst.limit.material}"),
         devices=tuple(dict.fromkeys(load.device for load in worst.loads)),
         wires=called(panel, [worst.wire, *others]),
@@ -138,20 +139,9 @@ def _beside(panel: Panel, overload: Overload) -> Iterator[Place]:
         yield Place(shared.span, label)
 
 
-def _listed(names: list[str]) -> str:
-    shown = [f"`{name}`" for name in names]
-    if len(shown) > MOST_LOADS:
-        shown = [*shown[: MOST_LOADS - 1], f"{len(shown) - MOST_LOADS + 1} more"]
-    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
-
-
 def _working(overload: Overload) -> Iterator[Working]:
     loads = sorted(overload.loads, key=lambda load: -load.current_a)
-    for load in loads[:MOST_LOADS]:
-        yield load.working
-    rest_a = sum(load.current_a for load in loads[MOST_LOADS:])
-    if rest_a:
-        yield Working("the other loads", rest_a, "A", "as described")
+    yield from in_short([load.working for load in loads])
     nec = overload.limit.conditions.practice == "NEC"
     if nec and any(load.sort is Sort.MOTOR for load in loads):
         yield Working("largest motor counts", 125, "%", "NEC 430.22, 430.24", False)

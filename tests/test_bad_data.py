@@ -142,3 +142,13 @@ def test_wires_of_unknown_length_leave_open_whether_a_short_at_their_end_trips(
     found, _ = review(["valve.panel"], Texts({"valve.panel": text}))
     rule = "fault current too small to trip"
     assert wires == sum(len(one.wires) for one in found.not_checked if rule in one.rules)
+
+
+@pytest.mark.parametrize("length", ["0 m", "10 km"])
+def test_a_length_that_cannot_be_costs_a_wire_kind_no_more_than_itself(length: str) -> None:
+    """14 AWG on a 30 A fuse is still too thin; only what asks for the length is not checked."""
+    found = reviewed(length=length, size="14 AWG", fused="30 A")
+    (mistake,) = found.mistakes
+    assert (3, f"`{length}`") == (mistake.place.span.line, mistake.message[: len(length) + 2])
+    assert "oversized protection" in {one.rule for one in found.findings}
+    assert {"no length said"} <= {one.reason.rpartition(": ")[2] for one in found.not_checked}

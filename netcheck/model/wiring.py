@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.model.devices import Device
 from netcheck.model.names import NameMistake, scopes
 from netcheck.model.scope import Scope, described_twice
@@ -9,7 +11,7 @@ from netcheck.model.vocabulary import CABLE, CIRCUIT, RACEWAY, WIRE, wire_proper
 from netcheck.model.wires import PLAIN_WIRE, Cable, Raceway, Wire, WireProperties
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
-from netcheck.reading.phrases import Said
+from netcheck.reading.phrases import Group, Said
 from netcheck.reading.project import Scoped
 from netcheck.reading.quantities import Quantity
 from netcheck.reading.token import Token
@@ -66,18 +68,28 @@ class WireBuilder:
         name = " ".join(statement.words)
         span = statement.origin.span(statement.words[0])
         self.scope.gathered.unread.wire_kinds.add(name)
-        said = understand(statement.facets, WIRE, f"wire kind {name}")[0]
+        said = self._understood(statement, statement.facets, WIRE, f"wire kind {name}")
         if name in self.kinds:
             described_twice(self.scope, f"wire kind {name}", span, self.kind_spans[name])
             return
         self.kinds[name] = self._properties(said, statement)
         self.kind_spans[name] = span
 
+    def _understood(
+        self, statement: Describes, facets: say.Facets, groups: Sequence[Group], what: str
+    ) -> Said:
+        """A value that cannot be, such as a length of nought, is told and costs only itself."""
+
+        def spared(mistake: PhraseMistake) -> None:
+            self.scope.phrase_mistake(statement, mistake)
+
+        return understand(facets, groups, what, spared)[0]
+
     def raceway(self, scoped: Scoped, statement: say.Raceway) -> None:
         name = str(statement.name)
         span = statement.origin.span(statement.name)
         self.scope.gathered.unread.raceways.add(name)
-        said = understand(statement.facets, RACEWAY, f"raceway {name}")[0]
+        said = self._understood(statement, statement.facets, RACEWAY, f"raceway {name}")
         sort = said.properties.get("sort")
         if sort is None:
             raise PhraseMistake(
@@ -119,7 +131,7 @@ class WireBuilder:
         span = statement.origin.span(statement.name)
         unread = self.scope.gathered.unread.cables
         unread.add(str(statement.name))
-        said = understand(statement.facets, CABLE, f"cable {statement.name}")[0]
+        said = self._understood(statement, statement.facets, CABLE, f"cable {statement.name}")
         spare = _spare_cores(said, name)
         unread.discard(str(statement.name))
         if name in self.cables:
@@ -138,7 +150,7 @@ class WireBuilder:
     def wire(self, scoped: Scoped, statement: say.Wire) -> None:
         number = str(statement.number)
         span = statement.origin.span(statement.number)
-        said = understand(statement.facets, WIRE, f"wire {number}")[0]
+        said = self._understood(statement, statement.facets, WIRE, f"wire {number}")
         given = _Given(number, self._properties(said, statement), span)
         if statement.ends is None:
             known = self.of_number.setdefault((scoped.prefix, number), given)
@@ -177,7 +189,7 @@ class WireBuilder:
         """What holds for the circuit lines that follow in the same file."""
         key = statement.origin.path, scoped.prefix
         self.circuits[key] = self._circuit_of()
-        said = understand(statement.facets, CIRCUIT, "this circuit")[0]
+        said = self._understood(statement, statement.facets, CIRCUIT, "this circuit")
         kind = said.value("kind")
         if kind is not None and kind not in self.kinds:
             self._no_such_kind(str(kind), statement.origin.span(said.tokens["kind"]))
@@ -307,7 +319,9 @@ class WireBuilder:
         if not own:
             return PLAIN_WIRE
         try:
-            said = understand((own,), WIRE, f"wire {drawing.number}".strip())[0]
+            said = self._understood(
+                drawing.statement, (own,), WIRE, f"wire {drawing.number}".strip()
+            )
         except PhraseMistake as error:
             self.scope.phrase_mistake(drawing.statement, error)
             return PLAIN_WIRE

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from netcheck.reading.quantities import Quantity
 from netcheck.reading.token import Token
-from netcheck.reading.values import PhraseMistake
+from netcheck.reading.values import Unbelievable
 from netcheck.record import record
 
 
@@ -38,16 +38,16 @@ LIMITS = {
 
 
 def refuse_unbelievable(token: Token, value: Quantity, nought: bool) -> None:
-    """Raises PhraseMistake where nothing in a panel has such a value; `nought` may be one."""
+    """Raises Unbelievable where nothing in a panel has such a value; `nought` may be one."""
     limits = LIMITS.get(value.dimension)
     if limits is None or (nought and value.value == 0):
         return
     if value.value > limits.most:
         message = f"`{token}` is beyond any {limits.name} in a panel"
-        raise PhraseMistake(token, message, f"write what it is, up to {limits.written}")
+        raise Unbelievable(token, message, f"write what it is, up to {limits.written}")
     if value.value >= limits.least:
         return
     if value.value == 0:
-        raise PhraseMistake(token, f"`{token}` is no {limits.name}", "write what it is")
+        raise Unbelievable(token, f"`{token}` is no {limits.name}", "write what it is")
     message = f"`{token}` is too small for any {limits.name} in a panel"
-    raise PhraseMistake(token, message, "write what it is")
+    raise Unbelievable(token, message, "write what it is")

@@ -5,21 +5,27 @@ Of all phrases that fit at a place the longest wins.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from netcheck.reading.phrases import REPEATABLE, Group, Phrase, Said, candidates
 from netcheck.reading.slots import dimension_of
 from netcheck.reading.statements import Facets
 from netcheck.reading.templates import compiled, match_pieces, start
 from netcheck.reading.token import Token
-from netcheck.reading.values import PhraseMistake, Value
+from netcheck.reading.values import PhraseMistake, Unbelievable, Value
 
 
-def understand(facets: Facets, groups: Sequence[Group], what: str) -> list[Said]:
+def understand(
+    facets: Facets,
+    groups: Sequence[Group],
+    what: str,
+    spared: Callable[[PhraseMistake], None] | None = None,
+) -> list[Said]:
     """The groups said in `facets`, the device's own always first.
 
     Raises PhraseMistake at the first word that fits nothing; `what` names the
-    thing described (`breaker CB1`).
+    thing described (`breaker CB1`).  With `spared`, which is told of it, a value that cannot be
+    costs only its own item.
     """
     own = Said(groups[0].key)
     said = [own]
@@ -29,7 +35,13 @@ def understand(facets: Facets, groups: Sequence[Group], what: str) -> list[Said]
         for number, item in enumerate(facet):
             position, before = 0, ""
             while position < len(item):
-                group, match = _best(item, position, groups, current.key)
+                try:
+                    group, match = _best(item, position, groups, current.key)
+                except Unbelievable as mistake:
+                    if spared is None:
+                        raise
+                    spared(mistake)
+                    break
                 if match is None:
                     from netcheck.reading import misfits  # only for a mistake
 

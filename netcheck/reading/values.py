@@ -54,6 +54,10 @@ class PhraseMistake(Exception):
         self.help = help
 
 
+class Unbelievable(PhraseMistake):
+    """A phrase that is understood, with a value that nothing in a panel has."""
+
+
 def quantity(token: Token) -> Measure:
     """The quantity a token says.  Raises PhraseMistake with the unit's own mistake."""
     try:

@@ -87,6 +87,7 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
         elif diagnosis.opened:
             _power_off(page, diagnosis)
         elif diagnosis.suspects:
+            _also(page, diagnosis)
             page.say("No more volts to read: prove it dead, then lift and test.")
     return page.text
 
@@ -102,7 +103,8 @@ def verdict(diagnosis: Diagnosis) -> str:
     one = "1 SUSPECT" if count == 1 else f"{count} SUSPECTS"
     if diagnosis.pairs:
         return f"{one}: no single fault explains all; two at once do, of {diagnosis.tried} tried"
-    return f"{one}: single faults that explain all, of {diagnosis.tried} tried"
+    what = "the single fault that explains" if count == 1 else "single faults that explain"
+    return f"{one}: {what} all, of {diagnosis.tried} tried"
 
 
 def _misfits(page: Page, diagnosis: Diagnosis) -> None:
@@ -157,12 +159,16 @@ def _suspects(page: Page, diagnosis: Diagnosis) -> None:
         place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
         page.say(f"{suspect.fault}{place}", indent=2)
     more = len(diagnosis.suspects) - MOST_SHOWN
-    if diagnosis.also:
-        named = ", ".join(one.fault for one in diagnosis.also[:MOST_NAMED])
-        others = len(diagnosis.also) - MOST_NAMED
-        page.field("or as well", [f"{named} and {others} more" if others > 0 else named])
+    _also(page, diagnosis)
     if more > 0:
         page.say(f"{more} more: --output json=- lists them.", indent=2)
         page.say(
             "Say what else works, such as which lamps are lit: each line narrows it.", indent=2
         )
+
+
+def _also(page: Page, diagnosis: Diagnosis) -> None:
+    if diagnosis.also:
+        named = ", ".join(one.fault for one in diagnosis.also[:MOST_NAMED])
+        others = len(diagnosis.also) - MOST_NAMED
+        page.field("or as well", [f"{named} and {others} more" if others > 0 else named])

@@ -104,3 +104,15 @@ def test_a_table_that_is_none_is_wrong_use(text: str, words: str) -> None:
     result = diagnose("--saw", SYMPTOM, "--likelihoods", "table.toml")
     assert 2 == result.exit_code
     assert words in result.stderr
+
+
+def test_the_last_round_tells_what_would_look_just_the_same() -> None:
+    seen = ["K1:A1 to K1:A2 24 V DC with S2 pressed", "K1:24 to E1:0V 24 V DC with S2 pressed",
+            "Y1:1 to E1:0V 0 V with S2 pressed"]  # fmt: skip
+    asked = [word for line in seen for word in ("--saw", line)]
+    result = diagnose("--saw", SYMPTOM, *asked, "--ask", answers="quit\n")
+    last_round = result.stdout.partition("reads> ")[0]
+    assert "1 SUSPECT: the single fault that explains all" in last_round
+    assert "wire 208 open" in last_round
+    assert "or as well" in last_round
+    assert "high resistance at an end of wire 208" in last_round

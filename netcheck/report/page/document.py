@@ -144,13 +144,20 @@ def _sections(
         yield Section(f"sheet-{table.name}", table.title, _table(table), table.open, form)
 
 
+SHEETS_LAID_OUT = 3
+ROWS_LAID_OUT = 40
+"""What there is more of is laid out by a browser only when the window comes near; its class is
+`far`.  Paper has all of it."""
+
+
 def _drawing(drawn: Sequence[str], legend: Html) -> Html:
     """The sheets, each as SVG that was escaped where it was made, and what their symbols mean."""
     if not drawn:
         return tag("p", "Not drawn: netcheck itself failed at it; please report it.")
     sheets = [
         tag("figure", tag("div", Html(svg), class_="wide", tabindex="0", role="region",
-                          aria_label=f"Sheet {number} of the drawing"))
+                          aria_label=f"Sheet {number} of the drawing"),
+            class_="far" if number > SHEETS_LAID_OUT else "near")
         for number, svg in enumerate(drawn, 1)
     ]  # fmt: skip
     return joined((tag("p", AT_REST, class_="faint"), *sheets, legend), "\n")
@@ -193,7 +200,8 @@ def _table(table: Table) -> Html:
     key = [tag("li", str(row[-1])) for row in table.rows if table.key and row[0] == table.key]
     named = (tag("h3", table.key.capitalize()), tag("ul", *key, class_="key")) if key else ()
     whole = tag("table", tag("thead", head), Html("\n"), *_bodies(table, shown))
-    style = " ".join(filter(None, ("wide", _side_by_side(table, shown))))
+    far = "far" if len(table.rows) > ROWS_LAID_OUT else ""
+    style = " ".join(filter(None, ("wide", far, _side_by_side(table, shown))))
     region = tag("div", whole, class_=style, tabindex="0", role="region", aria_label=table.title)
     chart = tag("div", Html(table.picture), class_="bars") if table.picture else Html("")
     return joined((*notes, chart, region, *named), "\n")

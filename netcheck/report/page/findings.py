@@ -21,6 +21,9 @@ from netcheck.report.text import reference_in_words
 
 Field = tuple[str, Content]
 
+LAID_OUT = 20
+"""Findings that a browser lays out together."""
+
 
 def found(review: Review, cut_outs: Sequence[str] = ()) -> Html:
     """All that a review says, worst first; what was left open is never left out.
@@ -35,7 +38,16 @@ def found(review: Review, cut_outs: Sequence[str] = ()) -> Html:
         *_not_checked(review.not_checked),
         *map(_accepted, review.accepted),
     ]
-    return joined(blocks, "\n")
+    return joined(_laid_out(blocks), "\n")
+
+
+def _laid_out(blocks: Sequence[Html]) -> Iterator[Html]:
+    """The first as they are; of more, so many at a time are laid out when the window comes near."""
+    whole = max(1, len(blocks) // LAID_OUT)
+    yield from blocks[:LAID_OUT]
+    for first in range(LAID_OUT, whole * LAID_OUT, LAID_OUT):
+        yield tag("div", joined(blocks[first : first + LAID_OUT], "\n"), class_="far")
+    yield from blocks[whole * LAID_OUT :]
 
 
 def _block(word: str, style: str, message: str, fields: Iterable[Field], drawn: str = "") -> Html:

@@ -19,7 +19,8 @@ ENGINE = (
 )  # fmt: skip
 """What the panel does: it knows numbers and words alone."""
 DESK = (
-    "pieces", "drawn", "sheets", "controls", "loads", "meter", "walk", "exercise", "live", "start",
+    "pieces", "drawn", "sheets", "controls", "loads", "meter", "walk", "exercise", "live", "far",
+    "start",
 )  # fmt: skip
 """What is seen and operated.  Both in the order in which each uses those before it."""
 

@@ -75,6 +75,7 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block;
 @media (max-width: 34rem) { body { font-size: 14px; } h1 { font-size: 1.4rem; }
   .finding dl, dl.facts { grid-template-columns: 1fr; } }
 .of-form { display: none; }
+@media screen { .far { content-visibility: auto; min-height: 20rem; } }
 @page { margin: 13mm 12mm 14mm;
   @bottom-right { content: counter(page) " of " counter(pages); font: 8pt Verdana, sans-serif; } }
 @page drawing { size: landscape; margin: 8mm; }

@@ -58,6 +58,14 @@ GROUNDS = """
   return [light(getComputedStyle(own).backgroundColor), ...new Set(lines)
     .difference(new Set(['rgba(0, 0, 0, 0)'])).values().map(light)];
 """
+LAID_OUT = """
+  for (const one of document.querySelectorAll('.far')) one.style.contentVisibility = 'visible';
+"""
+SKIPPED = """
+  const all = [...document.querySelectorAll(':is(figure, .wide).far')];
+  return [all.length, all.filter(one => !one.querySelector('text, td')
+    .checkVisibility({contentVisibilityAuto: true})).length];
+"""
 OTHER_SIZES = """
   return [...document.querySelectorAll('svg.sheet text')]
     .filter(one => getComputedStyle(one).fontSize !== one.getAttribute('font-size') + 'px')
@@ -182,12 +190,28 @@ def test_a_small_screen_scrolls_down_and_only_tables_and_sheets_aside(
     assert 320 >= session.run("return document.documentElement.scrollWidth")
 
 
+def test_what_is_far_from_the_window_is_not_laid_out_yet_and_on_paper_everything_is(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    session.open(pages["greenhouse"])
+    session.show_as("screen", 1200)
+    count, skipped = session.run(SKIPPED)
+    assert count > 10
+    assert skipped > count - 3
+    session.run("[...document.querySelectorAll('figure.far')].at(-1).scrollIntoView()")
+    session.run("return new Promise(done => requestAnimationFrame(() => setTimeout(done, 50)))")
+    assert session.run(SKIPPED)[1] < skipped
+    session.show_as("print", 800)
+    assert [count, 0] == session.run(SKIPPED)
+
+
 @each
 def test_no_letter_of_the_drawing_is_cut_or_stands_on_another(
     session: Browser, pages: dict[str, Path], name: str
 ) -> None:
     session.open(pages[name])
     session.show_as("screen", 1400)
+    session.run(LAID_OUT)
     assert [] == session.run(OTHER_SIZES)
     assert [] == session.run(TEXTS_OUTSIDE)
     assert [] == session.run(OVERLAPPING)

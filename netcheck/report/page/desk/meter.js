@@ -18,7 +18,14 @@ class Meter {
       make("option", { value: "volts" }, "volts"), make("option", { value: "ohms" }, "ohms"));
     this.dial.addEventListener("change", () => this.measure(false));
     this.reading = make("output", { class: "reading", "aria-live": "polite" }, "no leads placed");
+    this.names = make("datalist", { id: "live-terminals" });
     this.group = this.built();
+    this.group.addEventListener("focusin", () => this.listTerminals(), { once: true });
+  }
+  /* Thousands, that nobody needs before a lead is placed. */
+  listTerminals() {
+    this.names.append(...[...this.terminals.keys()].filter((name) => !name.includes(":("))
+      .map((name) => make("option", { value: name })));
   }
   lead(colour) {
     const made = make("input", { id: `live-${colour}`, list: "live-terminals",
@@ -32,9 +39,7 @@ class Meter {
     return group("Meter",
       make("p", { class: "faint" },
         "Name two terminals, or choose them on the drawing: red first, then black."),
-      make("datalist", { id: "live-terminals" },
-        ...[...this.terminals.keys()].filter((name) => !name.includes(":("))
-          .map((name) => make("option", { value: name }))),
+      this.names,
       line("Red lead on", this.red), line("Black lead on", this.black),
       line("Dial on", this.dial, " ", button("Read", () => this.measure(true))),
       this.reading);

@@ -38,6 +38,7 @@ class Walk {
     const here = this.found && this.found.steps[this.step];
     if (here) this.page.sheets.turnTo(here);
     this.page.sheets.colour();
+    this.scrollToStep();
   }
   /* Of the panel as it stands now. */
   tell(step = this.step) {
@@ -61,6 +62,8 @@ class Walk {
       if (at === this.step) item.setAttribute("aria-current", "step");
       else item.removeAttribute("aria-current");
     });
+  }
+  scrollToStep() {
     const current = this.steps.children[this.step];
     if (current) this.steps.scrollTop = current.offsetTop - this.steps.clientHeight / 2;
   }

@@ -13,6 +13,7 @@ from functools import cached_property
 from netcheck.bench.drills import Task
 from netcheck.bench.ohms import Ohms
 from netcheck.bench.readings import Reading
+from netcheck.bench.search_plan import searched
 from netcheck.bench.trial import Trial
 from netcheck.bench.troubles import Trouble
 from netcheck.model.devices import Drive, Mechanism, device_of
@@ -22,8 +23,6 @@ from netcheck.record import record
 
 SHOWN_V = 0.5
 """Less on a meter is taken for nothing."""
-LIKE = 0.15
-"""A share that readings must differ by to be told apart."""
 
 SAFE = {
     "refused": "asked for ohms on a live circuit",
@@ -34,6 +33,9 @@ SAFE = {
     "reclosed": "closed again onto a short that had just been opened",
 }
 """What safe work asks for, told at the end where it was missed."""
+
+BEST = "the best plan, the one that on average takes fewest,"
+GOOD = "a good plan, which always parts what is left most evenly,"
 
 
 @record
@@ -47,10 +49,12 @@ class Drill:
 
 @record
 class Plan:
-    """Readings that part the faults most evenly, red lead first, and the faults they leave."""
+    """Readings that tell the fault from the others, red lead first, and those that none tells
+    from it; `best` if on average over all the faults no plan takes fewer."""
 
     pairs: tuple[tuple[str, str], ...]
     left: tuple[Trouble, ...]
+    best: bool
 
 
 @record
@@ -142,6 +146,8 @@ class Exercise:
         if reading is not None and reading.size_v >= SHOWN_V:
             self._meter_shown = True
             return reading
+        if reading is None:  # no number proves nothing
+            return None
         for one, other in ((red, black), (black, red)):
             if self._is_of_a_source(other):
                 self._dead.add(one)
@@ -189,13 +195,20 @@ class Exercise:
 
     @cached_property
     def plan(self) -> Plan:
-        """Always the reading that parts what is left most evenly, with everything where the load
-        should work."""
-        looks = [self._look(one) for one in self.drill.troubles]
-        pairs, left = parted(looks, self.drill.troubles.index(self.drill.trouble))
-        return Plan(
-            tuple(self.drill.task.pairs[pair] for pair in pairs),
-            tuple(self.drill.troubles[at] for at in left),
+        """Of volts, with everything where the load should work."""
+        task, troubles = self.drill.task, self.drill.troubles
+        looks = [self._look(one) for one in troubles]
+        found = searched(looks, troubles.index(self.drill.trouble))
+        pairs = tuple(task.pairs[pair] for pair in found.pairs)
+        return Plan(pairs, tuple(troubles[at] for at in found.left), found.best)
+
+    def score(self) -> str:
+        """The readings taken against those of the plan."""
+        count, taken = len(self.drill.troubles), len(self.plan.pairs)
+        plan = BEST if self.plan.best else GOOD
+        return (
+            f"readings taken: {self.readings}; of the {count} faults that it may be, {plan} "
+            f"tells this one after {taken}"
         )
 
     def _look(self, trouble: Trouble) -> list[Reading]:
@@ -219,47 +232,3 @@ class Exercise:
             return Verdict(True, "right, as far as volts can tell")
         self.wrong += 1
         return Verdict(False, f"not {words}: with that the readings would be others; go on")
-
-
-Looks = list[list[Reading]]
-"""Of each fault what every pair reads."""
-
-
-def parted(looks: Looks, target: int) -> tuple[list[int], list[int]]:
-    """The pairs that are metered in turn until no pair tells what is left from the target."""
-    left = list(range(len(looks)))
-    pairs = []
-    while best := _most_even(left, looks):
-        pair, groups = best
-        pairs.append(pair)
-        left = next(group for group in groups if target in group)
-    return pairs, left
-
-
-def _most_even(left: list[int], looks: Looks) -> tuple[int, list[list[int]]] | None:
-    best: tuple[int, int, list[list[int]]] | None = None
-    for pair in range(len(looks[0])):
-        groups = _groups(left, looks, pair)
-        rank = sum(len(group) ** 2 for group in groups)
-        if len(groups) > 1 and (best is None or rank < best[0]):
-            best = rank, pair, groups
-    return None if best is None else best[1:]
-
-
-def _groups(left: list[int], looks: Looks, pair: int) -> list[list[int]]:
-    """Faults that one reading does not tell apart stand together."""
-    groups: list[list[int]] = []
-    for at in left:
-        same = (one for one in groups if _alike(looks[one[0]][pair], looks[at][pair]))
-        group = next(same, None)
-        if group is None:
-            groups.append([at])
-        else:
-            group.append(at)
-    return groups
-
-
-def _alike(one: Reading, other: Reading) -> bool:
-    """What floats may show nought."""
-    first, second = (Reading() if reading.floats else reading for reading in (one, other))
-    return first.like(second, LIKE)

@@ -193,12 +193,9 @@ class Practice:
 
         exercise, drill = self._exercise, self._exercise.drill
         with _planning():
-            best = len(exercise.plan.pairs)
+            score = exercise.score()
         self._say(f"{'found' if self._found else 'given up'}: {drill.trouble.words}")
-        self._say(
-            f"readings taken: {exercise.readings}; a plan that parts the {len(drill.troubles)} "
-            f"faults it may be most evenly takes {best}"
-        )
+        self._say(score)
         self._say(f"hints: {exercise.hints}; named wrongly: {exercise.wrong}")
         self._say("safe work missed:" if exercise.missed else "safe work: nothing missed")
         for what, times in exercise.missed.items():

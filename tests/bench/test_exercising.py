@@ -8,10 +8,12 @@ from itertools import islice
 
 import pytest
 
+from netcheck.bench import search_plan
 from netcheck.bench.drills import LEVELS, Task, tasks_of
-from netcheck.bench.exercising import Drill, Exercise, _groups, chosen, numbers, parted
+from netcheck.bench.exercising import Drill, Exercise, chosen, numbers
 from netcheck.bench.ohms import Ohms
 from netcheck.bench.readings import Reading
+from netcheck.bench.search_plan import alike, searched
 from netcheck.bench.troubles import Edit, Trouble
 from netcheck.model.panel import Panel
 from tests.bench.panels import SAMPLES, sample
@@ -78,33 +80,65 @@ def test_the_load_stays_off_and_the_plan_leads_to_the_fault(sort: str) -> None:
     assert 0 < len(one.plan.pairs) < 12
 
 
-def least_readings(looks: list[list[Reading]]) -> float:
+def least_readings(looks: Sequence[Sequence[Reading]]) -> float:
     """Mean readings of the best plan there is, all faults alike, by trying every one."""
+    pairs = range(len(looks[0]))
+
+    def parted(left: frozenset[int], pair: int) -> list[frozenset[int]]:
+        groups: list[list[int]] = []
+        for at in sorted(left):
+            for group in groups:
+                if alike(looks[group[0]][pair], looks[at][pair]):
+                    group.append(at)
+                    break
+            else:
+                groups.append([at])
+        return list(map(frozenset, groups))
 
     @cache
-    def least(left: tuple[int, ...]) -> int:
-        parted_by = (_groups(list(left), looks, pair) for pair in range(len(looks[0])))
-        return min(
-            (
-                len(left) + sum(least(tuple(group)) for group in groups)
-                for groups in parted_by
-                if len(groups) > 1
-            ),
-            default=0,
-        )
+    def least(left: frozenset[int]) -> int:
+        ways = [groups for pair in pairs if len(groups := parted(left, pair)) > 1]
+        return min((len(left) + sum(map(least, groups)) for groups in ways), default=0)
 
-    return least(tuple(range(len(looks)))) / len(looks)
+    return least(frozenset(range(len(looks)))) / len(looks)
 
 
-@pytest.mark.parametrize("load", ["M1", "HTR1", "H1"])
-def test_the_plan_takes_hardly_more_readings_than_the_best_there_is(load: str) -> None:
+def looks_of(load: str) -> list[list[Reading]]:
     panel, tasks = shed()
     task = next(one for one in tasks if one.load.device == load)
     one = Exercise(panel, Drill(task, task.easy, task.easy[0]))
-    looks = [one._look(trouble) for trouble in task.easy]
-    taken = [len(parted(looks, target)[0]) for target in range(len(looks))]
-    best = least_readings(looks)
-    assert best <= sum(taken) / len(taken) <= 1.1 * best
+    return [one._look(trouble) for trouble in task.easy]
+
+
+def mean_readings(looks: list[list[Reading]]) -> float:
+    return sum(len(searched(looks, target).pairs) for target in range(len(looks))) / len(looks)
+
+
+@pytest.mark.parametrize("load", ["M1", "HTR1", "H1"])
+def test_no_plan_takes_fewer_readings_on_average(load: str) -> None:
+    looks = looks_of(load)
+    assert searched(looks, 0).best
+    assert least_readings(looks) == pytest.approx(mean_readings(looks))
+
+
+def test_where_there_are_too_many_sets_to_weigh_the_plan_is_a_good_one_and_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    looks = looks_of("H1")
+    monkeypatch.setattr(search_plan, "MOST_SETS", 5)
+    assert not searched(looks, 0).best
+    assert least_readings(looks) <= mean_readings(looks) <= 1.1 * least_readings(looks)
+    one = exercise("open wire")
+    assert "a good plan, which always parts what is left most evenly" in one.score()
+
+
+def test_the_score_is_held_against_the_best_plan() -> None:
+    one = exercise("blown fuse")
+    one.volts("MAINS:L1", "MAINS:N")
+    best = len(one.plan.pairs)
+    assert f"of the {len(one.drill.troubles)} faults that it may be, the best plan" in one.score()
+    assert one.score().startswith("readings taken: 1; ")
+    assert one.score().endswith(f" tells this one after {best}")
 
 
 def test_a_fault_is_named_wrongly_then_rightly() -> None:

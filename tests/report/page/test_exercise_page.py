@@ -188,10 +188,11 @@ PLANNED = """
   live.trainer.level.value = level;
   live.trainer.seed.value = seed;
   live.trainer.begin();
-  const {steps, left} = live.trainer.best();
+  const {steps, left, best} = live.trainer.best();
   const {terminals} = live.sound;
   const {troubles} = live.trainer.now;
-  return [steps.map(pair => pair.map(at => terminals[at])), left.map(at => troubles[at].words)];
+  const names = pair => pair.map(at => terminals[at]);
+  return [steps.map(names), left.map(at => troubles[at].words), best];
 """
 
 
@@ -216,7 +217,7 @@ def test_the_page_and_the_program_hold_the_same_plan_against_the_trainee(
     tasks = tasks_of(panel)
     for seed in (1, 2, 5):
         plan = Exercise(panel, chosen(tasks, level, seed)).plan
-        ours = [[list(pair) for pair in plan.pairs], [one.words for one in plan.left]]
+        ours = [[list(pair) for pair in plan.pairs], [one.words for one in plan.left], plan.best]
         assert ours == session.run(PLANNED, level, str(seed))
 
 

@@ -129,10 +129,17 @@ class Exercise {
     const missed = this.safe.told;
     return [
       make("p", {}, make("strong", {}, `${verdict} The fault: ${plain(trouble.words)}.`)),
-      make("p", {}, `Readings taken: ${this.readings}; a plan that parts the ${troubles.length} `
-        + `faults it may be most evenly takes ${this.best().steps.length}. Hints: ${this.hints}. `
-        + `Named wrongly: ${this.wrong}.`),
+      make("p", {}, this.score()),
+      make("p", {}, `Hints: ${this.hints}. Named wrongly: ${this.wrong}.`),
       make("p", {}, missed.length ? "Safe work missed:" : "Safe work: nothing missed."),
       make("ul", {}, ...missed.map((one) => make("li", {}, one)))];
+  }
+  /* The readings taken against those of the plan. */
+  score() {
+    const { steps, best } = this.best();
+    const how = best ? "the best plan, the one that on average takes fewest,"
+      : "a good plan, which always parts what is left most evenly,";
+    return `Readings taken: ${this.readings}; of the ${this.now.troubles.length} faults that it may `
+      + `be, ${how} tells this one after ${steps.length}.`;
   }
 }

@@ -44,7 +44,7 @@ class SafeWork {
   }
   volts(red, black, reading) {
     if (words.size(reading) >= SafeWork.SHOWN_V) this.meterShown = true;
-    else this.provedDead(red, black);
+    else if (reading) this.provedDead(red, black); // no number proves nothing
   }
   /* Nought between two points of one pole proves nothing: one lead must stand on what wire alone
      joins to a source. */

@@ -203,15 +203,18 @@ def supplies(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
 
 def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
     """Loads shorted and wires grounded, where a fuse or breaker stands before them."""
-    for way in ways:
-        passed = _protected(panel, way)
-        for by in passed:
-            if isinstance(by, Wire):
-                yield from _grounded(panel, by)
-            elif by.index == way.load.index:
-                words = f"{by.a}-{mark_of(by.b)} shorted"
-                place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
-                yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
+    behind = [(way, by) for way in ways for by in _protected(panel, way)]
+    wires = {by.index: by for _, by in behind if isinstance(by, Wire)}
+    at_ground = joining_parts(panel, [grounded(panel, wire) for wire in wires.values()])
+    by_wire = {fault.wires[0]: (fault, part) for fault, part in at_ground.items()}
+    for way, by in behind:
+        if isinstance(by, Wire):
+            if by.index in by_wire:
+                yield _grounded(panel, by, *by_wire[by.index])
+        elif by.index == way.load.index:
+            words = f"{by.a}-{mark_of(by.b)} shorted"
+            place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
+            yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
 
 
 def _protected(panel: Panel, way: Walk) -> Sequence[Wire | Part]:
@@ -230,12 +233,9 @@ def _protects(panel: Panel, by: Wire | Part) -> bool:
     return isinstance(by, Part) and panel.devices[by.device].kind in ("fuse", "breaker")
 
 
-def _grounded(panel: Panel, wire: Wire) -> Iterator[Candidate]:
-    for fault, part in joining_parts(panel, [grounded(panel, wire)]).items():
-        edit, place = Edit(joints=((part.a, part.b, 0.0),)), outside(panel, wire) or "panel"
-        yield Candidate(
-            fault.words, Sort.GROUND, place, (), (edit,), "", True, (wire.index,)
-        )  # fmt: skip
+def _grounded(panel: Panel, wire: Wire, fault: Fault, by: Part) -> Candidate:
+    edit, place = Edit(joints=((by.a, by.b, 0.0),)), outside(panel, wire) or "panel"
+    return Candidate(fault.words, Sort.GROUND, place, (), (edit,), "", True, (wire.index,))
 
 
 def swapped(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:

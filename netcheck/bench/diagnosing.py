@@ -25,13 +25,13 @@ from netcheck.bench.candidates import (
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Moves, Tried, Unsolvable, shown, tried, unbroken
+from netcheck.bench.fitting import Tried, Unsolvable, shown, unbroken
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
-from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing
+from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
@@ -99,14 +99,17 @@ def diagnose(
     said: Sequence[Observation | Looked],
     likelihoods: Likelihoods = USUAL,
     skipped: Collection[tuple[str, str]] = (),
+    tries: Tries | None = None,
 ) -> Diagnosis:
-    """The faults that explain all that was `said`; what to meter next is none of `skipped`."""
+    """The faults that explain all that was `said`; what to meter next is none of `skipped`.
+
+    `tries` are those of the panel, where answers before this one began them."""
     looked = {one.wire: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     seen = sorted(
         (one for one in said if not isinstance(one, Looked)), key=lambda o: isinstance(o, Read)
     )
-    search = _Search(panel, seen)
+    search = _Search(panel, seen, tries)
     fits = shown(unbroken(search.sound), seen)
     misfits = tuple(one.words for place, one in enumerate(seen) if place not in fits)
     wrong = (*contradictions(seen), *impossible(panel, seen))
@@ -179,10 +182,13 @@ def _suspect(one: Tried, weight: float) -> Suspect:
 class _Search:
     """Candidates on the ways concerned, each tried against all that was seen."""
 
-    def __init__(self, panel: Panel, seen: Sequence[Observation]) -> None:
+    def __init__(
+        self, panel: Panel, seen: Sequence[Observation], tries: Tries | None = None
+    ) -> None:
         self._panel = panel
         self._seen = seen
-        self.sound = Sound(panel)
+        self._tries = tries or Tries(panel)
+        self.sound = self._tries.sound
         standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
@@ -199,9 +205,7 @@ class _Search:
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
         self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
-        self._played = Played(self.sound, self._plain[:MOST_FAULTS])
-        self._moves = Moves(self.sound)
-        self._tried: dict[str, Tried] = {}
+        self._played = self._tries.play(self._plain[:MOST_FAULTS])
 
     def exposed_v(self, red: str, black: str) -> float:
         """The highest volts that the circuits of two points may have, whatever reads between."""
@@ -236,7 +240,7 @@ class _Search:
         whole = unbroken(self.sound).benches
         for joint in distinct(joints(self._panel, own)):
             if joint.wires in breaks:
-                broken = self._put_in(breaks[joint.wires], self._played).benches
+                broken = self._tries.of(breaks[joint.wires], self._played).benches
                 one = Tried(joint, (*broken, *whole))
                 self.count += 1
                 if self._explains(one):
@@ -265,7 +269,7 @@ class _Search:
         found = []
         between = self._is_read_between()
         for candidate in candidates:
-            one = self._put_in(candidate, played or self._played)
+            one = self._tries.of(candidate, played or self._played)
             # The members of a chain differ in what was read between them.
             chain = None if between else self.chains.of(candidate)
             key = candidate.words if chain is None else chain
@@ -289,11 +293,6 @@ class _Search:
         except Unsolvable:
             self.not_told.append(one.candidate.words if one.candidate else "")
             return False
-
-    def _put_in(self, candidate: Candidate, played: Played) -> Tried:
-        if candidate.words not in self._tried:
-            self._tried[candidate.words] = tried(self.sound, candidate, played, self._moves)
-        return self._tried[candidate.words]
 
     def _is_read_between(self) -> bool:
         """Whether some reading was taken where the members of a chain differ."""
@@ -323,7 +322,7 @@ class _Search:
         self, candidates: Sequence[Candidate], sound_shows: frozenset[int]
     ) -> list[tuple[Candidate, frozenset[int]]]:
         """Those that show something which the sound panel does not, and what they show."""
-        put_in = [self._put_in(one, self._played) for one in candidates]
+        put_in = [self._tries.of(one, self._played) for one in candidates]
         single = zip(candidates, (shown(one, self._seen) for one in put_in), strict=True)
         return [(one, seen) for one, seen in single if seen - sound_shows]
 
@@ -340,7 +339,7 @@ class _Search:
             if first | second | sound_shows == everything and first - second and second - first
         ]
         both.sort(key=weight, reverse=True)
-        return self._fitting(both, Played(self.sound, both), MOST_PAIRS)
+        return self._fitting(both, self._tries.play(both), MOST_PAIRS)
 
 
 # ---- where to look ----

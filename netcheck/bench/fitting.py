@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
+from netcheck.bench.circles import may_be_in_a_circle
 from netcheck.bench.drills import moves_to
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.in_numbers import stand_in_numbers
@@ -147,7 +148,10 @@ class Bench:
         What moves that relay may move others first, on whose account it opens already: then it is
         closed again once the relay is in.
         """
-        trial = Trial(self._changed(seen.withs))
+        changed = self._changed(seen.withs)
+        if not may_be_in_a_circle(changed, seen.device):
+            return False
+        trial = Trial(changed)
         mechanisms = self._sound.panel.devices[seen.device].mechanisms
         opened = {f"{name} opens: a short" for name in mechanisms}
         at_power = not opened.isdisjoint(trial.powered())

@@ -203,8 +203,9 @@ class Trial:
         if not sources:
             return False
         joined = self._always_joined.copy()
+        position = {name: self.position(name) for name in {p.mechanism for p in self._moving}}
         for part in self._moving:
-            if self.position(part.mechanism) in part.closed:
+            if position[part.mechanism] in part.closed:
                 joined.join(self.states.nodes.of[part.a], self.states.nodes.of[part.b])
         return any(
             self._conflict(sources, basis, joined) for basis in {one.basis for one in sources}

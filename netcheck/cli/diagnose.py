@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
     from netcheck.bench.likelihoods import Likelihoods
     from netcheck.bench.observations import Looked, Observation
+    from netcheck.bench.tries import Tries
     from netcheck.model.panel import Panel
 
 LARGEST_BYTES = 100_000
@@ -72,9 +73,10 @@ def command(
             raise click.UsageError(
                 'nothing was seen: name a file, or say --saw "M1 does not run with S2 pressed"'
             )
-        document = diagnosed(read, lines, likelihoods)
-    if ask and read.panel is not None:
-        document = _asked(asked, read, [line for _, line in lines], likelihoods)
+        tries = _tries_in(read)
+        document = diagnosed(read, lines, likelihoods, tries=tries)
+    if ask and tries is not None:
+        document = _asked(asked, read, [line for _, line in lines], likelihoods, tries)
     written = write(
         asked, read, lambda form, colour, width: rendered(form, document, colour, width)
     )
@@ -118,14 +120,21 @@ def _likelihoods(path: str | None) -> Likelihoods:
         raise click.UsageError(visible(f"{path}: {error}")) from None
 
 
+def _tries_in(read: Read) -> Tries | None:
+    from netcheck.bench.tries import Tries
+
+    return None if read.panel is None else Tries(read.panel)
+
+
 def _asked(
-    asked: Asked, read: Read, lines: Sequence[str], likelihoods: Likelihoods
+    asked: Asked, read: Read, lines: Sequence[str], likelihoods: Likelihoods, tries: Tries
 ) -> DiagnoseDocument:
     """What is known at the end of the dialogue."""
     from netcheck.cli.asking_readings import Asking
 
     def again(said: Sequence[str], skipped: Sequence[tuple[str, str]]) -> DiagnoseDocument:
-        return diagnosed(read, [("this answer", line) for line in said], likelihoods, skipped)
+        lines = [("this answer", line) for line in said]
+        return diagnosed(read, lines, likelihoods, skipped, tries)
 
     return Asking(again, lines, colour=wants_colour(asked.colour)).run()
 
@@ -135,13 +144,14 @@ def diagnosed(
     lines: Sequence[tuple[str, str]],
     likelihoods: Likelihoods,
     skipped: Sequence[tuple[str, str]] = (),
+    tries: Tries | None = None,
 ) -> DiagnoseDocument:
     from netcheck.bench.diagnose_document import DiagnoseDocument
 
-    if read.panel is None:
+    tries = tries or _tries_in(read)
+    if read.panel is None or tries is None:
         return DiagnoseDocument(read.path, mistakes=read.mistakes)
     from netcheck.bench.diagnosing import diagnose
-    from netcheck.bench.standing import stand
     from netcheck.bench.tracing import resting_on
 
     seen = _observed(read.panel, lines)
@@ -149,8 +159,8 @@ def diagnosed(
         read.path,
         read.supposed,
         tuple(one.words for one in seen),
-        diagnose(read.panel, seen, likelihoods, skipped),
-        resting_on(stand(read.panel)),
+        diagnose(read.panel, seen, likelihoods, skipped, tries),
+        resting_on(tries.sound.standing()),
         read.mistakes,
     )
 

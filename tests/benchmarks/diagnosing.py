@@ -23,17 +23,14 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from pathlib import Path
 from random import Random
-from typing import Any
-from unittest.mock import patch
 
-from netcheck.bench import diagnosing
 from netcheck.bench.candidates import Candidate, distinct, joints, plain, shorts, supplies, swapped
-from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.drills import moves_to
 from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
 from netcheck.bench.observations import Observation, Symptom, observation
-from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
+from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Drive, Part
 from netcheck.model.panel import Panel
@@ -170,7 +167,7 @@ def _faults(panel: Panel, ways: Sequence[Walk]) -> list[Candidate]:
 
 
 def _shows(panel: Panel, candidate: Candidate | None, told: Observation) -> bool:
-    one = unbroken(_sound(panel)) if candidate is None else _put_in(panel, candidate)
+    one = unbroken(_tries(panel).sound) if candidate is None else _put_in(panel, candidate)
     try:
         return one.fits([told])
     except Unsolvable:
@@ -178,14 +175,7 @@ def _shows(panel: Panel, candidate: Candidate | None, told: Observation) -> bool
 
 
 def _put_in(panel: Panel, candidate: Candidate) -> Tried:
-    return tried(_sound(panel), candidate)
-
-
-_SOUND: dict[str, Sound] = {}
-
-
-def _sound(panel: Panel) -> Sound:
-    return _SOUND.setdefault(panel.path, Sound(panel))
+    return tried(_tries(panel).sound, candidate)
 
 
 def found_at(panel: Panel, case: Case, off: float) -> tuple[int, bool, Diagnosis]:
@@ -216,21 +206,18 @@ def _told(panel: Panel, lines: tuple[str, ...]) -> Diagnosis:
     key = panel.path, lines
     if key not in _TOLD:
         seen = [observation(panel, line) for line in lines]
-        with patch.multiple(diagnosing, Sound=_sound, tried=_tried_once):
-            _TOLD[key] = diagnosing.diagnose(panel, seen)
+        _TOLD[key] = diagnose(panel, seen, tries=_tries(panel))
     return _TOLD[key]
 
 
-_TRIED: dict[tuple[str, str], Tried] = {}
-"""What one answer works out and the next, with a reading more, would work out once more.  Only
-time is saved: what a fault does hangs on no reading."""
+_TRIES: dict[str, Tries] = {}
+"""What one answer works out and the next, with a reading more, would work out once more."""
 
 
-def _tried_once(sound: Sound, candidate: Candidate, *others: Any) -> Tried:
-    key = sound.panel.path, candidate.words
-    if key not in _TRIED:
-        _TRIED[key] = tried(sound, candidate, *others)
-    return _TRIED[key]
+def _tries(panel: Panel) -> Tries:
+    if panel.path not in _TRIES:
+        _TRIES[panel.path] = Tries(panel)
+    return _TRIES[panel.path]
 
 
 def best_mean(
@@ -273,11 +260,11 @@ def reach_of(panel: Panel, most: int, trees: int, random: Random) -> Reach:
                 found.lost[off] = found.lost.get(off, 0) + 1
                 words = f"{case.candidate.words}, told as `{case.line}`, readings {off:.0%}"
                 found.lost_cases.append(words)
-        _TRIED.clear()
+        _TRIES.clear()
     lines = list(dict.fromkeys(line for _, line in _symptoms(panel))) if trees else []
     for line in random.sample(lines, min(trees, len(lines))):
         ratio = ratio_of(panel, line)
-        _TRIED.clear()
+        _TRIES.clear()
         if ratio is not None:
             (found.ratios if ratio[1] else found.bounds).append(ratio[0])
     return found

@@ -138,7 +138,11 @@ class DropFinder:
 
     @cached_property
     def _bounds_a(self) -> dict[int, float]:
-        return self.paths.bounds_a([load.current_a for load in self.loads])
+        found = self.paths.bounds_a([load.current_a for load in self.loads])
+        turned = {wire for number in self.paths.turned for wire in self.paths.wires_of(number)}
+        for wire in turned:  # either way round it is one current
+            found[wire] = sum(self.loads[n].current_a for n in self.paths.loads_on(wire))
+        return found
 
     @cached_property
     def _own_shares(self) -> dict[int, float]:

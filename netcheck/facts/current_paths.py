@@ -36,12 +36,15 @@ class CurrentPaths:
         fed: set[int],
         volts: dict[tuple[int, int], frozenset[Volts]],
         layers: tuple[Layer, ...],
+        turned: frozenset[int],
     ) -> None:
         self.loads = loads
         self.volts = volts
         """What may stand between two rails that feed loads, the first against the second."""
         self.fed = frozenset(fed)
         """Loads that are fed in some state with no other load in the path."""
+        self.turned = turned
+        """Loads of which an end is fed from one rail or another, such as a reversing motor's."""
         self._layers = layers
         self._edges: dict[int, list[tuple[int, int]]] = {}
         for number, layer in enumerate(layers):
@@ -173,7 +176,11 @@ class _Finder:
             network.on_rail(load, network.entries(terminal, rail), poles)
         layers = network.rails, network.islands
         volts = {rails: frozenset(found.volts) for rails, found in self._between.items()}
-        return CurrentPaths(self.loads, self.fed, volts, layers)
+        rails: dict[tuple[int, int], set[int]] = {}
+        for load, terminal, rail, _ in ends:
+            rails.setdefault((load, terminal), set()).add(rail)
+        turned = frozenset(load for (load, _), met in rails.items() if len(met) > 1)
+        return CurrentPaths(self.loads, self.fed, volts, layers, turned)
 
     def _ends(self) -> Iterator[tuple[int, int, int, list[int]]]:
         """Each end of a load, by number, terminal, a rail it is fed from, and its poles there."""

@@ -149,3 +149,13 @@ def test_watts_at_a_power_factor_draw_more_than_watts() -> None:
     )
     assert load.needed == pytest.approx(1000 / 240 / 0.5)
     assert "1 kW at 240 V, power factor 0.5" == load.working[0].source
+
+
+def test_a_motor_that_turns_either_way_draws_its_current_once() -> None:
+    """208 V, 1 hp: 4.6 A (NEC 430.250), whichever of two lines feeds a terminal."""
+    lines = lines_of("sound/reversing-starter.panel")
+    (drop,) = (one for one in lines if one.about == sheet.DROPS and one.what == "M1")
+    currents = {
+        step.source.partition(" A x ")[0] for step in drop.working if " A x " in step.source
+    }
+    assert {"4.6"} == currents

@@ -39,8 +39,8 @@ STYLE = """
 DRAWN = "drawn off and at rest"
 AT_REST = (
     "Drawn off and at rest: no power, coils dead, disconnects and breakers off, buttons and "
-    "process switches at rest, selectors in their first position.  Behind a coil stand its "
-    "contacts with sheet and rung, under a contact its coil."
+    "process switches at rest, selectors in their first position.  Under the rung of a coil "
+    "stand its contacts with sheet and rung, under a contact its coil."
 )
 """The de-energized or shelf state: DOE-HDBK-1016/1-93, reading electrical diagrams and schematics.
 That disconnects and breakers are drawn off too is common practice, from memory."""

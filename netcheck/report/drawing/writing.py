@@ -74,7 +74,7 @@ class _Writing:
 
     def write(self) -> None:
         rows = self.block.rows
-        top = rows[0].y - rows[0].above - HEAD + PITCH
+        top = rows[0].y - rows[0].above - HEAD + PITCH + 4
         title = self.block.title
         most = letters_in(WIDE - LEFT)
         self.text(LEFT - 4, top, cut(title, most), "start", "t", title)

@@ -160,7 +160,7 @@ def _drawing(drawn: Sequence[str], legend: Html) -> Html:
             class_="far" if number > SHEETS_LAID_OUT else "near")
         for number, svg in enumerate(drawn, 1)
     ]  # fmt: skip
-    return joined((tag("p", AT_REST, class_="faint"), *sheets, legend), "\n")
+    return joined((tag("p", AT_REST, class_="faint"), legend, *sheets), "\n")
 
 
 def _findings(review: Review, cut_outs: Sequence[str]) -> Html:
@@ -220,8 +220,10 @@ def _shown(table: Table) -> list[int]:
 PAPER_MM = 186.0
 """How wide a table may be on the narrower of letter and A4."""
 GAP_MM = 6.0
-LETTER_MM, PAD_MM, PEN_MM = 1.55, 1.8, 9.0
-"""Room for a letter of a table, beside a cell, for a box to tick: as printed, measured."""
+CAPITAL_MM, LETTER_MM, POINT_MM = 1.92, 1.42, 0.8
+"""How wide capitals, other letters and figures, and points and blanks of 8 points are, about."""
+PAD_MM, PEN_MM = 1.8, 9.0
+"""Room beside a cell, and for a box to tick."""
 MOST_KEPT = 4
 """Rows of a group that is never cut by the end of a page."""
 LONG_CELL = 80
@@ -233,23 +235,39 @@ def _side_by_side(table: Table, shown: Sequence[int]) -> str:
     """How many pieces of a narrow table stand side by side on paper."""
     if len(table.rows) < FEW_ROWS or any(table.columns[column] in SIGNED for column in shown):
         return ""
-    lengths = {column: sorted(_lengths(table, column)) for column in shown}
-    if max(cells[-1] for cells in lengths.values()) > LONG_CELL:
+    if (
+        max(len(line) for row in table.rows for one in shown for line in _lines(row[one]))
+        > LONG_CELL
+    ):
         return ""
-    wide = 0.0
-    for column, cells in lengths.items():
-        title = max(map(len, table.columns[column].split()))
-        letters = max(title, cells[len(cells) * 9 // 10])  # one cell in ten may take two lines
-        wide += PEN_MM if column in table.ticks else letters * LETTER_MM + PAD_MM
+    wide = sum(_column_mm(table, column) for column in shown)
     for pieces in (3, 2):
         if wide <= (PAPER_MM - GAP_MM * (pieces - 1)) / pieces:
             return f"by-{pieces}"
     return ""
 
 
-def _lengths(table: Table, column: int) -> Iterator[int]:
-    for row in table.rows:
-        yield max(map(len, str(row[column]).split("\n")))
+def _lines(cell: Cell) -> list[str]:
+    return str(cell).split("\n")
+
+
+def _column_mm(table: Table, column: int) -> float:
+    """Wide enough for what is never broken, and for nine cells of ten in one line."""
+    if column in table.ticks:
+        return PEN_MM
+    cells = [str(row[column]) for row in table.rows]
+    whole = sorted(max(map(_wide_mm, _lines(cell))) for cell in cells)
+    unbroken = [*table.columns[column].split()]
+    for cell in cells:
+        unbroken += [cell] if len(cell) <= SHORT else cell.split()
+    return max(whole[len(whole) * 9 // 10], *map(_wide_mm, unbroken)) + PAD_MM
+
+
+def _wide_mm(text: str) -> float:
+    capitals = sum(one.isupper() for one in text)
+    points = sum(not one.isalnum() for one in text)
+    others = len(text) - capitals - points
+    return CAPITAL_MM * capitals + LETTER_MM * others + POINT_MM * points
 
 
 def _head(title: str) -> Html:

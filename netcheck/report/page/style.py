@@ -63,8 +63,11 @@ td p { margin: 0 0 .15rem; }
 .piece { margin: .4rem 0; } .piece svg { width: 100%; min-width: 48rem; display: block; }
 .word { font-weight: bold; text-transform: uppercase; letter-spacing: .05em; font-size: .82rem; }
 mark { background: none; color: inherit; border-bottom: 2px solid var(--ink); font-weight: bold; }
-.symbols summary { cursor: pointer; font-weight: bold; padding: .3rem 0; }
-.symbols table { max-width: 40rem; } .symbol { display: block; }
+.symbols { display: grid; gap: .2rem 1.2rem; list-style: none; padding: 0; font-size: .82rem;
+  grid-template-columns: repeat(auto-fill, minmax(min(17rem, 100%), 1fr)); }
+.symbols li { display: flex; align-items: center; gap: .6rem; }
+.symbols small { color: var(--faint); }
+.symbol { flex: none; }
 .key { list-style: none; padding: 0; columns: 26rem; font-size: .82rem; }
 .signed { display: grid; grid-template-columns: repeat(auto-fit, minmax(12rem, 1fr));
   gap: 1.6rem; margin: 2rem 0 0; } .signed span { border-top: 1px solid var(--ink);
@@ -81,11 +84,17 @@ figure svg { width: 100%; min-width: 56rem; height: auto; display: block;
 @page drawing { size: landscape; margin: 8mm; }
 @media print { :root { --ink: #000; --paper: #fff; --faint: #444; --line: #aaa; --band: #fff;
   --accent: #000; --ground: #d9d9d9; } body { max-width: none; padding: 0; font-size: 9.5pt; }
-  nav { margin-top: 4mm; } nav ol { columns: 2; font-size: 8.5pt; } nav a { padding: 0; }
+  nav { margin-top: 3mm; } nav ol { columns: 3; font-size: 8pt; margin: 0; }
+  h1 { font-size: 19pt; } dl.facts { font-size: 8.5pt; gap: 0 4mm; margin: 1mm 0; }
+  dl.facts dt { font-size: 8.5pt; } header .caution { margin: 3mm 0; }
+  nav a { padding: 0; }
   details:not([open]) { display: none; } .wide { overflow: visible; }
   h2 { margin-top: 6mm; padding-top: 2mm; }
   nav li:has(a[href='#live']) { display: none; } tr:has(> .group) { break-after: avoid; }
   section > .faint, .of-form { break-after: avoid; }
+  .symbols { grid-template-columns: repeat(3, 1fr); gap: 0 4mm; font-size: 8pt;
+    line-height: 1.1; }
+  .symbols small { font-size: 8pt; } .symbol { width: 10mm; height: 8.5mm; }
   .by-2 { columns: 2; } .by-3 { columns: 3; } .by-2, .by-3 { column-gap: 6mm; }
   table { font-size: 8pt; line-height: 1.2; } th { font-size: 8pt; }
   th, td { padding: 1pt 5pt .8pt 0; } .faint { font-size: 8.5pt; } .kept { break-inside: avoid; }

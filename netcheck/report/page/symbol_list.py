@@ -5,21 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from netcheck.report.drawing.clauses import Entry
-from netcheck.report.page.html import Html, tag
+from netcheck.report.page.html import Html, joined, tag
 
 ROOM = 'viewBox="-20 -17 40 34" width="60" height="51" class="sheet symbol"'
 
 
 def symbol_list(entries: Sequence[Entry], standard: str) -> Html:
-    """Folded up, for who asks what a symbol means."""
-    head = tag("tr", *(tag("th", title, scope="col") for title in ("Symbol", "Stands for",
-               f"In {standard}, from memory")))  # fmt: skip
-    rows = [
-        tag("tr", tag("td", _picture(entry)), tag("td", entry.words), tag("td", entry.item))
+    """For who asks what a symbol means, on the screen and on paper."""
+    items = [
+        tag("li", _picture(entry), tag("span", entry.words, Html("<br>"), tag("small", entry.item)))
         for entry in entries
     ]
-    table = tag("table", tag("thead", head), tag("tbody", *rows))
-    return tag("details", tag("summary", "What the symbols stand for"), table, class_="symbols")
+    said = f"What the symbols stand for, with their items in {standard}, from memory"
+    return joined((tag("h3", said), tag("ul", *items, class_="symbols")), "\n")
 
 
 def _picture(entry: Entry) -> Html:

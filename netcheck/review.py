@@ -31,7 +31,6 @@ from netcheck.model.panel import Panel
 from netcheck.one_cause import told_once, unchecked_once
 from netcheck.order import in_order
 from netcheck.reading.project import Gathered, gather
-from netcheck.reading.touched import touched
 from netcheck.record import replace
 from netcheck.rule import Rule, all_rules
 from netcheck.telling import listed
@@ -146,6 +145,8 @@ def _without_what_hangs_on_the_unread(
     hasty = {Family.OPEN_PATH, Family.INTENT}
     if not mistakes or not (judged.proved or any(one.family in hasty for one in judged.findings)):
         return judged
+    from netcheck.reading.touched import touched
+
     known = {name.rpartition(".")[2] for name in panel.devices}
     spans = [one.place.span for one in mistakes]
     unread = touched(gathered.sources.values(), spans, known, gathered.unread.devices)

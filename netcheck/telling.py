@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from netcheck.facts.breaks import Break, Kind
 from netcheck.facts.conductor_drops import VoltageDrop
@@ -19,17 +20,18 @@ from netcheck.figure import figure
 from netcheck.finding import Finding, NotDecided, Outcome, Place, Working
 from netcheck.model.claims import describe_claim
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, mark_of
-from netcheck.model.faults import Fault
 from netcheck.model.maker import AT_REST
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, name_of, told
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Volts, kind_of, magnitude
-from netcheck.states.single_faults import with_fault_told
 from netcheck.states.stress import Stress
 from netcheck.states.witness import tell
 from netcheck.text import Span
+
+if TYPE_CHECKING:
+    from netcheck.model.faults import Fault
 
 
 def volts_in_words(volts: Volts) -> str:
@@ -513,6 +515,8 @@ def defeated_stops_told(
             reason = f"whether one fault defeats `{stop.name}`: {one.answer.reason}"
             yield NotDecided(reason, place, (stop.name,))
             continue
+        from netcheck.states.single_faults import with_fault_told
+
         broken = one.answer
         witness = tell(with_fault_told(panel, broken.fault), broken.reached)
         held = one.stop.mechanism.positions[one.stop.stopping]

@@ -26,6 +26,59 @@ def test_starting_the_command_imports_no_costly_library() -> None:
     assert set() == COSTLY & set(run.stdout.split())
 
 
+# What a sound panel never runs, and so should not wait for: the words for mistakes, faults, dead
+# loads and blame, and the solver.  Each is imported where it is used.
+NOT_FOR_A_SOUND_PANEL = frozenset(
+    f"netcheck.{name}"
+    for name in (
+        "facts.areas",
+        "facts.break_finder",
+        "facts.gaps",
+        "facts.wanted_poles",
+        "model.faults",
+        "network.blame",
+        "reading.mistakes",
+        "reading.touched",
+        "solve.near_loads",
+        "solve.nodal",
+        "solve.steady",
+        "states.breakable",
+        "states.directed",
+        "states.ic3",
+        "states.induction",
+        "states.playing",
+        "states.single_faults",
+    )
+)
+LIBRARIES_FOR_ALL_BUT_A_REVIEW = frozenset(("dataclasses", "difflib", "lark", "pathlib"))
+
+
+def test_the_review_of_a_sound_panel_loads_only_what_it_runs() -> None:
+    program = (
+        "import contextlib, io, sys\n"
+        "from netcheck.cli.main import run\n"
+        "with contextlib.redirect_stdout(io.StringIO()):\n"
+        "    status = run(['review', 'samples/panels/greenhouse.panel'])\n"
+        "print(status, *sys.modules)"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, check=True, capture_output=True, text=True
+    )
+    status, *loaded = run.stdout.split()
+    assert ("0", "netcheck.review" in loaded) == (status, True)
+    unused = NOT_FOR_A_SOUND_PANEL | LIBRARIES_FOR_ALL_BUT_A_REVIEW | COSTLY
+    assert set() == unused & set(loaded)
+
+
+def test_what_a_sound_panel_does_not_load_is_there() -> None:
+    missing = {
+        name
+        for name in NOT_FOR_A_SOUND_PANEL
+        if not (ROOT / name.replace(".", "/")).with_suffix(".py").is_file()
+    }
+    assert set() == missing
+
+
 def modules() -> Iterator[tuple[str, ast.Module]]:
     for path in sorted(PACKAGE.rglob("*.py")):
         name = path.relative_to(PACKAGE).as_posix()

@@ -5,13 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Iterator, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.as_built import AsBuilt, build, decided
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.blame import Blame, fed_without
 from netcheck.network.conduction import NO_ISLAND
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed, walk
@@ -23,6 +23,9 @@ from netcheck.states.grid import Grid
 from netcheck.states.volts import dc_volts, in_band, kind_of, volts_of
 from netcheck.states.ways import Way, Ways
 from netcheck.states.witness import assignment
+
+if TYPE_CHECKING:
+    from netcheck.network.blame import Blame
 
 SPREAD = 1.25
 """Of one nominal class are DC sources, or strings of them, of which neither has more than so
@@ -197,6 +200,8 @@ class ClosedLoops:
 
     def _that_leave_most_fed(self, loop: Loop, path: Sequence[Passed]) -> Sequence[Passed]:
         """Of a path that nothing opens the steps without which most loads have two poles again."""
+        from netcheck.network.blame import fed_without
+
         fed = [fed_without(loop.panel, passed.by, self._closes, self._fits) for passed in path]
         most = max(fed, default=0)
         return [passed for passed, count in zip(path, fed, strict=True) if count == most]
@@ -229,6 +234,8 @@ class ClosedLoops:
 
     @cached_property
     def _blame(self) -> Blame:
+        from netcheck.network.blame import Blame
+
         return Blame(self._wide.panel, self._closes, self._fits)
 
     def _closes(self, part: Part) -> bool:

@@ -16,6 +16,7 @@ import cmath
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
@@ -32,9 +33,11 @@ from netcheck.record import record, replace
 from netcheck.rounding import exceeds, with_slack
 from netcheck.solve.lags import STARTING, effective_ohm
 from netcheck.solve.ratings import Ratings
-from netcheck.solve.steady import Steady
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.volts import magnitude
+
+if TYPE_CHECKING:
+    from netcheck.solve.steady import Steady
 
 
 @record

@@ -9,16 +9,19 @@ unless they are declared `mirror contact`.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.opposing_pairs import OpposingPair, OpposingPairs
-from netcheck.facts.single_faults import OneFault
+from netcheck.facts.single_faults import OneFault, defeats_or_may
 from netcheck.model.devices import Conducts, Mechanism, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.states.answers import Never, Undecided
-from netcheck.states.breakable import Breakable
-from netcheck.states.single_faults import Broken, Condition
+
+if TYPE_CHECKING:
+    from netcheck.states.breakable import Breakable
+    from netcheck.states.single_faults import Broken, Condition
 
 
 @record
@@ -42,9 +45,7 @@ def _found(view: View) -> Iterator[DefeatedInterlock]:
         if pair.held_apart or pair.unseen or not isinstance(pair.together, Never):
             continue
         answer = view[OneFault].welds.can_happen(_both_closed(view.panel, pair))
-        if isinstance(answer, Undecided) or (
-            isinstance(answer, Broken) and answer.reached.kind == "settled operation"
-        ):
+        if defeats_or_may(answer):
             yield DefeatedInterlock(pair, answer)
 
 

@@ -8,19 +8,22 @@ for there the protection opens.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.load_feeds import energised
-from netcheck.facts.single_faults import OneFault
+from netcheck.facts.single_faults import OneFault, defeats_or_may
 from netcheck.facts.stop_devices import StopDevice
 from netcheck.facts.unstopped_loads import StoppedLoads, UnstoppedLoads
 from netcheck.model.devices import Part
 from netcheck.record import record
 from netcheck.states.answers import Undecided
-from netcheck.states.breakable import Breakable
-from netcheck.states.single_faults import Broken, Condition
 from netcheck.states.volts import in_band
+
+if TYPE_CHECKING:
+    from netcheck.states.breakable import Breakable
+    from netcheck.states.single_faults import Broken, Condition
 
 
 @record
@@ -54,9 +57,7 @@ def _asked(
             continue
         faults = one.grounds if grounds else one.opens
         answer = faults.can_happen(_runs_on(loads, grounds))
-        if isinstance(answer, Undecided) or (
-            isinstance(answer, Broken) and answer.reached.kind == "settled operation"
-        ):
+        if defeats_or_may(answer):
             yield DefeatedStop(loads.stop, loads, answer)
 
 

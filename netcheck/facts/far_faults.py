@@ -21,7 +21,6 @@ from netcheck.model.devices import Device, SourcePart
 from netcheck.model.wires import Wire
 from netcheck.record import record
 from netcheck.rounding import exceeds
-from netcheck.solve.steady import Across
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.volts import magnitude
 
@@ -165,6 +164,8 @@ class _Finder:
 
     def _current_a(self, device: Device, load: LoadCurrent, answer: Reached) -> float | Undecided:
         """Through the device, with the load bridged."""
+        from netcheck.solve.steady import Across
+
         self.solutions += 1
         if self.solutions > MOST_SOLUTIONS:
             return Undecided("more devices in doubt than are looked at")

@@ -10,19 +10,22 @@ that is told by itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.defeated_stops import DefeatedStops, gains_nothing, grounded_rails
 from netcheck.facts.load_feeds import LoadFeed, LoadFeeds, Verdict
-from netcheck.facts.single_faults import OneFault
+from netcheck.facts.single_faults import OneFault, defeats_or_may
 from netcheck.facts.through_other_loads import ThroughOtherLoads
 from netcheck.model.devices import Part
 from netcheck.record import record
 from netcheck.states.answers import Undecided
-from netcheck.states.breakable import Breakable
 from netcheck.states.expressions import FALSE
-from netcheck.states.single_faults import Broken, Condition
+
+if TYPE_CHECKING:
+    from netcheck.states.breakable import Breakable
+    from netcheck.states.single_faults import Broken, Condition
 
 ASKED = frozenset(("coil", "valve", "motor"))
 
@@ -64,9 +67,7 @@ def _found(view: View) -> Iterator[GroundFed]:
         if not bypassed or told.intersection(bypassed):
             continue
         answer = view[OneFault].grounds.can_happen(_fed_by_ground(part))
-        if isinstance(answer, Undecided) or (
-            isinstance(answer, Broken) and answer.reached.kind == "settled operation"
-        ):
+        if defeats_or_may(answer):
             yield GroundFed(load, bypassed, answer)
 
 

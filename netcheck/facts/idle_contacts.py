@@ -28,7 +28,6 @@ from netcheck.network.traces import Passed, walk
 from netcheck.record import record
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour as Behaving
-from netcheck.states.directed import DirectedSamples
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.tagged import Tagged
@@ -118,6 +117,8 @@ class _Search:
             changes = tagged.changes(part, load)
             if changes != FALSE:
                 fed = tagged.fed_with(part, load)
+                from netcheck.states.directed import DirectedSamples
+
                 if DirectedSamples(machine, sources, fed, changes).happen(changes):
                     return True
         return False

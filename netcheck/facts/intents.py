@@ -18,7 +18,6 @@ from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
 from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.single_faults import OneFault
 from netcheck.model.devices import Drive, Part
-from netcheck.model.faults import Fault, broken
 from netcheck.model.panel import Claim, Condition, Intent, Is, Not, Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.network.traces import Passed
@@ -29,6 +28,7 @@ from netcheck.states.volts import in_band
 from netcheck.states.witness import Witness, assignment, tell
 
 if TYPE_CHECKING:
+    from netcheck.model.faults import Fault
     from netcheck.states.single_faults import Broken, SingleFaults
 
 PROVISOS = {"even if any one wire opens": "opens", "even if any one contact welds": "welds"}
@@ -210,6 +210,7 @@ class _Judge:
         outcome = Outcome.BROKEN if reached.kind == "settled operation" else Outcome.RACE
         panel, behaviour, fault = self.panel, self.certain, None
         if way is not None:
+            from netcheck.model.faults import broken
             from netcheck.states.single_faults import with_fault_told
 
             fault = way.fault

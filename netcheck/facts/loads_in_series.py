@@ -16,13 +16,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
 from netcheck.model.devices import Load, Part
 from netcheck.network.traces import Passed
 from netcheck.record import record, replace
-from netcheck.solve.near_loads import NearLoads, Spread
 from netcheck.states.answers import Never, Reached, Undecided
 from netcheck.states.behaviour import Feed, kind_of, magnitude
 from netcheck.states.expressions import FALSE
@@ -30,6 +30,9 @@ from netcheck.states.feed_path import Circuit, feed_path, poles_at
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.truth_table import Tables
 from netcheck.states.witness import Witness, assignment, tell
+
+if TYPE_CHECKING:
+    from netcheck.solve.near_loads import Spread
 
 MOST_TABLE_VARIABLES = 12
 """Up to so many, a condition that never holds is seen from its truth table."""
@@ -178,6 +181,8 @@ def _told(
     chain = near == {load.index for load in loads}
     ohms = _ohms(loads, kind_of(feed.volts)) if chain else None
     if ohms is not None:
+        from netcheck.solve.near_loads import Spread
+
         total_ohm, volts = sum(ohms), magnitude(feed.volts)
         shares = {
             load.index: Spread(volts * ohm / total_ohm, volts * ohm / total_ohm)
@@ -199,6 +204,8 @@ def _told(
 def _solved(
     behaviour: Behaviour, loads: tuple[Part, ...], answer: Reached
 ) -> dict[int, Spread] | None:
+    from netcheck.solve.near_loads import NearLoads
+
     near_loads, values = NearLoads(behaviour), assignment(behaviour, answer)
     logic = behaviour.logic
     near = near_loads.around(loads[0])
@@ -212,6 +219,8 @@ def _solved(
 def _divides_plainly(behaviour: Behaviour, loads: tuple[Part, ...], chain: bool) -> bool:
     """Whether what the loads get adds up to no more than there is (or, on AC, by their angles,
     to a known part more): a chain, or two loads between the poles of one DC source."""
+    from netcheck.solve.near_loads import NearLoads
+
     near = None if chain or len(loads) != 2 else NearLoads(behaviour).around(loads[0])
     if near is None:
         return chain

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
-from netcheck.facts.breaks import Break, BreakFinder
 from netcheck.facts.freed import Freed
 from netcheck.facts.improper_returns import ImproperReturns
 from netcheck.facts.load_feeds import (
@@ -31,6 +31,10 @@ from netcheck.record import record, replace
 from netcheck.states.answers import Answer, Reached, Undecided
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.witness import assignment
+
+if TYPE_CHECKING:
+    from netcheck.facts.break_finder import BreakFinder
+    from netcheck.facts.breaks import Break
 
 
 @record
@@ -90,6 +94,8 @@ class _Search:
             elif not self._waits(load):
                 own.append(load)
         if own or self.waits:
+            from netcheck.facts.break_finder import BreakFinder
+
             finder = BreakFinder(self.freed.behaviour, self.freed.certain, self.open_ends)
             self._have_causes_of_their_own(finder, own)
             self._circles(finder)

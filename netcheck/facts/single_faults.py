@@ -7,28 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.model.devices import Conducts
-from netcheck.model.faults import (
-    Fault,
-    FaultKind,
-    can_weld,
-    grounded,
-    held,
-    welded,
-    wire_open,
-)
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.network.unions import Unions
 from netcheck.record import record
+from netcheck.states.answers import Undecided
 
 if TYPE_CHECKING:
+    from netcheck.model.faults import Fault
     from netcheck.states.open_wires import OpenWires
-    from netcheck.states.single_faults import SingleFaults
+    from netcheck.states.single_faults import Broken, FaultAnswer, SingleFaults
 
 
 @record
@@ -75,12 +68,23 @@ def _asked(panel: Panel, faults: Iterator[Fault]) -> SingleFaults:
     return SingleFaults(panel, faults)
 
 
+def defeats_or_may(answer: FaultAnswer) -> TypeGuard[Broken | Undecided]:
+    """Whether a fault brings it about once all has settled, or may; in passing does not count."""
+    from netcheck.states.single_faults import Broken
+
+    if isinstance(answer, Broken):
+        return answer.reached.kind == "settled operation"
+    return isinstance(answer, Undecided)
+
+
 @concludes(Behaviour)
 def ask_with_one_fault(view: View) -> OneFault:
     return OneFault(view[Behaviour])
 
 
 def wires_that_open(panel: Panel) -> Iterator[Fault]:
+    from netcheck.model.faults import wire_open
+
     for wire in panel.wires:
         yield wire_open(panel, wire)
 
@@ -88,6 +92,8 @@ def wires_that_open(panel: Panel) -> Iterator[Fault]:
 def contacts_that_weld(panel: Panel) -> Iterator[Fault]:
     """Also transistors, which fail shorted; not contacts with direct opening, nor what is
     marked `safety-rated`: it is made so that no single fault of its own lets it down."""
+    from netcheck.model.faults import FaultKind, can_weld, held, welded
+
     trusted = {one.name for one in panel.devices.values() if "safety-rated" in one.marks}
     for part in panel.parts:
         if can_weld(part) and part.device not in trusted:
@@ -102,6 +108,8 @@ def contacts_that_weld(panel: Panel) -> Iterator[Fault]:
 def nodes_that_ground(panel: Panel) -> Iterator[Fault]:
     """One wire for each node.  Poles are left out: the first ground fault there shorts the
     source or, if it floats, starts nothing."""
+    from netcheck.model.faults import grounded
+
     nodes = find_nodes(panel)
     joined: Unions[int] = Unions()
     known = {nodes.of[f"{s.device}:{pole}"] for s in panel.sources for pole in s.poles}

@@ -12,6 +12,7 @@ from __future__ import annotations
 import cmath
 import math
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.component_values import available_ohm, wire_ohm
@@ -22,9 +23,9 @@ from netcheck.model.panel import Panel
 from netcheck.network.traces import steps
 from netcheck.record import record, replace
 from netcheck.rounding import exceeds
-from netcheck.solve.nodal import SourcesInConflict, Undetermined
-from netcheck.solve.ratings import Ratings
-from netcheck.solve.steady import Across, Unsettled, solve_state
+
+if TYPE_CHECKING:
+    from netcheck.solve.ratings import Ratings
 
 BOLTED_OHM = 1e-6
 COLD_C = 25.0
@@ -123,6 +124,9 @@ class FaultSolver:
 
     def _amperes(self, fault: FaultCurrent, ratings: Ratings) -> float | None:
         """The most that any short of two conductors there draws through one of its poles."""
+        from netcheck.solve.nodal import SourcesInConflict, Undetermined
+        from netcheck.solve.steady import Across, Unsettled, solve_state
+
         poles = self._poles(fault.device)
         shorts = list(combinations([part.b for part in poles], 2))
         if not shorts:

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
 from netcheck.record import replace
-from netcheck.solve.nodal import SourcesInConflict, Undetermined
-from netcheck.solve.ratings import Ratings
-from netcheck.solve.steady import Across, Steady, Unsettled, solve_state
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Behaviour as States
 from netcheck.states.witness import assignment
+
+if TYPE_CHECKING:
+    from netcheck.solve.ratings import Ratings
+    from netcheck.solve.steady import Across, Steady
 
 PRESENT = frozenset((1,))
 STIFF_OHM = 1e-6
@@ -47,6 +49,9 @@ class SolvedStates:
         `without` are wires, by index, that are open, `extra` what is added between terminals.
         Undecided says why it has no solution.
         """
+        from netcheck.solve.nodal import SourcesInConflict, Undetermined
+        from netcheck.solve.steady import Unsettled, solve_state
+
         values = assignment(self.states, answer)
         try:
             return solve_state(

@@ -13,6 +13,7 @@ made to stand in series.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
 from netcheck.facts.behaviour import Behaviour, CertainBehaviour
@@ -24,7 +25,6 @@ from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import Passed
 from netcheck.record import record, replace
-from netcheck.solve.steady import Steady
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.behaviour import Feed
 from netcheck.states.expressions import FALSE
@@ -32,6 +32,9 @@ from netcheck.states.feed_path import Circuit, feed_path, poles_at
 from netcheck.states.feeds_through_loads import Neighbourhoods
 from netcheck.states.truth_table import Tables
 from netcheck.states.witness import Witness, assignment, tell_path
+
+if TYPE_CHECKING:
+    from netcheck.solve.steady import Steady
 
 NOTICED = 0.1
 """Of its voltage, up to which nothing shows of a load: a relay is surely out at and below a

@@ -5,14 +5,15 @@ Protective devices count as closed everywhere else, so that such a load looks de
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from netcheck.case import View, concludes
 from netcheck.facts.load_feeds import LoadFeed, LoadFeeds, energised
-from netcheck.model.faults import Fault, FaultKind, of_parts
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.states.single_faults import Broken, SingleFaults
 
-GONE = {"breaker": FaultKind.TRIPPED, "fuse": FaultKind.BLOWN}
+if TYPE_CHECKING:
+    from netcheck.model.faults import Fault
 
 
 @record
@@ -31,6 +32,8 @@ def find_trip_alarms(view: View) -> TripAlarms:
     faults = _trips(view.panel) if dead else []
     if not faults:
         return TripAlarms(frozenset())
+    from netcheck.states.single_faults import Broken, SingleFaults
+
     tripped = SingleFaults(view.panel, faults)
     return TripAlarms(
         frozenset(
@@ -43,10 +46,13 @@ def find_trip_alarms(view: View) -> TripAlarms:
 
 def _trips(panel: Panel) -> list[Fault]:
     """Every breaker tripped, every fuse blown, all its poles at once."""
+    from netcheck.model.faults import FaultKind, of_parts
+
+    gone = {"breaker": FaultKind.TRIPPED, "fuse": FaultKind.BLOWN}
     found = []
     for device in panel.devices.values():
         parts = [panel.parts[index] for index in device.parts]
         poles = [part for part in parts if part.role == "pole"]
-        if device.kind in GONE and poles:
-            found.append(of_parts(panel, poles, GONE[device.kind], device.name))
+        if device.kind in gone and poles:
+            found.append(of_parts(panel, poles, gone[device.kind], device.name))
     return found

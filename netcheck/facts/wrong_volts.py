@@ -17,7 +17,6 @@ from netcheck.facts.shorts import Shorts
 from netcheck.facts.wrongly_fed import WronglyFed, WronglyFedLoads
 from netcheck.model.devices import Part
 from netcheck.model.wires import Wire
-from netcheck.network.blame import Blame
 from netcheck.network.traces import reached
 from netcheck.record import record
 from netcheck.states.expressions import FALSE
@@ -62,6 +61,8 @@ class _Grouping:
 
         def fits(part: Part, kind: str, volts: complex) -> bool:
             return part.load is not None and in_band(volts_of(kind, volts), part.load)
+
+        from netcheck.network.blame import Blame
 
         self._blame = Blame(behaviour.panel, closes, fits)
         self._behaviour = behaviour

@@ -24,7 +24,6 @@ from netcheck.model.scope import Scope
 from netcheck.model.wire_names import shared_numbers, wire_called
 from netcheck.model.wires import Wire
 from netcheck.reading import statements as say
-from netcheck.reading.mistakes import NO_TIMES, TIMING
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Scoped
 from netcheck.reading.token import Token
@@ -39,8 +38,6 @@ SAME = {
 
 RUN_OUT = {"on-delay timer": "in", "off-delay timer": "out"}
 """Where a timer's contacts stand when it has run out."""
-
-TIMES = frozenset(TIMING)
 
 MOST_APART = 40
 """Things of which no two may be in one state; each pair of them is a condition."""
@@ -160,7 +157,9 @@ class ClaimBuilder:
     def _never_so(
         self, name: Token, device: Device, written: str, span: Span, is_load: bool
     ) -> None:
-        if not TIMES.isdisjoint(written.split()):
+        from netcheck.reading.mistakes import NO_TIMES, TIMING
+
+        if set(TIMING) & set(written.split()):
             self.tell(span, *NO_TIMES)
             return
         if ":" in name and not self._mechanisms(device, name, ""):

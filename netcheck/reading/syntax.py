@@ -14,14 +14,7 @@ from typing import Any, cast
 
 from netcheck.finding import Mistake
 from netcheck.reading import statements as say
-from netcheck.reading.characters import HIDDEN
-from netcheck.reading.mistakes import (
-    explain,
-    hidden_character,
-    odd_character,
-    too_deep,
-    too_long,
-)
+from netcheck.reading.characters import HIDDEN, odd_in
 from netcheck.reading.parse_tables import tables_of
 from netcheck.reading.parser import Parser, Refused
 from netcheck.reading.token import Token
@@ -69,27 +62,40 @@ def _read(
     """The statement, or None and its mistake told."""
     if hidden and not hidden.isdisjoint(_lines_of(origin, text)):
         return None
-    if len(text) > LONGEST_STATEMENT:
-        mistakes.append(too_long(origin, len(text), LONGEST_STATEMENT))
-        return None
-    if not text.isascii() and (odd := odd_character(origin, text)) is not None:
-        mistakes.append(odd)
-        return None
     parser, maker = _reader()
     maker.origin = origin
-    try:
-        return cast(say.Statement, parser.parse(text))
-    except Refused as error:
-        mistakes.append(explain(error, text, origin))
-    except _TooDeep as error:
-        mistakes.append(too_deep(origin, error.token, DEEPEST_CONDITION))
+    refused: Refused | _TooDeep | None = None
+    if len(text) <= LONGEST_STATEMENT and (text.isascii() or odd_in(text) is None):
+        try:
+            return cast(say.Statement, parser.parse(text))
+        except (Refused, _TooDeep) as error:
+            refused = error
+    mistakes.append(_mistake(origin, text, refused))
     return None
+
+
+def _mistake(origin: say.Origin, text: str, refused: Refused | _TooDeep | None) -> Mistake:
+    """What is wrong with a statement.  The sentences are loaded with the first one that is
+    needed, for a sound text needs none."""
+    from netcheck.reading.mistakes import explain, odd_character, too_deep, too_long
+
+    if len(text) > LONGEST_STATEMENT:
+        return too_long(origin, len(text), LONGEST_STATEMENT)
+    if isinstance(refused, Refused):
+        return explain(refused, text, origin)
+    if isinstance(refused, _TooDeep):
+        return too_deep(origin, refused.token, DEEPEST_CONDITION)
+    odd = odd_character(origin, text)
+    assert odd is not None
+    return odd
 
 
 def _hidden_lines(source: Source, mistakes: list[Mistake]) -> frozenset[int]:
     """Numbers of the lines with characters that cannot be seen, each told."""
     if HIDDEN.search(source.text) is None:
         return frozenset()
+    from netcheck.reading.mistakes import hidden_character
+
     numbers = [number for number, line in enumerate(source.lines, 1) if HIDDEN.search(line)]
     mistakes += [
         hidden_character(say.Origin(source.path, number), source.line(number)) for number in numbers

@@ -9,7 +9,10 @@ It keeps silent on pairs with a mechanical interlock, on those that can both be 
 on those that no contact of theirs keeps apart: these are other faults.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View
 from netcheck.facts.defeated_interlocks import DefeatedInterlock, DefeatedInterlocks
@@ -24,8 +27,10 @@ from netcheck.finding import (
 )
 from netcheck.rule import rule
 from netcheck.states.answers import Undecided
-from netcheck.states.single_faults import Broken, with_fault_told
 from netcheck.states.witness import tell
+
+if TYPE_CHECKING:
+    from netcheck.states.single_faults import Broken
 
 
 @rule(
@@ -49,6 +54,8 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _finding(view: View, one: DefeatedInterlock, broken: Broken, place: Place) -> Finding:
+    from netcheck.states.single_faults import with_fault_told
+
     panel = view.panel
     first, second = one.pair.first, one.pair.second
     witness = tell(with_fault_told(panel, broken.fault), broken.reached)

@@ -10,7 +10,10 @@ where the contact is a stop's or the loads of a common return feed each other: t
 by itself.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View
 from netcheck.facts.ground_fed import GroundFed, GroundFedLoads
@@ -26,9 +29,11 @@ from netcheck.finding import (
 )
 from netcheck.rule import rule
 from netcheck.states.answers import Undecided
-from netcheck.states.single_faults import Broken, with_fault_told
 from netcheck.states.witness import tell
 from netcheck.telling import listed
+
+if TYPE_CHECKING:
+    from netcheck.states.single_faults import Broken
 
 
 @rule(
@@ -52,6 +57,8 @@ def find(view: View) -> Iterator[Outcome]:
 
 
 def _finding(view: View, group: list[GroundFed], broken: Broken, place: Place) -> Finding:
+    from netcheck.states.single_faults import with_fault_told
+
     panel, first = view.panel, group[0]
     witness = tell(with_fault_told(panel, broken.fault), broken.reached)
     others = f" and {len(group) - 1} more" if len(group) > 1 else ""

@@ -13,7 +13,10 @@ that has no voltage of its own, on the windings of one three-phase load, and on 
 reachable state feeds at all.  One chain is told once, at the load drawn last.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from netcheck.case import View
 from netcheck.facts.loads_in_series import LoadsInSeries, SeriesLoads
@@ -32,9 +35,11 @@ from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.network.traces import told
 from netcheck.rule import rule
-from netcheck.solve.near_loads import Spread
 from netcheck.states.behaviour import kind_of
 from netcheck.telling import listed, span_of, volts_in_words, when, written_at
+
+if TYPE_CHECKING:
+    from netcheck.solve.near_loads import Spread
 
 DIVIDER = "resistances in series share the voltage in their own ratio"
 EXTREMES = "solved with what the loads may take at their most different"

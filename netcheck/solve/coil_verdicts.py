@@ -10,11 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
+from typing import TYPE_CHECKING
 
 from netcheck.model.devices import Conducts, Part
-from netcheck.solve.near_loads import Near, NearLoads, Spread
 from netcheck.states.behaviour import Behaviour
 from netcheck.states.expressions import FALSE
+
+if TYPE_CHECKING:
+    from netcheck.solve.near_loads import Near, NearLoads, Spread
 
 MOST_VARIABLES = 6
 MOST_PATTERNS = 400
@@ -37,6 +40,8 @@ class CoilVerdicts:
         `uncertain` is when the coil gets some voltage, but not surely enough.
         """
         if self._near is None or self._near.states is not states:
+            from netcheck.solve.near_loads import NearLoads
+
             self._near = NearLoads(states)
         near = self._near.around(coil)
         if near is None or coil.load is None or coil.load.volts is None or coil.load.polarised:
@@ -57,7 +62,8 @@ class CoilVerdicts:
         self, states: Behaviour, coil: Part, near: Near, uncertain: int
     ) -> Iterator[tuple[int, Spread]]:
         """Each way the contacts around may stand, as a literal, and what the coil then gets."""
-        logic, known = states.logic, dict[frozenset[int], Spread | None]()
+        logic = states.logic
+        known: dict[frozenset[int], Spread | None] = {}
         moving = [p for p in near.parts if p.conducts in (Conducts.CONTACT, Conducts.JOINS)]
         literals = {part.index: states.closed(part) for part in moving}
         variables = sorted({v for one in literals.values() for v in logic.support(one)})

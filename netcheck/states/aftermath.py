@@ -11,7 +11,6 @@ from collections.abc import Mapping
 
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.machine import Machine
-from netcheck.states.playing import Playing
 
 ROUNDS = 6
 """So many relays in a row that pull in one after the other are followed."""
@@ -73,4 +72,6 @@ def played(
     `values` are the variables' values before.  Returns those after, and the movers in the
     order they moved; None if they do not come to rest.
     """
+    from netcheck.states.playing import Playing
+
     return Playing(machine).after(values, moved)

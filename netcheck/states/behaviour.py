@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from netcheck.model import panel as say
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part
@@ -20,7 +21,6 @@ from netcheck.record import record
 from netcheck.states.expressions import FALSE, TRUE, Logic
 from netcheck.states.grid import Grid
 from netcheck.states.machine import Machine, Mover, Switch
-from netcheck.states.playing import Playing
 from netcheck.states.proof import Prover
 from netcheck.states.through_loads import ThroughLoads
 from netcheck.states.truth_table import Tables
@@ -34,6 +34,9 @@ from netcheck.states.volts import (
     magnitude,
 )
 from netcheck.states.ways import Way, Ways, held_apart
+
+if TYPE_CHECKING:
+    from netcheck.states.playing import Playing
 
 MOST_TABLE_VARIABLES = 12
 """Up to so many, whether a condition can hold at all is looked up rather than proved."""
@@ -417,6 +420,8 @@ class Behaviour:
 
     @cached_property
     def playing(self) -> Playing:
+        from netcheck.states.playing import Playing
+
         return Playing(self.machine)
 
 

@@ -71,6 +71,7 @@ class Reach:
 
     ratios: list[float] = fresh(factory=list)
     bounds: list[float] = fresh(factory=list)
+    unread: int = 0
     lost: dict[float, int] = fresh(factory=dict)
     walked: dict[float, int] = fresh(factory=dict)
     sorts: Counter[str] = fresh(factory=Counter)
@@ -178,8 +179,9 @@ def _put_in(panel: Panel, candidate: Candidate) -> Tried:
     return tried(_tries(panel).sound, candidate)
 
 
-def found_at(panel: Panel, case: Case, off: float) -> tuple[int, bool, Diagnosis]:
-    """Readings until none is asked for, whether the fault is then told, and the first answer."""
+def found_at(panel: Panel, case: Case, off: float) -> tuple[int, bool | None, Diagnosis]:
+    """Readings until none is asked for, whether the fault is then told, and the first answer; None
+    where with the fault there are no numbers to read."""
     true, lines = _put_in(panel, case.candidate), [case.line]
     first: Diagnosis | None = None
     for count in range(MOST_READINGS):
@@ -192,7 +194,7 @@ def found_at(panel: Panel, case: Case, off: float) -> tuple[int, bool, Diagnosis
         try:
             reading = true.reading(step.red, step.black, step.withs)
         except Unsolvable:
-            return count, True, first
+            return count, None, first
         lines.append(lines_of(step.red, step.black, reading, step.withs, off))
     assert first is not None
     return MOST_READINGS, False, first
@@ -255,6 +257,9 @@ def reach_of(panel: Panel, most: int, trees: int, random: Random) -> Reach:
         found.sorts[case.candidate.sort] += 1
         for off in OFF:
             _, kept, _ = found_at(panel, case, off)
+            if kept is None:
+                found.unread += 1
+                continue
             found.walked[off] = found.walked.get(off, 0) + 1
             if not kept:
                 found.lost[off] = found.lost.get(off, 0) + 1
@@ -306,6 +311,7 @@ def readings(most: int, trees: int, seed: int, only: str) -> None:
         walked.update(found.walked)
         print(
             f"{path.stem:16} {found.walked.get(1.0, 0):4} faults, lost {sum(found.lost.values())}, "
+            f"without numbers {found.unread}, "
             f"trees {' '.join(f'{one:.2f}' for one in found.ratios) or 'none'}, "
             f"against the entropy bound {' '.join(f'{b:.2f}' for b in found.bounds) or 'none'} "
             f"({time.process_time() - start:.0f} s)",

@@ -61,6 +61,11 @@ LIVE = """
 #live .bench { display: grid; gap: 0 1.6rem; align-items: start;
   grid-template-columns: repeat(auto-fit, minmax(min(15rem, 100%), 1fr)); }
 #live :is(button, input, select, summary, .way) { scroll-margin-top: 9rem; }
+#live .buttons { display: flex; flex-wrap: wrap; justify-content: flex-end; gap: .3rem .5rem;
+  margin-left: auto; } #live .stops .buttons { margin-left: 0; }
+#live .stop { font-weight: bold; margin: .3rem 0; padding: .2rem .7rem; color: var(--paper);
+  background: var(--ink); } #live .stop:empty { display: none; }
+#live .stopped { border-bottom: 9px double var(--ink); }
 @media (min-width: 62rem) { #live .desk { display: grid; gap: 0 1.6rem; align-items: start;
   grid-template: "sheet side" auto "bench side" 1fr / minmax(0, 1fr) minmax(18rem, 24rem); }
   #live .shown { grid-area: sheet; margin: .8rem 0; } #live .bench { grid-area: bench; }
@@ -70,5 +75,10 @@ LIVE = """
   margin-left: calc(50% - min(48vw, 60rem)); } }
 @media (prefers-color-scheme: dark) { :root { --out: #e0a050; --home: #7fd0bb;
   --through: #d59ad5; } }
+@media (forced-colors: active) { :root { --ink: CanvasText; --paper: Canvas; --faint: CanvasText;
+  --line: CanvasText; --accent: LinkText; --out: CanvasText; --home: CanvasText;
+  --through: CanvasText; } #live button[aria-pressed=true] { border: 4px double; }
+  #live button:disabled { color: GrayText; }
+  #live .stop { border: 4px double; color: CanvasText; background: Canvas; } }
 @media print { #live { display: none; } }
 """

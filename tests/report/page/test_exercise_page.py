@@ -164,6 +164,7 @@ def test_a_hint_names_two_points_and_giving_up_names_the_fault(
     assert "Hint 1: " in session.run(CLICKED, "A hint")
     told = session.run(CLICKED, "Give up")
     assert f"Given up. The fault: {fault}." in told
+    assert session.run("return document.activeElement === live.trainer.told")
     assert "Hints: 1." in told
 
 

@@ -143,7 +143,9 @@ def test_a_motor_is_started_with_the_mouse_and_the_emergency_stop_is_felt_at_onc
     button(session, "ES1", "pushed")
     assert not is_on(session, "M1")
     assert "off: " in session.run("return live.status.textContent")
+    assert "STOPPED: ES1" in session.run("return live.bar.innerText")
     button(session, "ES1", "reset")
+    assert "STOPPED" not in session.run("return live.bar.innerText")
     assert not is_on(session, "M1")
 
 
@@ -256,6 +258,23 @@ def test_the_way_home_is_walked_place_by_place_on_the_drawing(
     assert 1 == session.run("return document.querySelectorAll('#live [aria-current=step]').length")
 
 
+def test_one_press_is_spoken_once_and_the_place_on_the_way_only_when_it_is_walked_to(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    spoken = """
+      const regions = '#live :is([role=status], [role=alert], [role=log], output)';
+      const all = [...document.querySelectorAll(regions)];
+      const before = all.map(one => one.textContent);
+      arguments[0] === 'press' ? live.put(live.controls.bySort.source[0], 0)
+        : live.walk.walkTo(live.walk.step + 1);
+      return all.filter((one, at) => one.textContent !== before[at]
+        && one.getAttribute('aria-live') !== 'off').map(one => one.className);
+    """
+    assert ["status"] == session.run(spoken, "press")
+    assert ["here"] == session.run(spoken, "walk")
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_page_is_usable_on_a_small_screen(
     session: Browser, pages: dict[str, Path], scheme: str
@@ -264,7 +283,7 @@ def test_the_page_is_usable_on_a_small_screen(
     session.show_as("screen", 320, 640, scheme)
     assert 320 >= session.run("return document.documentElement.scrollWidth")
     smallest = session.run("""
-      return Math.min(...[...document.querySelectorAll('#live button')]
+      return Math.min(...[...document.querySelectorAll('#live :is(button, input, select, summary)')]
         .map(one => one.getBoundingClientRect()).filter(box => box.height)
         .map(box => Math.min(box.width, box.height)));
     """)

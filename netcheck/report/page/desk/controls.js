@@ -70,7 +70,7 @@ class Controls {
     const buttons = this.buttonsOf(m);
     const row = make("div", { class: "control", role: "group", "aria-labelledby": label },
       make("span", { id: label, class: "name" }, this.called(m)), " ", stands, " ",
-      ...buttons.values());
+      make("span", { class: "buttons" }, ...buttons.values()));
     row.classList.toggle("places", !this.isFuse(m) && typeof [...buttons.keys()][0] === "number");
     this.rows.set(m, { row, stands, buttons });
     return row;
@@ -119,6 +119,13 @@ class Controls {
       release();
     });
     return made;
+  }
+
+  /* Names of the stops that are pressed or pulled. */
+  get stopped() {
+    const { positions } = this.page.bench;
+    return this.bySort.stop.filter((m) => positions[m] !== this.model.mechanisms[m].first)
+      .map((m) => `${this.called(m)} ${this.positionWord(m, positions[m])}`);
   }
 
   // ---- telling --------------------------------------------------------------------------------

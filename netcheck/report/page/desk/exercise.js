@@ -18,7 +18,8 @@ class Exercise {
     this.seed = make("input", { id: "drill-seed", type: "number", min: "0",
       max: String(Exercise.MOST_SEED), value: "1" });
     this.brief = make("div", { role: "status", "aria-live": "polite" });
-    this.told = make("div", { role: "status", "aria-live": "polite" });
+    // A log: what is added is spoken, not all of it again.
+    this.told = make("div", { role: "log", "aria-label": "Hints and verdict", tabindex: "-1" });
     this.named = make("select", { id: "drill-named" });
     this.tools = make("div", { class: "tools", hidden: "" },
       button("A hint", () => this.hint()), " ",
@@ -30,7 +31,7 @@ class Exercise {
         "A fault is put into the panel. Operate it, meter it, and name the fault. The drawing "
         + "then shows no voltages, and a blown fuse looks like a good one."),
       make("p", {}, make("label", { for: "drill-level" }, "Difficulty "), this.level, " ",
-        make("label", { for: "drill-seed" }, "number "), this.seed, " ",
+        make("label", { for: "drill-seed" }, "exercise number "), this.seed, " ",
         button("Begin", () => this.begin())),
       this.brief, this.tools, this.told];
   }
@@ -123,6 +124,7 @@ class Exercise {
     this.tools.hidden = true;
     this.brief.replaceChildren();
     page.powerUp();
+    this.told.focus(); // what was pressed is hidden now
   }
   account(verdict) {
     const { troubles, trouble } = this.now;

@@ -23,12 +23,14 @@ class LivePage {
   }
 
   build() {
-    const bar = make("div", { class: "bar" }, this.controls.stops, this.status, this.alarm);
+    this.stop = make("p", { class: "stop" });
+    this.bar = make("div", { class: "bar" },
+      this.controls.stops, this.stop, this.status, this.alarm);
     const side = make("div", { class: "side" }, this.above(), ...this.controls.groups,
       this.loads.group);
     const bench = make("div", { class: "bench" },
       this.meter.group, this.walk.group, this.trainer.group);
-    this.root.append(bar, make("div", { class: "desk" }, this.sheets.figure, side, bench));
+    this.root.append(this.bar, make("div", { class: "desk" }, this.sheets.figure, side, bench));
   }
   /* What stands above the controls: only some of them, and back to the beginning. */
   above() {
@@ -89,8 +91,11 @@ class LivePage {
   // ---- telling --------------------------------------------------------------------------------
 
   tell(before, done, said, after = "") {
+    this.walk.here.setAttribute("aria-live", "off");
     this.controls.tell();
     this.loads.tell();
+    this.bar.classList.toggle("stopped", this.controls.stopped.length > 0);
+    say(this.stop, this.controls.stopped.map((name) => `STOPPED: ${name}`).join(", "));
     const told = said.filter((one) => one && !(this.drill && this.hides(one)));
     const sentences = [done, ...told, ...this.changes(before)].join("; ").replace(/\.$/, "");
     say(this.status, `${after} ${sentences}.`.trim());

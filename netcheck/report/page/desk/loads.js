@@ -42,7 +42,8 @@ class Loads {
     for (const { row, told, parts } of this.rows.values()) {
       const on = parts.filter((part) => this.page.bench.state.energised(part));
       row.classList.toggle("on", on.length > 0);
-      say(told, on.length ? `ON: ${this.onWords(parts, on)}` : `off: ${this.offWords(parts)}`);
+      const [word, how] = on.length ? ["ON", this.onWords(parts, on)] : ["off", this.offWords(parts)];
+      say(told, how.toLowerCase() === word.toLowerCase() ? word : `${word}: ${how}`);
     }
   }
   works(parts) {

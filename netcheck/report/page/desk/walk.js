@@ -10,9 +10,10 @@ class Walk {
     this.chosen.addEventListener("change", () => this.walkTo(0));
     this.steps = make("ol", { class: "way", tabindex: "0", "aria-label": "Place by place" });
     this.verdict = make("p", {});
-    this.here = make("p", { class: "here", role: "status", "aria-live": "polite" });
+    // Spoken as the hand walks, not at every press of a switch.
+    this.here = make("p", { class: "here", role: "status", "aria-live": "off" });
     this.group = group("The way home",
-      make("p", {}, make("label", { for: "live-load" }, "Of "), this.chosen), this.verdict,
+      make("p", {}, make("label", { for: "live-load" }, "Load "), this.chosen), this.verdict,
       make("p", {}, button("Back", () => this.walkTo(this.step - 1)), " ",
         button("Next place", () => this.walkTo(this.step + 1))),
       this.here, this.steps);
@@ -34,6 +35,7 @@ class Walk {
   }
   /* As the hand leads: to the sheet where that place is drawn. */
   walkTo(step) {
+    this.here.setAttribute("aria-live", "polite");
     this.tell(step);
     const here = this.found && this.found.steps[this.step];
     if (here) this.page.sheets.turnTo(here);

@@ -374,6 +374,16 @@ def test_hostile_words_do_nothing_when_everything_is_operated(
     assert [] == session.complaints()
 
 
+def test_every_sheet_of_the_drawing_can_be_chosen_and_nothing_else(
+    session: Browser, pages: dict[str, Path]
+) -> None:
+    shed(session, pages)
+    told = session.run("return [...live.sheets.choice.options].map(one => one.textContent)")
+    assert len(told) > 2
+    numbers = [f"Sheet {number} of {len(told)}: " for number in range(1, len(told) + 1)]
+    assert all(one.startswith(number) for one, number in zip(told, numbers, strict=True)), told
+
+
 def test_the_drawing_is_shown_larger_and_scrolls_within_its_frame(
     session: Browser, pages: dict[str, Path]
 ) -> None:

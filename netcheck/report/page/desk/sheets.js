@@ -9,7 +9,7 @@ class Sheets {
 
   constructor(page) {
     this.page = page;
-    this.all = [...document.querySelectorAll("#drawing svg.sheet")];
+    this.all = [...document.querySelectorAll("#drawing figure svg.sheet")];
     this.choice = make("select", { id: "live-sheet" }, ...this.all.map((svg, at) =>
       make("option", { value: at }, svg.getAttribute("aria-label"))));
     this.choice.addEventListener("change", () => this.show(Number(this.choice.value)));

@@ -28,6 +28,8 @@ from netcheck.solve.lags import IN_STEP, Lag, is_wound, lag_of
 from netcheck.solve.ratings import Conversion, Coupling, Draw, Holds, Ratings
 
 CONDUCTOR_C = 75.0
+TABLES_HZ = 60.0
+"""Of the reactances of NEC chapter 9 table 9."""
 TRANSFORMER_IMPEDANCE = 0.05
 """Of a small control transformer that says none, of its rated impedance: from memory."""
 REGULATION = 0.005
@@ -52,7 +54,7 @@ class ComponentValues:
 @concludes(LoadCurrents)
 def find_component_values(view: View) -> ComponentValues:
     panel = view.panel
-    ohms = {wire.index: wire_ohm(wire, CONDUCTOR_C) for wire in panel.wires}
+    ohms = wire_ohms(panel, CONDUCTOR_C)
     known = {index: ohm for index, ohm in ohms.items() if ohm is not None}
     draws: dict[int, Draw] = {}
     for load in view[LoadCurrents].loads:
@@ -98,6 +100,20 @@ def available_ohm(panel: Panel, source: SourcePart, unsaid_angle: float) -> comp
         return ohm
     ratio = panel.devices[source.device].number("x_to_r")
     return cmath.rect(ohm, unsaid_angle if ratio is None else math.atan(ratio))
+
+
+def wire_ohms(panel: Panel, temperature_c: float) -> dict[int, complex | None]:
+    """By wire, reactance at the panel's frequency: the lowest, which limits a short circuit
+    least; 60 Hz where none is said."""
+    said = [source.frequency_hz for source in panel.sources if source.frequency_hz]
+    share = min(said, default=TABLES_HZ) / TABLES_HZ
+    ohms = {wire.index: wire_ohm(wire, temperature_c) for wire in panel.wires}
+    if share == 1:
+        return ohms
+    return {
+        index: None if ohm is None else complex(ohm.real, ohm.imag * share)
+        for index, ohm in ohms.items()
+    }
 
 
 def wire_ohm(wire: Wire, temperature_c: float) -> complex | None:

@@ -15,7 +15,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
-from netcheck.facts.component_values import available_ohm, wire_ohm
+from netcheck.facts.component_values import available_ohm, wire_ohms
 from netcheck.facts.fault_currents import TOLERANCE, FaultCurrent, FaultCurrents
 from netcheck.facts.solved_states import SolvedStates
 from netcheck.model.devices import Conducts, Device, Part
@@ -74,7 +74,7 @@ class FaultSolver:
         self.extremes = [self._cold(ratings, angle) for angle in (0.0, math.pi / 2)]
 
     def _cold(self, ratings: Ratings, angle: float) -> Ratings:
-        cold = {wire.index: wire_ohm(wire, COLD_C) for wire in self.panel.wires}
+        cold = wire_ohms(self.panel, COLD_C)
         return replace(
             ratings,
             draws={},

@@ -165,6 +165,18 @@ def size_of(text: str) -> ConductorSize:
     return trade_size(text)
 
 
+def test_reactance_falls_with_the_frequency() -> None:
+    """X = 2 pi f L: at 50 Hz five sixths of table 9's."""
+    text = SUPPLY.format(
+        volts=240, size="250 kcmil", length=30, name="GL1", load="lamp GL1 240 V AC 100 A"
+    )
+    at_60 = Case(panel_of(text)).conclude(ComponentValues).ratings.wire_ohm[0]
+    text = text.replace("60 Hz", "50 Hz")
+    at_50 = Case(panel_of(text)).conclude(ComponentValues).ratings.wire_ohm[0]
+    assert at_50.real == at_60.real
+    assert at_50.imag == pytest.approx(at_60.imag * 5 / 6)
+
+
 def test_what_is_said_of_a_coil_decides_how_far_it_lags() -> None:
     said = Load("coil", 120, "AC", current_a=0.5, power_factor=0.3)
     assert lag_of(said).least == lag_of(said).most == math.acos(0.3)

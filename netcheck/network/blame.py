@@ -146,7 +146,7 @@ class Blame:
                     queue.append(onwards)
             for end, step in self._crossings.get(at, ()):
                 onwards = end, volts + step
-                if onwards not in came:
+                if onwards not in came and abs(volts + step) <= self._all_in_series:
                     came[onwards] = (at, volts), None
                     queue.append(onwards)
         return None
@@ -161,6 +161,17 @@ class Blame:
             at, by = came[at]
             if by is not None:
                 self._needs[id(by)] = self._needs.get(id(by), 0) + 1
+
+    @cached_property
+    def _all_in_series(self) -> float:
+        """More volts no walk gathers that passes no DC source twice: past a short one could go
+        round for ever."""
+        return sum(
+            max(abs(one - other) for one in poles for other in poles)
+            for source in self._panel.sources
+            if source.kind == "DC"
+            for poles in [source.poles.values()]
+        )
 
     @cached_property
     def _crossings(self) -> Mapping[str, list[tuple[str, float]]]:

@@ -99,8 +99,9 @@ class PanelOracle:
             live |= more
         maybe = set()
         for load in self.panel.loads:
-            through = self._with_loads(graph, place, load)
-            if load.name not in energised and self._is_fed(through, place, load, False):
+            if load.name in energised:
+                continue
+            if self._is_fed(self._with_loads(graph, place, load), place, load, False):
                 maybe.add(load.name)
         return Network(
             self._has_short(graph), frozenset(live), frozenset(energised), frozenset(maybe)
@@ -128,7 +129,6 @@ class PanelOracle:
     def _graph(self, place: dict[str, int], live: set[str]) -> nx.DiGraph:
         """Each source and diode has a node of its own in the middle, so that edges are single."""
         graph = nx.DiGraph()
-        graph.add_nodes_from(set(place.values()))
         for one in self.panel.sources:
             if one.name in live:
                 high, low = (place[pole] for pole in one.poles)
@@ -187,6 +187,8 @@ class PanelOracle:
         if a == b:
             return False
         for leaving, back, forwards in ((b, a, True), (a, b, False)):
+            if not _leads(graph, leaving, back):
+                continue
             if not properly and self._is_bypassed(place, back, leaving):
                 continue
             for path in nx.all_simple_paths(graph, leaving, back):
@@ -196,8 +198,7 @@ class PanelOracle:
         return False
 
     def _is_bypassed(self, place: dict[str, int], enters: int, leaves: int) -> bool:
-        diodes = self._graph(place, set())
-        return bool(nx.has_path(diodes, enters, leaves))
+        return _leads(self._graph(place, set()), enters, leaves)
 
     # ---- all states ------------------------------------------------------------------------
 
@@ -282,6 +283,11 @@ class PanelOracle:
             for number in self.must(state, certain):
                 moves.add_edge(state, State(state.setting, _flipped(state.relays, number)))
         return not nx.is_directed_acyclic_graph(moves)
+
+
+def _leads(graph: nx.DiGraph, start: int, end: int) -> bool:
+    """Whether anything at all leads there: looking for all paths takes long where none does."""
+    return start in graph and end in graph and bool(nx.has_path(graph, start, end))
 
 
 def _flipped(relays: tuple[bool, ...], *numbers: int) -> tuple[bool, ...]:

@@ -140,13 +140,17 @@ def _match(pattern: str) -> Match:
 
 def _taker(kept: str, alone: bool, take: Take) -> Take:
     """Hands on the children that are kept."""
-    if set(kept) - {"+"}:
-        return lambda children: _whole(_kept(kept, children), alone, take)
-    return lambda children: _whole(children, alone, take)
+    whole = _unless_alone(take) if alone else take
+    if "*" in kept:
+        return lambda children: whole(_kept(kept, children))
+    if "-" in kept:
+        places = [place for place, how in enumerate(kept) if how == "+"]
+        return lambda children: whole([children[place] for place in places])
+    return whole
 
 
-def _whole(children: list[Any], alone: bool, take: Take) -> Any:
-    return children[0] if alone and len(children) == 1 else take(children)
+def _unless_alone(take: Take) -> Take:
+    return lambda children: children[0] if len(children) == 1 else take(children)
 
 
 def _kept(kept: str, children: list[Any]) -> list[Any]:

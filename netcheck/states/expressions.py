@@ -13,6 +13,9 @@ FALSE = 0
 TRUE = 1
 
 _VARIABLE = -1
+_FEW_GATES = 64
+"""Of an expression with no more, which gates it is built from is remembered: most have some seven,
+and three questions of four are about one met before."""
 
 
 def negate(literal: int) -> int:
@@ -23,7 +26,7 @@ def negate(literal: int) -> int:
 class Logic:
     """A store of expressions.  Every literal belongs to the store that made it."""
 
-    __slots__ = ("_gates", "_left", "_names", "_right", "_support", "_variables")
+    __slots__ = ("_built_from", "_gates", "_left", "_names", "_right", "_support", "_variables")
 
     def __init__(self) -> None:
         # Node n has the literals 2n and 2n+1; an operand's node is always below its gate's.
@@ -33,6 +36,7 @@ class Logic:
         self._variables: dict[str, int] = {}
         self._names: dict[int, str] = {}
         self._support: dict[int, frozenset[int]] = {0: frozenset()}
+        self._built_from: dict[int, list[int]] = {}
 
     def __len__(self) -> int:
         """How many gates and variables there are."""
@@ -148,6 +152,15 @@ class Logic:
             todo.append(right[node] >> 1)
         return [2 * node for node in sorted(seen)]
 
+    def _gates_of(self, literal: int) -> list[int]:
+        """As `gates`, of one literal."""
+        known = self._built_from.get(literal >> 1)
+        if known is None:
+            known = self.gates([literal])
+            if len(known) <= _FEW_GATES:
+                self._built_from[literal >> 1] = known
+        return known
+
     def support(self, literal: int) -> frozenset[int]:
         """The variables (even literals) the expression is written with."""
         root = literal >> 1
@@ -182,20 +195,19 @@ class Logic:
         values: dict[int, bool] = {FALSE: False}
         for variable in self.support(literal):
             values[variable] = assignment[variable]
-        for gate in self.gates([literal]):
+        for gate in self._gates_of(literal):
             a, b = self.operands(gate)
             values[gate] = (values[a & ~1] ^ bool(a & 1)) and (values[b & ~1] ^ bool(b & 1))
         return values[literal & ~1] ^ bool(literal & 1)
 
     def substitute(self, literal: int, mapping: Mapping[int, int]) -> int:
         """The expression with variables (even literals) replaced, all at once, by literals."""
-        if self.support(literal).isdisjoint(mapping):
+        support = self.support(literal)
+        if support.isdisjoint(mapping):
             return literal
-        image: dict[int, int] = {}
-        for variable in self.support(literal):
-            image[variable] = mapping.get(variable, variable)
+        image = {variable: mapping.get(variable, variable) for variable in support}
         left, right = self._left, self._right
-        for gate in self.gates([literal]):
+        for gate in self._gates_of(literal):
             a, b = left[gate >> 1], right[gate >> 1]
             new_a, new_b = image[a & ~1] ^ (a & 1), image[b & ~1] ^ (b & 1)
             # Most of an expression stays as it is: no need to ask for a gate that is at hand.
@@ -208,7 +220,7 @@ class Logic:
         A variable met only plain can only help the expression to be true.
         """
         marks: dict[int, set[bool]] = {literal & ~1: {not literal & 1}}
-        for gate in reversed(self.gates([literal])):
+        for gate in reversed(self._gates_of(literal)):
             for operand in self.operands(gate):
                 signs = {sign ^ bool(operand & 1) for sign in marks[gate]}
                 marks.setdefault(operand & ~1, set()).update(signs)

@@ -7,6 +7,8 @@ stays out.  What happens there is certain, what happens only in `wide` is open.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.case import View, concludes
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
@@ -46,5 +48,9 @@ def decided(certain: Answer, wide: Answer, coils: list[str]) -> Answer:
         return certain if isinstance(certain, Reached) else wide
     if isinstance(wide, Undecided):
         return wide
+    return depends_on_luck(coils, wide)
+
+
+def depends_on_luck(coils: Sequence[str], hint: Reached) -> Undecided:
     names = ", ".join(coils)
-    return Undecided(f"it depends on whether {names} pulls in at the voltage it gets", hint=wide)
+    return Undecided(f"it depends on whether {names} pulls in at the voltage it gets", hint=hint)

@@ -12,7 +12,7 @@ is the same with such coils out.
 from __future__ import annotations
 
 from netcheck.case import View, concludes
-from netcheck.facts.as_built import AsBuilt, certain_of, decided
+from netcheck.facts.as_built import AsBuilt, certain_of, decided, depends_on_luck
 from netcheck.facts.shorts import Shorts
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record
@@ -39,4 +39,4 @@ def behave_certainly(view: View) -> CertainBehaviour:
     return CertainBehaviour(built.certain if wide is built.wide else certain_of(wide))
 
 
-__all__ = ["Behaviour", "CertainBehaviour", "behave", "certain_of", "decided"]
+__all__ = ["Behaviour", "CertainBehaviour", "behave", "certain_of", "decided", "depends_on_luck"]

@@ -14,7 +14,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from netcheck.case import View, concludes
-from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour
+from netcheck.facts.load_feeds import Condition as Literal
+from netcheck.facts.load_feeds import ask
 from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.single_faults import OneFault
 from netcheck.model.devices import Drive, Part
@@ -76,10 +78,6 @@ class Intents:
 def judge_intents(view: View) -> Intents:
     judge = _Judge(view)
     return Intents(tuple(judge.verdict(intent) for intent in view.panel.intents))
-
-
-Literal = Callable[[Behaviour], int]
-"""What may happen, asked of a behaviour: the same question is put to several."""
 
 
 class _Judge:
@@ -164,39 +162,11 @@ class _Judge:
 
     def _never(self, literal: Literal, at: Instant) -> Answer | None:
         """As `_ask`; None where it is seen to happen, which spares a proof."""
-        if self.seen.happen(self._without_doubt(literal(self.certain))):
-            return None
-        return self._ask(literal, at)
+        return None if self.seen.happen(literal(self.certain)) else self._ask(literal, at)
 
     def _ask(self, literal: Literal, at: Instant) -> Answer:
         """Whether it can happen, whatever coils do that may or may not pull in."""
-        certain, bad = self.certain, literal(self.certain)
-        sure = certain.prover.can_happen(bad, at=at)
-        if certain is self.wide:
-            return sure
-        firm = self._without_doubt(bad)
-        if isinstance(sure, Reached) and firm != bad:
-            answer = certain.prover.can_happen(firm, at=at)
-            return answer if isinstance(answer, Reached) else decided(answer, sure, self._luck(bad))
-        if isinstance(sure, Reached):
-            return sure
-        return decided(
-            sure,
-            self.wide.prover.can_happen(literal(self.wide), at=at),
-            self.wide.uncertain_coils,
-        )
-
-    def _without_doubt(self, bad: int) -> int:
-        """In states in which no coil that has a say in it may do either: that a coil stays out is
-        luck too, and what an intent forbids may be just that."""
-        doubts = [self.certain.doubt[name] ^ 1 for name in self._luck(bad)]
-        return self.certain.logic.all_of([bad, *doubts])
-
-    def _luck(self, bad: int) -> list[str]:
-        if not self.certain.doubt:
-            return []
-        concerned = self.certain.prover.depends_on(bad)
-        return [name for name in concerned if name in self.certain.doubt]
+        return ask(self.wide, self.certain, literal, at)
 
     # ---- telling -------------------------------------------------------------------------
 

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from enum import StrEnum
 
 from netcheck.case import View, concludes
-from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided
+from netcheck.facts.behaviour import Behaviour, CertainBehaviour, decided, depends_on_luck
 from netcheck.facts.loads_in_series import SeriesLoads
 from netcheck.facts.seen_states import SeenStates
 from netcheck.facts.wrongly_fed import WronglyFedLoads
@@ -124,10 +124,16 @@ def fed_wrongly(parts: tuple[Part, ...]) -> Condition:
 
 
 def ask(wide: Behaviour, certain: Behaviour, condition: Condition, at: Instant) -> Answer:
-    """Whether a condition can come true; Undecided where it depends on uncertain coils."""
-    sure = certain.prover.can_happen(condition(certain), at=at)
-    if certain is wide or isinstance(sure, Reached):
+    """Whether a condition can come true, whatever coils do that may or may not pull in; Undecided
+    where that matters."""
+    bad = condition(certain)
+    sure = certain.prover.can_happen(bad, at=at)
+    if certain is wide:
         return sure
+    if isinstance(sure, Reached):
+        coils = certain.luck.coils(bad)
+        way = certain.luck.way_without(bad, at) if coils else sure
+        return way or depends_on_luck(coils, sure)
     answer = wide.prover.can_happen(condition(wide), at=at)
     if isinstance(answer, Reached):
         concerned = wide.prover.depends_on(condition(wide))

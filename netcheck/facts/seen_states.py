@@ -17,8 +17,11 @@ class SeenStates:
     samples: Samples
 
     def happen(self, literal: int) -> bool:
-        """Whether a settled state in which it holds is known.  False says nothing."""
-        return self.samples.happen(literal)
+        """Whether a settled state in which it holds is known, and no coil in doubt has a say in
+        it.  False says nothing."""
+        if not self.samples.happen(literal):
+            return False
+        return not self.behaviour.doubt or not self.behaviour.luck.coils(literal)
 
 
 @concludes(CertainBehaviour)

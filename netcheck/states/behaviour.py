@@ -36,6 +36,7 @@ from netcheck.states.volts import (
 from netcheck.states.ways import Way, Ways, held_apart
 
 if TYPE_CHECKING:
+    from netcheck.states.luck import Luck
     from netcheck.states.playing import Playing
 
 MOST_TABLE_VARIABLES = 12
@@ -417,6 +418,13 @@ class Behaviour:
     @cached_property
     def prover(self) -> Prover:
         return Prover(self.machine)
+
+    @cached_property
+    def luck(self) -> Luck:
+        """Of the certain behaviour, in which coils in doubt stay out."""
+        from netcheck.states.luck import Luck
+
+        return Luck(self)
 
     @cached_property
     def playing(self) -> Playing:

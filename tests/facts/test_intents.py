@@ -200,3 +200,52 @@ def test_what_hangs_on_a_coil_that_may_or_may_not_pull_in_is_neither_proved_nor_
     assert not mistakes
     (found,) = Case(panel).conclude(Intents).verdicts
     assert outcome is found.outcome
+
+
+REMEMBERED = """\
+panel "Bench"
+battery E1 24 V DC, fused 4 A, 100 A available, - grounded
+switch SS1 normally open 13-14 23-24
+switch SS2 normally open 13-14
+relay K1 coil 24 V DC 0.5 W; normally closed 21-22
+relay K2 coil 24 V DC 1 W; normally open 13-14
+relay K3 coil 24 V DC 1 W; normally open 13-14 23-24
+on-delay timer KT1 5 s; coil 24 V DC; timed normally open 15-18
+lamp H1 24 V DC 1 W
+lamp H2 24 V DC 1 W
+lamp H3 24 V DC 1 W
+circuit "Bench"
+  E1:+ --1-- SS1:13-14 --2-- H1 --3-- K1:A1-A2 --0-- E1:-
+  E1:+ --1-- SS1:23-24 --4-- K1:21-22 --5-- KT1:A1-A2 --0-- E1:-
+  E1:+ --1-- KT1:15-18 --6-- K2:A1-A2 --0-- E1:-
+  KT1:15 --1-- K2:13-14 --6-- K2:A1
+  K2:14 --6-- H2 --0-- E1:-
+  E1:+ --1-- SS2 --7-- K3:A1-A2 --0-- E1:-
+  SS2:13 --1-- K3:13-14 --7-- K3:A1
+  E1:+ --1-- K3:23-24 --8-- H3 --0-- E1:-
+"""
+"""Through H1 the coil of K1 gets 16 V of its 24 V.  Where it does not pull in, the timer runs out
+and K2 seals itself in; that stays when SS1 is off again and nothing is in doubt any more."""
+
+
+@pytest.mark.parametrize(
+    ("sentence", "outcome"),
+    [
+        ("K2 is out whenever SS1 is off", Outcome.UNDECIDED),
+        ("H2 is off whenever SS1 is off", Outcome.UNDECIDED),
+        ("sometimes SS1 is off and H2 is on", Outcome.UNDECIDED),
+        ("H2 is on whenever K2 is in and SS1 is off", Outcome.UNDECIDED),
+        ("K3 is out whenever SS2 is off", Outcome.BROKEN),
+        ("sometimes SS1 is off and H3 is on", Outcome.PROVED),
+        ("H3 is off whenever K3 is out", Outcome.PROVED),
+        ("K2 is out whenever E1 is absent", Outcome.PROVED),
+    ],
+)
+def test_luck_that_a_seal_in_remembers_neither_breaks_nor_proves(
+    sentence: str, outcome: Outcome
+) -> None:
+    text = f'{REMEMBERED}intent "asked": {sentence}\n'
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
+    assert not mistakes
+    (found,) = Case(panel).conclude(Intents).verdicts
+    assert outcome is found.outcome

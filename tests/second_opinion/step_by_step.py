@@ -15,6 +15,7 @@ from itertools import chain, combinations, product
 from netcheck.states.answers import Reached
 from netcheck.states.expressions import Logic
 from netcheck.states.machine import Machine, Mover, Switch
+from tests.second_opinion.tally import REPLAYS, counts, written
 
 State = tuple[int, ...]
 """The number of each switch's position, then 1 for each mover that is in."""
@@ -60,6 +61,10 @@ class StepByStep:
             known = _value(self.machine.logic, literal, values)
             self._known[literal, state] = known
         return known
+
+    def forget(self) -> None:
+        """Let go of the values of expressions in states."""
+        self._known.clear()
 
     def allowed(self, state: State) -> bool:
         return all(self.holds(constraint, state) for constraint in self._constraints)
@@ -129,11 +134,15 @@ class StepByStep:
         positions = [range(len(switch.positions)) for switch in self.switches]
         return filter(self.allowed, map(tuple, product(*positions, *self._mover_starts())))
 
-    def race_after(self, state: State, same_instant: bool) -> Iterator[State]:
+    def moved_in_a_race(self, state: State, same_instant: bool) -> set[State]:
+        """How the movers may stand next, and as they do."""
         can = self.can_move(state)
         sizes = range(len(can) + 1) if same_instant else range(min(len(can), 1) + 1)
         groups = chain.from_iterable(combinations(can, size) for size in sizes)
-        movers = {self.after_flips(state, group)[len(self.switches) :] for group in groups}
+        return {self.after_flips(state, group)[len(self.switches) :] for group in groups}
+
+    def race_after(self, state: State, same_instant: bool) -> Iterator[State]:
+        movers = self.moved_in_a_race(state, same_instant)
         positions = [range(len(switch.positions)) for switch in self.switches]
         for here in movers:
             for there in product(*positions):
@@ -166,6 +175,7 @@ class StepByStep:
         positions = [s.positions.index(str(values[s.name])) for s in self.switches]
         return (*positions, *(int(values[m.name]) for m in self.movers))
 
+    @counts(REPLAYS, lambda self, way, bad, *_, **__: written(self.machine, bad))
     def check_way(self, way: Reached, bad: int, at: str, same_instant: bool, strict: bool) -> None:
         """Every step is one that can be taken, and the last state is what was asked about."""
         here = self.read(way.start)

@@ -26,9 +26,11 @@ from netcheck.states.conditions import Conditions
 from tests.annotated import Texts
 from tests.second_opinion.panel_oracle import PanelOracle, State
 from tests.second_opinion.random_panels import SWITCHES, Draft, Drawn, panels
+from tests.second_opinion.tally import CONDITIONS, counts
 
 SOME = settings(max_examples=15, suppress_health_check=list(HealthCheck))
 MANY = settings(max_examples=400, suppress_health_check=list(HealthCheck))
+SMALL = settings(max_examples=700, suppress_health_check=list(HealthCheck))
 MOST_STATES = 1_500
 
 Sum = dict[str, Any]
@@ -160,6 +162,7 @@ def held_relays_agree(one: Told) -> None:
                 assert one.holds(entry["held"]["kept"], state) != moves, where
 
 
+@counts(CONDITIONS, lambda drawn: drawn.text)
 def all_agree(drawn: Drawn) -> None:
     one = told(drawn)
     every_load_is_told(one)
@@ -213,3 +216,12 @@ def test_conditions_of_many_more_panels_are_as_the_second_opinion_says(
     kind: Callable[[], st.SearchStrategy[Drawn]],
 ) -> None:
     MANY(given(kind())(all_agree))()
+
+
+@pytest.mark.slow
+@SMALL
+@given(panels(most_switches=2, most_relays=1))
+def test_conditions_of_hundreds_of_small_panels_are_as_the_second_opinion_says(
+    drawn: Drawn,
+) -> None:
+    all_agree(drawn)

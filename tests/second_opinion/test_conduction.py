@@ -20,6 +20,7 @@ from netcheck.states.behaviour import Behaviour
 from tests.annotated import Texts
 from tests.second_opinion.panel_oracle import PanelOracle, State
 from tests.second_opinion.random_panels import Drawn, panels
+from tests.second_opinion.tally import CONDITIONS, counts
 
 SOME = settings(max_examples=40, suppress_health_check=list(HealthCheck))
 FEW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
@@ -71,6 +72,7 @@ def both(drawn: Drawn) -> Both:
 # ---- what conducts in one state --------------------------------------------------------------
 
 
+@counts(CONDITIONS, lambda drawn: drawn.text)
 def loads_agree(drawn: Drawn) -> None:
     """In every state without a short: each load on or off, each coil in, out or free to choose."""
     two = both(drawn)

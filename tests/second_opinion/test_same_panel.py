@@ -11,6 +11,8 @@ from collections import Counter
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from netcheck.facts.as_built import build
+from netcheck.facts.closed_loops import ClosedLoops
 from netcheck.finding import Review
 from netcheck.model.build import build_panel
 from netcheck.model.panel import Panel
@@ -19,10 +21,13 @@ from netcheck.record import replace
 from netcheck.review import judge, review
 from tests.annotated import Texts
 from tests.second_opinion.random_panels import Drawn, panels
+from tests.second_opinion.tally import REWRITTEN, counts
+from tests.second_opinion.test_states import kind_of
 from tests.test_samples import FAULTS, SOUND
 
 FEW = settings(max_examples=15, suppress_health_check=list(HealthCheck))
 MANY = settings(max_examples=100, suppress_health_check=list(HealthCheck))
+HUNDREDS = settings(max_examples=900, suppress_health_check=list(HealthCheck))
 PATH = "a.panel"
 
 # A quoted text, a remark, or a word; words after a colon are terminals' marks.
@@ -50,6 +55,10 @@ PLAIN = {
     if not re.search(r"^\s*(include|assembly|use)\b", text, re.MULTILINE)
 }
 NAMED_PANEL = re.compile(r"^panel [A-Z]", re.MULTILINE)
+
+
+by_text = counts(REWRITTEN, lambda drawn: drawn.text)
+by_path = counts(REWRITTEN, lambda path: path)
 
 
 def judged(text: str) -> Review:
@@ -100,12 +109,14 @@ def told_by_name(found: Review, names: dict[str, str]) -> Counter[tuple[str, int
 
 
 @pytest.mark.parametrize("path", PLAIN)
+@by_path
 def test_other_names_change_nothing_in_a_sample(path: str) -> None:
     text = PLAIN[path]
     names = other_names(panel_of(text))
     assert told_by_name(judged(text), {}) == told_by_name(judged(renamed(text, names)), names)
 
 
+@by_text
 def names_do_not_matter(drawn: Drawn) -> None:
     names = other_names(panel_of(drawn.text))
     before, after = judged(drawn.text), judged(renamed(drawn.text, names))
@@ -153,11 +164,13 @@ def rules_in(found: Review) -> Counter[tuple[str, str]]:
         if not NAMED_PANEL.search(text)  # a circuit belongs to the panel it stands in
     ],
 )
+@by_path
 def test_the_order_of_circuit_lines_changes_no_verdict_on_a_sample(path: str) -> None:
     text = PLAIN[path]
     assert rules_in(judged(text)) == rules_in(judged(turned_round(text)))
 
 
+@by_text
 def order_does_not_matter(drawn: Drawn) -> None:
     alike_but_for_causes(drawn, judged(drawn.text), judged(turned_round(drawn.text)))
 
@@ -176,13 +189,16 @@ def alike_but_for_causes(drawn: Drawn, before: Review, after: Review) -> None:
 
 def doubled(text: str) -> Review:
     """The review of the panel with each wire a second time beside the first, without a number."""
-    panel = panel_of(text)
+    return judge(doubly_wired(panel_of(text)))
+
+
+def doubly_wired(panel: Panel) -> Panel:
     first = len(panel.wires)
     beside = [
         replace(wire, index=first + place, number="", cable="")
         for place, wire in enumerate(panel.wires)
     ]
-    return judge(replace(panel, wires=(*panel.wires, *beside)))
+    return replace(panel, wires=(*panel.wires, *beside))
 
 
 def of_states(found: Review) -> set[tuple[str, str]]:
@@ -190,11 +206,13 @@ def of_states(found: Review) -> set[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("path", PLAIN)
+@by_path
 def test_a_second_wire_beside_each_changes_no_state_of_a_sample(path: str) -> None:
     text = PLAIN[path]
     assert of_states(judged(text)) == of_states(doubled(text))
 
 
+@by_text
 def doubled_wires_do_not_matter(drawn: Drawn) -> None:
     alike_but_for_causes(drawn, judged(drawn.text), doubled(drawn.text))
 
@@ -215,3 +233,44 @@ def test_a_made_up_panel_written_otherwise_gets_the_same_verdict(change: object)
 def test_many_made_up_panels_written_otherwise_get_the_same_verdict(change: object) -> None:
     assert callable(change)
     MANY(given(panels())(lambda drawn: change(drawn)))()
+
+
+# ---- proofs alone, which cost less than a review -------------------------------------------------
+
+
+@by_text
+def proofs_are_alike(drawn: Drawn) -> None:
+    panel = panel_of(drawn.text)
+    expected = proved(panel)
+    assert expected == proved(panel_of(renamed(drawn.text, other_names(panel)))), drawn.text
+    assert expected == proved(panel_of(turned_round(drawn.text))), drawn.text
+    assert expected == proved(doubly_wired(panel)), drawn.text
+
+
+def proved(panel: Panel) -> list[str]:
+    """Whether each load can be on and off, each relay in, and any loop closed, as devices stand
+    in the text."""
+    built = build(panel)
+    behaviour = built.wide
+    prover, machine = behaviour.prover, behaviour.machine
+    loads = [behaviour.energised(part) for part in panel.parts if part.load is not None]
+    rests = [prover.can_happen(bad, at="settled") for one in loads for bad in (one, one ^ 1)]
+    moves = [prover.can_happen(mover.state) for mover in machine.movers.values()]
+    loops = [loop.way.condition for loop in ClosedLoops(behaviour, built.certain).of(panel)]
+    closed = [
+        prover.can_happen(machine.logic.any_of(loops), same_instant=same) for same in (False, True)
+    ]
+    return [kind_of(answer) for answer in (*rests, *moves, *closed)]
+
+
+@FEW
+@given(panels())
+def test_proofs_of_a_made_up_panel_written_otherwise_are_the_same(drawn: Drawn) -> None:
+    proofs_are_alike(drawn)
+
+
+@pytest.mark.slow
+@HUNDREDS
+@given(panels())
+def test_proofs_of_hundreds_of_panels_written_otherwise_are_the_same(drawn: Drawn) -> None:
+    proofs_are_alike(drawn)

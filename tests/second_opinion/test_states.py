@@ -28,6 +28,7 @@ from tests.annotated import Texts
 from tests.second_opinion.random_machines import draw_expression, machines
 from tests.second_opinion.random_panels import Drawn, panels
 from tests.second_opinion.step_by_step import StepByStep
+from tests.second_opinion.tally import PROOFS, counts, written
 
 BY_ENUMERATION = Budget()
 TAKEN_APART = Budget(whole_variables=-1)
@@ -163,10 +164,19 @@ def test_larger_questions_taken_apart_get_the_answer_of_the_whole(
     taken_apart_alike(question)
 
 
+@counts(PROOFS, lambda machine, bad, *_: written(machine, bad))
+def all_agree(machine: Machine, bad: int, at: Instant, same_instant: bool) -> None:
+    for budget in (BY_ENUMERATION, BY_DIAGRAMS, BY_PROOF):
+        agrees((machine, bad, at, same_instant), budget)
+
+
 @pytest.mark.slow
-@pytest.mark.parametrize("budget", [BY_ENUMERATION, BY_DIAGRAMS, BY_PROOF])
-def test_thousands_of_machines_are_read_alike(budget: Budget) -> None:
-    MANY(given(questions())(lambda question: agrees(question, budget)))()
+@MANY
+@given(questions())
+def test_thousands_of_machines_are_read_alike(
+    question: tuple[Machine, int, Instant, bool],
+) -> None:
+    all_agree(*question)
 
 
 @pytest.mark.slow

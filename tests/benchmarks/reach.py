@@ -7,7 +7,9 @@ in a process of its own, several times, and starts with its panel in memory: wha
 reading that costs is printed apart.  Printed are the medians of processor seconds with the least
 and the most, the peak memory of the whole process, how that grows from ladder to ladder, what was
 answered, and how many other processes wanted the machine.  Beside stand small circuits of
-the same makes with every state listed: past some 20 relays and switches no listing ends.
+the same makes, and the same asked of a list of every state: knots by tables, panels state by
+state.  Past some 16 relays and switches the second does not end, past some 20 neither does the
+first; where it was not begun the line says how many states there are.
 
 What is one number for two cores is asked of one process here.  Nothing is asserted.
 """
@@ -51,6 +53,7 @@ from netcheck.states.proof import Prover
 from tests.annotated import Texts
 from tests.benchmarks import knotted
 from tests.benchmarks.ladders import ladder
+from tests.benchmarks.listing import Listing, TooManyStates
 from tests.benchmarks.single_faults import stopped_but_in, word
 
 ROOT = Path(__file__).parents[2]
@@ -108,6 +111,31 @@ def of_a_ladder(rungs: int, *, local: bool = True) -> Costs:
     return of_a_panel(ladder(rungs, local=local).panel(), conditions=local)
 
 
+def of_a_listed_panel(make: Callable[[], Panel]) -> Costs:
+    """As of every panel but for conditions, with nothing seen beforehand: by proofs, or by a list
+    of all states where that is short enough to begin."""
+    costs, panel = Costs(), make()
+    built = build(panel)
+    try:
+        for behaviour in (built.wide, built.certain):
+            behaviour.__dict__["prover"] = Listing(behaviour.machine)
+    except TooManyStates as too_many:
+        costs.note("every state listed", str(too_many))
+        costs.seconds["every state listed"] = 0.0
+        return costs
+    return _asked_of(costs, built)
+
+
+def of_an_unseen_panel(make: Callable[[], Panel]) -> Costs:
+    return _asked_of(Costs(), build(make()))
+
+
+def _asked_of(costs: Costs, built: AsBuilt) -> Costs:
+    _loops(costs, built)
+    _loads_and_relays(costs, built.wide, lambda _: False)
+    return costs
+
+
 def of_a_panel(panel: Panel, *, conditions: bool = True) -> Costs:
     costs = Costs()
     with costs.of("behaviour"):
@@ -117,13 +145,7 @@ def of_a_panel(panel: Panel, *, conditions: bool = True) -> Costs:
     with costs.of("states seen"):
         seen = samples_of(behaviour)
         seen.happen(0)
-    with costs.of("never energised"):
-        loads = {part.index: behaviour.energised(part) for part in panel.parts if part.load}
-        for condition in loads.values():
-            costs.note("never energised", _seen(seen.happen, behaviour, condition, "settled"))
-    with costs.of("never pulls in"):
-        for mover in behaviour.machine.movers.values():
-            costs.note("never pulls in", _seen(seen.happen, behaviour, mover.state, "any instant"))
+    _loads_and_relays(costs, behaviour, seen.happen)
     if conditions:
         with costs.of("conditions"):
             for load in Conditions(behaviour).loads():
@@ -184,6 +206,17 @@ def _loops(costs: Costs, built: AsBuilt) -> None:
             costs.note("races", loops.answer(loop))
 
 
+def _loads_and_relays(costs: Costs, behaviour: Behaviour, happen: Callable[[int], bool]) -> None:
+    with costs.of("never energised"):
+        parts = behaviour.panel.parts
+        loads = {part.index: behaviour.energised(part) for part in parts if part.load}
+        for condition in loads.values():
+            costs.note("never energised", _seen(happen, behaviour, condition, "settled"))
+    with costs.of("never pulls in"):
+        for mover in behaviour.machine.movers.values():
+            costs.note("never pulls in", _seen(happen, behaviour, mover.state, "any instant"))
+
+
 def _seen(
     happen: Callable[[int], bool], behaviour: Behaviour, condition: int, at: Instant
 ) -> Answer | str:
@@ -213,9 +246,7 @@ def of_a_grid(size: int, *, closes: bool) -> Costs:
 
 def of_the_greenhouse() -> Costs:
     """As of a ladder, and beside it what the proofs of its whole review take."""
-    path = ROOT / "samples" / "panels" / "greenhouse.panel"
-    texts: Loader = Texts({"a.panel": path.read_text(encoding="utf-8")})
-    panel, _ = build_panel("a.panel", gather("a.panel", texts))
+    panel = greenhouse()
     costs = of_a_panel(panel)
     plain = Prover.can_happen
 
@@ -232,6 +263,13 @@ def of_the_greenhouse() -> Costs:
     return costs
 
 
+def greenhouse() -> Panel:
+    path = ROOT / "samples" / "panels" / "greenhouse.panel"
+    texts: Loader = Texts({"a.panel": path.read_text(encoding="utf-8")})
+    panel, _ = build_panel("a.panel", gather("a.panel", texts))
+    return panel
+
+
 BY_LISTING = Budget(whole_variables=400, table_variables=20, rounds=())
 
 KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
@@ -245,6 +283,14 @@ SMALL_KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
     "relay chain 18": lambda: knotted.chain(18),
     "Gray counter of 12 relays": lambda: knotted.reflected_counter(12),
     "6 relays without locality": lambda: knotted.no_locality(6),
+}
+SMALL_PANELS: dict[str, Callable[[], Panel]] = {
+    "ladder of 2 rungs": lambda: ladder(2).panel(),
+    "ladder of 3 rungs": lambda: ladder(3).panel(),
+    "ladder of 100 rungs": lambda: ladder(100).panel(),
+    "bridge grid 3 x 3": lambda: knotted.grid(3, closes=True),
+    "bridge grid 10 x 10": lambda: knotted.grid(10, closes=True),
+    "greenhouse panel": greenhouse,
 }
 
 
@@ -315,6 +361,10 @@ def trials(sizes: Iterable[int]) -> dict[str, Trial]:
         found[f"beside: {name}"] = Trial(partial(of_a_knot, make), Target())
         listed = partial(of_a_knot, make, BY_LISTING)
         found[f"beside: {name}, every state listed"] = Trial(listed, Target())
+    for name, draw in SMALL_PANELS.items():
+        found[f"beside: {name}"] = Trial(partial(of_an_unseen_panel, draw), Target())
+        each = partial(of_a_listed_panel, draw)
+        found[f"beside: {name}, every state listed"] = Trial(each, Target())
     return found
 
 

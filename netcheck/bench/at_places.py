@@ -8,13 +8,14 @@ loads and sources joined alike, wherever on the way they are: what is joined ali
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Sequence
 
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.solve.ratings import Ratings
@@ -50,6 +51,16 @@ class Solved:
     def __init__(self, rated: ComponentValues) -> None:
         self.rated = rated
         self.answers: dict[Hashable, _Answer] = {}
+        self._wired: dict[tuple[int, ...], tuple[Sequence[Wire], Unions[str]]] = {}
+
+    def wired(self, wires: Sequence[Wire]) -> Unions[str]:
+        """Terminals as these wires join them, to go on from.  Most faults leave all wires as
+        they are, or are one value more of a joint in the same one."""
+        key = tuple(map(id, wires))
+        if key not in self._wired:
+            # With the wires themselves, so that none of these numbers is ever another's.
+            self._wired[key] = wires, _wired(wires)
+        return self._wired[key][1].copy()
 
 
 class AtPlaces:
@@ -57,7 +68,7 @@ class AtPlaces:
 
     def __init__(self, standing: Standing, solved: Solved | None = None) -> None:
         self._standing = standing
-        self._joined = _joined(standing)
+        self._joined = _joined(standing, solved)
         self._named: dict[str, str] = {}
         """Of each place that the solver sees, by what stands for its terminals: a pole, if there
         is one among them, else its number, so that places met in the same order are called
@@ -143,10 +154,16 @@ class AtPlaces:
         return tuple(replace(o, a=self._place(o.a), b=self._place(o.b)) for o in extra)
 
 
-def _joined(standing: Standing) -> Unions[str]:
+def _wired(wires: Iterable[Wire]) -> Unions[str]:
     joined = Unions[str]()
-    for wire in standing.panel.wires:
+    for wire in wires:
         joined.join(wire.a, wire.b)
+    return joined
+
+
+def _joined(standing: Standing, solved: Solved | None) -> Unions[str]:
+    wires = standing.panel.wires
+    joined = _wired(wires) if solved is None else solved.wired(wires)
     for part in standing.panel.parts:
         if part.conducts in WIRES and standing.closed(part):
             joined.join(part.a, part.b)

@@ -84,7 +84,8 @@ class Bench:
             found = stand_in_numbers(self._sound, withs, changed)
             if found is None:
                 raise Unsolvable
-            return found
+            standing, self._solved[withs] = found
+            return standing
         if changed is self._sound.put(withs):
             return self._sound.standing(withs)
         return self._run(changed) if self._operated else self._stood(changed)
@@ -104,8 +105,9 @@ class Bench:
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """What a meter shows, wires taken as ideal."""
+        standing = self.standing(withs)
         if withs not in self._solved:
-            self._solved[withs] = AtPlaces(self.standing(withs), self._sound.solved)
+            self._solved[withs] = AtPlaces(standing, self._sound.solved)
         reading = self._solved[withs].reading(red, black)
         if reading is None:
             raise Unsolvable

@@ -26,9 +26,9 @@ MOST_MOVES = 100
 TIMED = (Drive.ON_DELAY, Drive.OFF_DELAY)
 
 
-def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> Standing | None:
-    """The `broken` panel is numbered as the sound one, with the same things put somewhere; None
-    where there are no numbers."""
+def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standing, AtPlaces] | None:
+    """How it stands, and that in numbers.  The `broken` panel is numbered as the sound one, with
+    the same things put somewhere; None where there are no numbers."""
     states = sound.standing(withs).states
     values = assignment(states, Reached("settled operation", {}, ()))
     for name, position in sources_on(states).items():
@@ -39,11 +39,11 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> Standing | No
         solved = AtPlaces(standing, sound.solved)
         moving = next(_moving(broken, standing, solved), None)
         if moving is None:
-            return standing if solved.solved else None
+            return (standing, solved) if solved.solved else None
         if not solved.solved:
             return None
         values[states.machine.movers[moving.name].state] ^= True
-    return replace(standing, restless=True)
+    return replace(standing, restless=True), solved
 
 
 def _moving(panel: Panel, standing: Standing, solved: AtPlaces) -> Iterator[Mechanism]:

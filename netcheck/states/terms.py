@@ -30,7 +30,7 @@ _Cube = Mapping[str, frozenset[int]]
 Form = tuple[object, ...]
 """Of what is alike but for its names the same; good for comparing only."""
 
-MOST_HELD = 100_000
+MOST_HELD = 80_000
 """Nodes and results held beside what is asked to be kept."""
 
 _OUT, _IN = frozenset((0,)), frozenset((1,))

@@ -66,7 +66,7 @@ class Solved:
 class AtPlaces:
     """`steady` is Undecided where there are no numbers."""
 
-    def __init__(self, standing: Standing, solved: Solved | None = None) -> None:
+    def __init__(self, standing: Standing, solved: Solved) -> None:
         self._standing = standing
         self._joined = _joined(standing, solved)
         self._named: dict[str, str] = {}
@@ -83,7 +83,7 @@ class AtPlaces:
         panel, ratings = standing.panel, self._ratings(standing.ratings)
         ends = {p.index: self._ends(p) for p in panel.parts if p.conducts not in IDLE}
         across = self._across(standing.across())
-        answers = solved.answers if solved and solved.rated is standing.rated else {}
+        answers = solved.answers if solved.rated is standing.rated else {}
         key = self._seen(ends, ratings, across)
         if key not in answers:
             answers[key] = _Answer(standing.solve_as(self._panel(panel, ends), ratings, across))
@@ -161,9 +161,8 @@ def _wired(wires: Iterable[Wire]) -> Unions[str]:
     return joined
 
 
-def _joined(standing: Standing, solved: Solved | None) -> Unions[str]:
-    wires = standing.panel.wires
-    joined = _wired(wires) if solved is None else solved.wired(wires)
+def _joined(standing: Standing, solved: Solved) -> Unions[str]:
+    joined = solved.wired(standing.panel.wires)
     for part in standing.panel.parts:
         if part.conducts in WIRES and standing.closed(part):
             joined.join(part.a, part.b)

@@ -102,6 +102,9 @@ class Judged:
     left: tuple[LoadCurrent, ...]
 
 
+Counts = Callable[[int, int], bool]
+"""Whether what a load (the second) sends through a wire counts, by their numbers."""
+
 OPPOSING = -0.1
 """Cosine between currents, below which one takes from what the other loses."""
 MOST_COSTS = 100_000
@@ -222,20 +225,24 @@ class DropFinder:
                 found.setdefault(part.index, []).append(number)
         return found
 
-    def costs(self, number: int, amperes: Mapping[int, float]) -> dict[int, float]:
-        """By load (its own number too) the volts that its current costs this load."""
+    def costs(
+        self, number: int, amperes: Mapping[int, float], counts: Counts = lambda wire, other: True
+    ) -> dict[int, float]:
+        """By load (its own number too) the volts that its current costs this load, in the wires
+        in which it counts."""
         costs: dict[int, float] = {number: 0.0}
         for index in self.paths.wires_of(number):
             ohm = self.ohm.get(index, 0.0)
             for other in self.paths.loads_on(index):
-                costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
+                if counts(index, other):
+                    costs[other] = costs.get(other, 0.0) + ohm * amperes[other]
         return costs
 
     def opposing(self, number: int, index: int, other: int) -> bool:
         """Whether what another load sends through a wire of this one gives it volts back."""
-        rail = self.states.node(self.panel.wire_numbered[index].a)
-        own = self.directions.heading(number, rail if rail in self.states.rails else None)
-        theirs = self.directions.heading(other, rail if rail in self.states.rails else None)
+        node = self.states.node(self.panel.wire_numbered[index].a)
+        rail = node if node in self.states.rails else None
+        own, theirs = (self.directions.heading(load, rail) for load in (number, other))
         if own is None or theirs is None or other == number:
             return False
         lag = self.directions.lag(other)
@@ -311,24 +318,18 @@ class _Question:
         lost_v = sum(finder.costs(number, self.amperes).values())
         self.ahead_v = max(0.0, asked.bound * self.supplied_v - lost_v)
         self.amperes[number] = self.own_a
-        self.costs, self.relieving = self._costs()
+        self.costs = finder.costs(number, self.amperes, self._adds)
+        on_the_way = {
+            n for wire in finder.paths.wires_of(number) for n in finder.paths.loads_on(wire)
+        }
+        self.relieving = tuple(sorted(on_the_way.difference(self.costs)))
+        """Loads that only give it back some volts."""
         way = sum((finder.wire_ohm.get(index, 0j) for index in finder.paths.wires_of(number)), 0j)
         self.own_lag = cmath.phase(way)
         """By which a current lags that loses most on this way."""
 
-    def _costs(self) -> tuple[dict[int, float], tuple[int, ...]]:
-        """Of loads that cost this one volts how many, and those that only give it back some."""
-        finder, number = self.finder, self.number
-        costs: dict[int, float] = {number: 0.0}
-        relieving: set[int] = set()
-        for index in finder.paths.wires_of(number):
-            ohm = finder.ohm.get(index, 0.0)
-            for other in finder.paths.loads_on(index):
-                if finder.opposing(number, index, other):
-                    relieving.add(other)
-                else:
-                    costs[other] = costs.get(other, 0.0) + ohm * self.amperes[other]
-        return costs, tuple(sorted(relieving.difference(costs)))
+    def _adds(self, wire: int, other: int) -> bool:
+        return not self.finder.opposing(self.number, wire, other)
 
     def total(self, numbers: Sequence[int]) -> float:
         return self.ahead_v + sum(self.costs[other] for other in numbers)

@@ -132,7 +132,7 @@ def ask(wide: Behaviour, certain: Behaviour, condition: Condition, at: Instant) 
         return sure
     if isinstance(sure, Reached):
         coils = certain.luck.coils(bad)
-        way = certain.luck.way_without(bad, at) if coils else sure
+        way = certain.luck.way_without(coils, bad, at) if coils else sure
         return way or depends_on_luck(coils, sure)
     answer = wide.prover.can_happen(condition(wide), at=at)
     if isinstance(answer, Reached):

@@ -25,7 +25,7 @@ from netcheck.states.cone import Slicer
 from netcheck.states.diagrams import OutOfBudget
 from netcheck.states.expressions import FALSE
 from netcheck.states.settled_relays import SettledRelays
-from netcheck.states.terms import Form, Product, Term, Terms, renamed
+from netcheck.states.terms import ByForm, Product, Term, Terms, renamed
 
 MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
@@ -144,7 +144,7 @@ class Conditions:
         self._relays: dict[str, Relay] = {}
         self._drawn_known: dict[tuple[int, int], Range] = {}
         self._full_known: dict[tuple[int, int], Range] = {}
-        self._held_known: dict[Form, tuple[list[str], Held]] = {}
+        self._held_known = ByForm(_renamed)
         self._sums: dict[tuple[int, int], Sum] = {}
 
     # ---- what is asked -----------------------------------------------------------------------
@@ -224,10 +224,7 @@ class Conditions:
             return self._find_held(name, wants)
         names, form = self._terms.form(wants, *rests)
         key = names.index(name), *form
-        if key not in self._held_known:
-            self._held_known[key] = names, self._find_held(name, wants)
-        told_of, held = self._held_known[key]
-        return held if told_of == names else _renamed(held, dict(zip(told_of, names, strict=True)))
+        return self._held_known.get(names, key, lambda: self._find_held(name, wants))
 
     def _find_held(self, name: str, wants: int) -> Held:
         state = self._machine.movers[name].state
@@ -382,7 +379,7 @@ def _renamed(held: Held, put: Mapping[str, str]) -> Held:
     def told(condition: Told) -> Told:
         if isinstance(condition, TooLarge):
             return condition
-        return Sum(tuple(renamed(product, put) for product in condition.products))
+        return Sum(renamed(condition.products, put))
 
     let_go = tuple(Moved(put[moved.name], moved.start, moved.end) for moved in held.let_go)
     return Held(told(held.started), told(held.kept), told(held.stopped), let_go)

@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from netcheck.record import replace
 from netcheck.states.answers import Instant, Reached, Value
 from netcheck.states.cone import Slicer
-from netcheck.states.machine import Machine
 from netcheck.states.proof import Prover
 
 if TYPE_CHECKING:
@@ -39,9 +39,8 @@ class Luck:
             found |= more
         return tuple(name for name in doubt if name in found)
 
-    def way_without(self, bad: int, at: Instant) -> Reached | None:
+    def way_without(self, coils: tuple[str, ...], bad: int, at: Instant) -> Reached | None:
         """How it comes about whatever those coils do; None where no such way was found."""
-        coils = self.coils(bad)
         doubts = [self._behaviour.doubt[name] for name in coils]
         firm = self._logic.all_of([bad, *(doubt ^ 1 for doubt in doubts)])
         answer = self._behaviour.prover.can_happen(firm, at=at)
@@ -60,12 +59,8 @@ class Luck:
         """Of the same machine with no step into a state in which one of them may do either."""
         if coils not in self._provers:
             held = [self._behaviour.doubt[name] ^ 1 for name in coils]
-            machine, constraints = self._machine, [*self._machine.constraints, *held]
-            self._provers[coils] = Prover(
-                Machine(
-                    machine.logic, machine.switches, machine.movers, machine.motions, constraints
-                )
-            )
+            constraints = [*self._machine.constraints, *held]
+            self._provers[coils] = Prover(replace(self._machine, constraints=constraints))
         return self._provers[coils]
 
     def _in_doubt(self, way: Reached, doubts: Sequence[int]) -> Iterator[bool]:

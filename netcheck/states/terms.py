@@ -8,6 +8,7 @@ left out of a care (`resting`), so that nothing is said of them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import Generic, TypeVar
 
 from netcheck.record import record
 from netcheck.states.diagrams import Diagrams, OutOfBudget
@@ -26,6 +27,8 @@ class Term:
 Product = tuple[Term, ...]
 
 _Cube = Mapping[str, frozenset[int]]
+
+Result = TypeVar("Result")
 
 Form = tuple[object, ...]
 """Of what is alike but for its names the same; good for comparing only."""
@@ -66,7 +69,7 @@ class Terms:
         self._kinds = {n: (len(s.positions), s.resting) for n, s in machine.switches.items()}
         self._kinds.update(dict.fromkeys(machine.movers, (2, _OUT | _IN)))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
-        self._told: dict[Form, tuple[list[str], tuple[Product, ...]]] = {}
+        self._told = ByForm(renamed)
         self._most_held = MOST_HELD
 
     def of(self, literal: int) -> int:
@@ -125,14 +128,7 @@ class Terms:
         are much alike: what has the form of something asked before is that with its own names in.
         """
         names, form = self.form(f, care)
-        key = most, *form
-        if key not in self._told:
-            self._told[key] = names, self._worked_out(f, care, most)
-        told_of, products = self._told[key]
-        if told_of == names:
-            return products
-        put = dict(zip(told_of, names, strict=True))
-        return tuple(renamed(product, put) for product in products)
+        return self._told.get(names, (most, *form), lambda: self._worked_out(f, care, most))
 
     def form(self, *diagrams: int) -> tuple[list[str], Form]:
         """The names that diagrams depend on, in the order of the text, and all else that a sum
@@ -274,6 +270,25 @@ class Terms:
         return [(self._place[term.name], sorted(term.positions)) for term in product]
 
 
-def renamed(product: Product, put: Mapping[str, str]) -> Product:
-    """The product with other names put for its own."""
-    return tuple(Term(put[term.name], term.positions) for term in product)
+class ByForm(Generic[Result]):
+    """What hangs on names by its form alone: worked out once, and told again with others in."""
+
+    def __init__(self, renamed: Callable[[Result, Mapping[str, str]], Result]) -> None:
+        self._renamed = renamed
+        self._known: dict[Form, tuple[list[str], Result]] = {}
+
+    def get(self, names: list[str], form: Form, work: Callable[[], Result]) -> Result:
+        """`work` says what it is of these names, which `Terms.form` gives with the form."""
+        if form not in self._known:
+            self._known[form] = names, work()
+        told_of, result = self._known[form]
+        if told_of == names:
+            return result
+        return self._renamed(result, dict(zip(told_of, names, strict=True)))
+
+
+def renamed(products: tuple[Product, ...], put: Mapping[str, str]) -> tuple[Product, ...]:
+    """The products with other names put for their own."""
+    return tuple(
+        tuple(Term(put[term.name], term.positions) for term in product) for product in products
+    )

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from netcheck.bench.at_places import AtPlaces
+from netcheck.bench.at_places import AtPlaces, Solved
 from netcheck.bench.candidates import Candidate, distinct, plain
 from netcheck.bench.faults_at_once import FaultsAtOnce
 from netcheck.bench.readings import read
@@ -96,7 +96,7 @@ def test_readings_are_the_same_where_wires_are_places(data: st.DataObject) -> No
     fault = data.draw(st.sampled_from(faults_of(panel)))
     standing = stand(fault.put_into(panel)[0])
     solved = standing.solve(ideal_wires=True)
-    places = AtPlaces(standing)
+    places = AtPlaces(standing, Solved(standing.numbers))
     if isinstance(solved, Undecided):
         assert isinstance(places.steady, Undecided)
         return

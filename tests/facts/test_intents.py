@@ -35,8 +35,8 @@ circuit "Bench"
 """
 
 
-def verdict(sentence: str) -> IntentVerdict:
-    text = f'{PANEL}intent "asked": {sentence}\n'
+def verdict(sentence: str, drawn: str = PANEL) -> IntentVerdict:
+    text = f'{drawn}intent "asked": {sentence}\n'
     panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
     assert not mistakes
     (found,) = Case(panel).conclude(Intents).verdicts
@@ -195,11 +195,7 @@ circuit "Bench"
 def test_what_hangs_on_a_coil_that_may_or_may_not_pull_in_is_neither_proved_nor_broken(
     sentence: str, outcome: Outcome
 ) -> None:
-    text = f'{IN_DOUBT}intent "asked": {sentence}\n'
-    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
-    assert not mistakes
-    (found,) = Case(panel).conclude(Intents).verdicts
-    assert outcome is found.outcome
+    assert outcome is verdict(sentence, IN_DOUBT).outcome
 
 
 REMEMBERED = """\
@@ -244,8 +240,4 @@ and K2 seals itself in; that stays when SS1 is off again and nothing is in doubt
 def test_luck_that_a_seal_in_remembers_neither_breaks_nor_proves(
     sentence: str, outcome: Outcome
 ) -> None:
-    text = f'{REMEMBERED}intent "asked": {sentence}\n'
-    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": text})))
-    assert not mistakes
-    (found,) = Case(panel).conclude(Intents).verdicts
-    assert outcome is found.outcome
+    assert outcome is verdict(sentence, REMEMBERED).outcome

@@ -82,18 +82,12 @@ def _facts(panel: Panel) -> Html:
                   f"{len(panel.cables)} cables"),
         ("made by", f"netcheck {__version__}"),
     ]  # fmt: skip
-    for key, value in settings.nameplate:
-        facts.append((key.replace("_", " "), _plate(value)))
     shown = [joined((tag("dt", name), tag("dd", said))) for name, said in facts if said]
     return tag("dl", *shown, class_="facts")
 
 
 def _percent(share: float) -> str:
     return f"{figure(share * 100)} %"
-
-
-def _plate(value: object) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
 def _sources(panel: Panel) -> Iterator[str]:

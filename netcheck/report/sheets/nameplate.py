@@ -24,10 +24,10 @@ def nameplate(bench: Bench) -> Table:
     said = dict(bench.panel.settings.nameplate)
     rows: list[tuple[Cell, ...]] = [
         ("panel", bench.panel.settings.title or UNSAID, "", ""),
-        ("supply", _said(said.get("rating")), "; ".join(_supplies(bench)), "as described"),
-        ("full-load current", _amperes(said.get("full_load_a")), *_full_load(bench)),
-        ("largest motor or load", _amperes(said.get("largest_motor_a")), *_largest(bench)),
-        ("short-circuit rating", _amperes(said.get("withstand_a")), *_weakest(bench)),
+        ("supply", _figured(said.get("rating"), "V"), "; ".join(_supplies(bench)), "as described"),
+        ("full-load current", _figured(said.get("full_load_a"), "A"), *_full_load(bench)),
+        ("largest motor or load", _figured(said.get("largest_motor_a"), "A"), *_largest(bench)),
+        ("short-circuit rating", _figured(said.get("withstand_a"), "A"), *_weakest(bench)),
         ("enclosure type", _said(said.get("type")), "", ""),
         ("diagram", _said(said.get("drawing")), bench.panel.path, "the text this was made from"),
     ]
@@ -42,18 +42,16 @@ def _said(value: object) -> str:
     return " ".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
-def _amperes(value: object) -> str:
-    return figure(value, "A") if isinstance(value, float | int) else UNSAID
+def _figured(value: object, unit: str) -> str:
+    return figure(value, unit) if isinstance(value, float | int) else UNSAID
 
 
 def _supplies(bench: Bench) -> Iterator[str]:
     for source in _from_outside(bench):
         hertz = "" if source.frequency_hz is None else f" {figure(source.frequency_hz, 'Hz')}"
-        volts = sorted({abs(one) for one in source.poles.values() if one})
-        told = "/".join(figure(one) for one in volts) if volts else figure(source.volts)
-        wires = f"{len(source.poles)} poles"
+        volts, poles = figure(source.volts, "V"), f"{len(source.poles)} poles"
         device = bench.panel.devices[source.device]
-        yield f"{named(device)}: {told} V {source.kind}{hertz}, {wires}"
+        yield f"{named(device)}: {volts} {source.kind}{hertz}, {poles}"
 
 
 def _from_outside(bench: Bench) -> Iterator[SourcePart]:

@@ -39,6 +39,8 @@ def test_a_leg_carries_what_goes_across_and_what_goes_home() -> None:
 
 def test_the_nameplate_stands_beside_what_the_description_comes_to() -> None:
     table = nameplate(Bench(panel_of(LEGS)))
+    (supply,) = rows_with(table, item="supply")
+    assert ("240 V", "MAINS: 240 V AC 60 Hz, 3 poles") == tuple(supply.values())[1:3]
     (current,) = rows_with(table, item="full-load current")
     assert ("25 A", "MAINS L1 20 A; MAINS L2 15 A") == tuple(current.values())[1:3]
     (rating,) = rows_with(table, item="short-circuit rating")

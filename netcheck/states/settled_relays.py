@@ -21,7 +21,7 @@ from netcheck.states.diagrams import Diagrams, OutOfBudget
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.knots import knots
 from netcheck.states.machine import Machine
-from netcheck.states.terms import Terms
+from netcheck.states.terms import Form, Terms
 
 MOST_STEPS = 40_000
 """Results worked out for one knot of relays."""
@@ -58,6 +58,8 @@ class SettledRelays:
         relay that is late in letting go, or in pulling in, lets them in."""
         self._together: dict[int, int] = {}
         """Those of the knot in work that give way already."""
+        self._tied: set[Form] = set()
+        """Forms of knots of which every relay stays a term."""
         self._rests: dict[str, int] = {}
         self._assumptions: dict[str, list[int]] = {}
         for literal in machine.constraints:
@@ -153,7 +155,7 @@ class SettledRelays:
         elif alone:
             self._keep(knot[0], wants[knot[0]][0])
         else:
-            self._untie({relay: low for relay, (low, _) in wants.items()})
+            self._tie_or_untie({relay: low for relay, (low, _) in wants.items()})
 
     def _wants(self, relay: int, values: Mapping[int, int] | None = None) -> Bounds:
         """When a relay surely and possibly is to be in, itself being as it is."""
@@ -213,6 +215,35 @@ class SettledRelays:
         }
 
     # ---- relays that influence one another -----------------------------------------------------
+
+    def _tie_or_untie(self, wants: dict[int, int]) -> None:
+        """Most knots are rungs that seal in, all of some few forms, of which every relay stays."""
+        form = self._form(wants)
+        if form in self._tied:
+            self.remaining.update(wants)
+            return
+        before = dict(wants)
+        self._untie(wants)
+        if form is not None and all(self.remaining.get(k) == f for k, f in before.items()):
+            self._tied.add(form)
+
+    def _form(self, wants: Mapping[int, int]) -> Form | None:
+        """All that untying hangs on; None where that is more than when the relays want to be in."""
+        movers = [self._machine.movers[self._terms.owner(relay)] for relay in wants]
+        if not all(self._is_as_drawn(mover.name) for mover in movers):
+            return None
+        names, form = self._terms.form(*wants.values())
+        if self._touching(name for name in names if name in self._machine.switches):
+            return None
+        place = {name: at for at, name in enumerate(names)}
+        return (*form, *((place.get(mover.name), mover.start) for mover in movers))
+
+    def _is_as_drawn(self, name: str) -> bool:
+        """Whether nothing of what moves a relay has given way to something else."""
+        motion, moving = self._machine.motions[name], self._slicer.dynamics(name)
+        support = self._machine.logic.support
+        drawn = support(motion.must_rise) | support(moving.may) | support(moving.must)
+        return drawn.isdisjoint(self.values) and drawn.isdisjoint(self.undecided)
 
     def _untie(self, wants: dict[int, int]) -> None:
         if len(wants) > LARGEST_KNOT:

@@ -128,7 +128,7 @@ class Terms:
         are much alike: what has the form of something asked before is that with its own names in.
         """
         names, form = self.form(f, care)
-        return self._told.get(names, (most, *form), lambda: self._worked_out(f, care, most))
+        return self._told.get(names, (most, *form), lambda: self._of_its_own(f, care, most))
 
     def form(self, *diagrams: int) -> tuple[list[str], Form]:
         """The names that diagrams depend on, in the order of the text, and all else that a sum
@@ -144,6 +144,16 @@ class Terms:
             tuple(place[bit] for name in names for bit in self._bits[name]),
             tuple(self._kinds[name] for name in names),
         )
+
+    def _of_its_own(self, f: int, care: int, most: int) -> tuple[Product, ...]:
+        """Of a care for others too, such as what else moves a relay that `f` depends on, only what
+        it leaves of `f`'s own variables matters: that is smaller, and of fewer forms."""
+        others = self.store.support(care) - self.store.support(f)
+        if not others:
+            return self._worked_out(f, care, most)
+        care = self.store.exists(care, others)
+        names, form = self.form(f, care)
+        return self._told.get(names, (most, *form), lambda: self._worked_out(f, care, most))
 
     def _worked_out(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         # Most conditions are short without any care; where one is not, care may make it so.

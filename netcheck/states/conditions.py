@@ -222,8 +222,8 @@ class Conditions:
         rests = self._settled.rests(wants)
         if rests is None:
             return self._find_held(name, wants)
-        names, form = self._terms.form(wants, *rests)
-        key = names.index(name), *form
+        names, form = self._terms.form(wants, *(diagram for _, diagram in rests))
+        key = names.index(name), *(is_wanted for is_wanted, _ in rests), *form
         return self._held_known.get(names, key, lambda: self._find_held(name, wants))
 
     def _find_held(self, name: str, wants: int) -> Held:

@@ -98,14 +98,17 @@ class SettledRelays:
         cares += [self._settled(name) for name in names if name in self._machine.movers]
         return self._store.all_of(cares)
 
-    def rests(self, f: int) -> list[int] | None:
+    def rests(self, f: int) -> list[tuple[bool, int]] | None:
         """All that the care of `f`, and of what is made of it, is made of, beside where switches
-        can rest; None where something is assumed."""
+        can rest; None where something is assumed.
+
+        Of each mover either when it wants to be in (True), or where it does not want to move.
+        """
         names = self._terms.names(f)
         if self._touching(names):
             return None
         movers = sorted(names & self._machine.movers.keys(), key=self._terms.place)
-        return [self._settled(name) for name in movers]
+        return [self._wants_or_rests(name) for name in movers]
 
     def drawn_care(self, f: int) -> int:
         """The same for a diagram over all relays, of which only what blocks them is heeded."""
@@ -365,10 +368,19 @@ class SettledRelays:
             known = self._rests[name] = self._find_rest(name)
         return known
 
+    def _wants_or_rests(self, name: str) -> tuple[bool, int]:
+        wants = self._wanted(name)
+        return (True, wants) if wants is not None else (False, self._settled(name))
+
+    def _wanted(self, name: str) -> int | None:
+        """When a relay that stays a term wants to be in."""
+        return self.remaining.get(self._machine.movers[name].state) if name in self._plain else None
+
     def _find_rest(self, name: str) -> int:
-        state = self._machine.movers[name].state
-        if name in self._plain and state in self.remaining:
-            return self._store.equal(self._store.variable(state), self.remaining[state])
+        wants = self._wanted(name)
+        if wants is not None:
+            state = self._store.variable(self._machine.movers[name].state)
+            return self._store.equal(state, wants)
         must = self._terms.of(self._slicer.dynamics(name).must)
         low, high = self.bounds(must ^ 1)
         return low if low == high else TRUE

@@ -65,6 +65,7 @@ class Diagrams:
         "_budget",
         "_free",
         "_high",
+        "_kept",
         "_level",
         "_levels",
         "_low",
@@ -87,6 +88,7 @@ class Diagrams:
         self._high: list[int] = [FALSE]
         self._nodes: dict[tuple[int, int, int], int] = {}
         self._free: list[int] = []
+        self._kept = {FALSE}
         self._and: dict[tuple[int, int], int] = {}
         self._of: dict[int, dict[int, int]] = {}
         self._supports: dict[int, frozenset[int]] = {}
@@ -111,17 +113,20 @@ class Diagrams:
         self._supports.clear()
 
     def keep(self, diagrams: Iterable[int]) -> None:
-        """Let go of everything else; any other diagram is not to be used any more."""
+        """Let go of everything else; any other diagram is not to be used any more.
+
+        What was kept before stays: it need not be looked at again.
+        """
         self.forget()
-        kept = {FALSE}
+        kept = self._kept
         todo = [f & ~1 for f in diagrams]
         while todo:
             node = todo.pop()
             if node not in kept:
                 kept.add(node)
                 todo += (self._low[node >> 1], self._high[node >> 1] & ~1)
-        self._free = [node for node in range(2, 2 * len(self._level), 2) if node not in kept]
-        self._nodes = {key: node for key, node in self._nodes.items() if node in kept}
+        for key in [key for key, node in self._nodes.items() if node not in kept]:
+            self._free.append(self._nodes.pop(key))
 
     # ---- making ------------------------------------------------------------------------------
 

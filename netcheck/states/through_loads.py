@@ -17,7 +17,8 @@ from netcheck.network.conduction import Conduction, Edge
 from netcheck.network.unions import Unions
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
-from netcheck.states.ways import HeldApart, Ways, held_apart
+from netcheck.states.volts import volts_of
+from netcheck.states.ways import HeldApart, Way, Ways, held_apart
 
 MOST_PARTS = 50_000
 """Of so many parts around coils is followed when they lead to a rail; past them a coil is
@@ -114,11 +115,28 @@ class ThroughLoads:
     def _held(self, p: int, q: int) -> list[HeldApart]:
         """What holds two rails apart; anything at any time, where that is too much to follow."""
         if (p, q) not in self._held_known:
-            self._held_known[p, q] = list(held_apart(self._ways.between, p, q))
-        held = self._held_known[p, q]
-        if self._ways.too_many:
+            by_ways = held_apart(self._ways_between, p, q)
+            self._held_known[p, q] = self._held_by_only_source(p, q) or list(by_ways)
+        if "_ways" in self.__dict__ and self._ways.too_many:
             return [HeldApart((), TRUE, True), HeldApart((), TRUE, False)]
-        return held
+        return self._held_known[p, q]
+
+    def _held_by_only_source(self, p: int, q: int) -> list[HeldApart]:
+        """How two poles of an AC source are held apart that loads and contacts join to no other.
+
+        No way through loads then holds them apart while the source itself does not, and of AC
+        none has a direction: what conducts between so many loads need not be worked out.
+        """
+        sources = self._sources_together[self._together.find(p)]
+        number = next(iter(sources))
+        source = self._grid.panel.sources[number]
+        at = {self._grid.pole(number, mark): potential for mark, potential in source.poles.items()}
+        if len(sources) > 1 or source.kind != "AC" or at[p] == at[q]:
+            return []
+        return [HeldApart(volts_of(source.basis, at[p] - at[q]), self._live(number), True)]
+
+    def _ways_between(self, p: int, q: int) -> tuple[Way, ...]:
+        return self._ways.between(p, q)
 
     @cached_property
     def _ways(self) -> Ways:

@@ -25,7 +25,7 @@ from netcheck.states.cone import Slicer
 from netcheck.states.diagrams import OutOfBudget
 from netcheck.states.expressions import FALSE
 from netcheck.states.settled_relays import SettledRelays
-from netcheck.states.terms import ByForm, Product, Term, Terms, renamed
+from netcheck.states.terms import ByForm, Product, Term, Terms
 
 MOST_PRODUCTS = 24
 """More alternatives than this are no sentence."""
@@ -144,7 +144,7 @@ class Conditions:
         self._relays: dict[str, Relay] = {}
         self._drawn_known: dict[tuple[int, int], Range] = {}
         self._full_known: dict[tuple[int, int], Range] = {}
-        self._held_known = ByForm(_renamed)
+        self._held_known = ByForm(self._renamed)
         self._sums: dict[tuple[int, int], Sum] = {}
 
     # ---- what is asked -----------------------------------------------------------------------
@@ -158,19 +158,19 @@ class Conditions:
         """Of its loads; those that always go together are one."""
         if self._terms.tidy(self._settled.diagrams):
             self._sums.clear()
-        found: dict[tuple[Range, Range, str], list[int]] = {}
+        found: list[tuple[tuple[Range, Range, str], list[int]]] = []
         for index in self.panel.devices[device].parts:
             part = self.panel.parts[index]
             if part.load is not None and not part.spare:
                 sure, maybe = self._energised(part)
                 relay = self._coil_of.get(index, "")
-                drawn, full = self._drawn(sure, maybe), self._of_part(sure, maybe, relay)
-                key = (drawn, full, relay)
-                found.setdefault(key, []).append(index)
-        return tuple(
-            LoadCondition(device, tuple(parts), drawn, full, relay)
-            for (drawn, full, relay), parts in found.items()
-        )
+                told = self._drawn(sure, maybe), self._of_part(sure, maybe, relay), relay
+                alike = next((indexes for other, indexes in found if other == told), None)
+                if alike is None:
+                    found.append((told, [index]))
+                else:
+                    alike.append(index)
+        return tuple(LoadCondition(device, tuple(indexes), *told) for told, indexes in found)
 
     def relay(self, name: str) -> Relay:
         """What moves a relay, timer or latching relay; KeyError if nothing of the name is one."""
@@ -241,6 +241,17 @@ class Conditions:
         else:
             stops = told(kept ^ 1, True)
         return Held(told(started, False), keeps, stops, tuple(self._let_go(kept, state)))
+
+    def _renamed(self, held: Held, put: Mapping[str, str]) -> Held:
+        """With other names put for its own."""
+
+        def told(condition: Told) -> Told:
+            if isinstance(condition, TooLarge):
+                return condition
+            return Sum(self._terms.renamed(condition.products, put))
+
+        let_go = tuple(Moved(put[moved.name], moved.start, moved.end) for moved in held.let_go)
+        return Held(told(held.started), told(held.kept), told(held.stopped), let_go)
 
     def _ended(self, product: Product) -> Sum:
         """What ends a product of which no term can be left out: any of them ending."""
@@ -372,14 +383,3 @@ def names_in(condition: Range | Told) -> frozenset[str]:
         return frozenset()
     return frozenset(term.name for product in condition.products for term in product)
 
-
-def _renamed(held: Held, put: Mapping[str, str]) -> Held:
-    """With other names put for its own."""
-
-    def told(condition: Told) -> Told:
-        if isinstance(condition, TooLarge):
-            return condition
-        return Sum(renamed(condition.products, put))
-
-    let_go = tuple(Moved(put[moved.name], moved.start, moved.end) for moved in held.let_go)
-    return Held(told(held.started), told(held.kept), told(held.stopped), let_go)

@@ -69,7 +69,8 @@ class Terms:
         self._kinds = {n: (len(s.positions), s.resting) for n, s in machine.switches.items()}
         self._kinds.update(dict.fromkeys(machine.movers, (2, _OUT | _IN)))
         self._known: dict[tuple[str, frozenset[int]], int] = {}
-        self._told = ByForm(renamed)
+        self._terms: dict[tuple[str, frozenset[int]], Term] = {}
+        self._told = ByForm(self.renamed)
         self._most_held = MOST_HELD
 
     def of(self, literal: int) -> int:
@@ -129,6 +130,15 @@ class Terms:
         """
         names, form = self.form(f, care)
         return self._told.get(names, (most, *form), lambda: self._of_its_own(f, care, most))
+
+    def renamed(
+        self, products: tuple[Product, ...], put: Mapping[str, str]
+    ) -> tuple[Product, ...]:
+        """The products with other names put for their own."""
+        return tuple(
+            tuple(self._term(put[term.name], term.positions) for term in product)
+            for product in products
+        )
 
     def form(self, *diagrams: int) -> tuple[list[str], Form]:
         """The names that diagrams depend on, in the order of the text, and all else that a sum
@@ -274,7 +284,15 @@ class Terms:
         return apart
 
     def _product(self, cube: _Cube) -> Product:
-        return tuple(Term(name, cube[name]) for name in sorted(cube, key=self._place.__getitem__))
+        names = sorted(cube, key=self._place.__getitem__)
+        return tuple(self._term(name, cube[name]) for name in names)
+
+    def _term(self, name: str, positions: frozenset[int]) -> Term:
+        """The only one of its kind: they stand in many sums."""
+        term = self._terms.get((name, positions))
+        if term is None:
+            term = self._terms[name, positions] = Term(name, positions)
+        return term
 
     def _in_order(self, product: Product) -> list[tuple[int, list[int]]]:
         return [(self._place[term.name], sorted(term.positions)) for term in product]
@@ -295,10 +313,3 @@ class ByForm(Generic[Result]):
         if told_of == names:
             return result
         return self._renamed(result, dict(zip(told_of, names, strict=True)))
-
-
-def renamed(products: tuple[Product, ...], put: Mapping[str, str]) -> tuple[Product, ...]:
-    """The products with other names put for their own."""
-    return tuple(
-        tuple(Term(put[term.name], term.positions) for term in product) for product in products
-    )

@@ -33,8 +33,20 @@ MOST_STEPS = 60_000
 """Results worked out for one condition."""
 
 
-Care = Callable[[int], int]
-"""What can be, as a diagram, of what a diagram depends on."""
+Parts = list[tuple[bool, int]]
+"""Diagrams, of two kinds."""
+
+
+@record
+class Care:
+    """What can be, of what a diagram depends on.
+
+    `of` it, as a diagram.  `parts` of it are all that one is made of, beside where switches can
+    rest: of two of one form it is of one form too.  None where that is not told.
+    """
+
+    of: Callable[[int], int]
+    parts: Callable[[int], Parts | None] = lambda _: None
 
 
 @record
@@ -145,7 +157,9 @@ class Conditions:
         self._drawn_known: dict[tuple[int, int], Range] = {}
         self._full_known: dict[tuple[int, int], Range] = {}
         self._held_known = ByForm(self._renamed)
-        self._sums: dict[tuple[int, int], Sum] = {}
+        self._sums = ByForm(self._renamed_sum)
+        self._as_drawn = Care(self._settled.drawn_care, self._settled.touching)
+        self._in_full = Care(self._settled.care, self._settled.rests)
 
     # ---- what is asked -----------------------------------------------------------------------
 
@@ -156,8 +170,7 @@ class Conditions:
 
     def of_device(self, device: str) -> tuple[LoadCondition, ...]:
         """Of its loads; those that always go together are one."""
-        if self._terms.tidy(self._settled.diagrams):
-            self._sums.clear()
+        self._terms.tidy(self._settled.diagrams)
         found: list[tuple[tuple[Range, Range, str], list[int]]] = []
         for index in self.panel.devices[device].parts:
             part = self.panel.parts[index]
@@ -203,8 +216,8 @@ class Conditions:
             return Relay(name, "off delay", self._full(*coils[0]))
         state, settled = self._machine.movers[name].state, self._settled
         if state in settled.undecided:
-            chatters = self._told(settled.restless.get(state, FALSE), settled.care)
-            bounds = self._range(*settled.undecided[state], settled.care)
+            chatters = self._told(settled.restless.get(state, FALSE), self._in_full)
+            bounds = self._range(*settled.undecided[state], self._in_full)
             return Relay(name, "not decided", bounds, chatters=chatters)
         wants = settled.remaining.get(state)
         if wants is not None and state in self._store.support(wants):
@@ -214,7 +227,8 @@ class Conditions:
         if value is None:
             return Relay(name, "too large", self._full(*coils[0]))
         # That the others follow it in turn tells nothing of what moves it.
-        told = self._told(value, lambda f: self._store.exists(settled.care(f), [state]))
+        care = Care(lambda f: self._store.exists(settled.care(f), [state]))
+        told = self._told(value, care)
         return Relay(name, "follows", Range(told, told))
 
     def _held(self, name: str, wants: int) -> Held:
@@ -231,7 +245,7 @@ class Conditions:
 
         def told(f: int, is_in: bool) -> Told:
             given = {state: is_in}
-            return self._told(f, lambda f: self._store.given(self._settled.care(f), given))
+            return self._told(f, Care(lambda f: self._store.given(self._settled.care(f), given)))
 
         self._store.allow(MOST_STEPS)
         started, kept = (self._store.given(wants, {state: is_in}) for is_in in (False, True))
@@ -246,12 +260,15 @@ class Conditions:
         """With other names put for its own."""
 
         def told(condition: Told) -> Told:
-            if isinstance(condition, TooLarge):
-                return condition
-            return Sum(self._terms.renamed(condition.products, put))
+            return (
+                condition if isinstance(condition, TooLarge) else self._renamed_sum(condition, put)
+            )
 
         let_go = tuple(Moved(put[moved.name], moved.start, moved.end) for moved in held.let_go)
         return Held(told(held.started), told(held.kept), told(held.stopped), let_go)
+
+    def _renamed_sum(self, told: Sum, put: Mapping[str, str]) -> Sum:
+        return Sum(self._terms.renamed(told.products, put))
 
     def _ended(self, product: Product) -> Sum:
         """What ends a product of which no term can be left out: any of them ending."""
@@ -302,7 +319,7 @@ class Conditions:
         def of(literals: tuple[int, int]) -> tuple[int, int]:
             return self._terms.of(literals[0]), self._terms.of(literals[1])
 
-        return self._range_of(self._drawn_known, (sure, maybe), of, self._settled.drawn_care)
+        return self._range_of(self._drawn_known, (sure, maybe), of, self._as_drawn)
 
     def _full(self, sure: int, maybe: int) -> Range:
         def of(literals: tuple[int, int]) -> tuple[int, int]:
@@ -310,7 +327,7 @@ class Conditions:
             low, high = (self._terms.of(literal) for literal in literals)
             return bounds(low)[0], bounds(high)[1]
 
-        return self._range_of(self._full_known, (sure, maybe), of, self._settled.care)
+        return self._range_of(self._full_known, (sure, maybe), of, self._in_full)
 
     def _range_of(
         self,
@@ -335,12 +352,17 @@ class Conditions:
         """A diagram over switches and relays that are terms as a sum, right wherever it can be."""
         self._store.allow(MOST_STEPS)
         try:
-            key = (f, care(f))
-            if key not in self._sums:
-                self._sums[key] = Sum(self._terms.products(*key, MOST_PRODUCTS))
-            return self._sums[key]
+            parts = care.parts(f)
+            if parts is None:
+                return self._worked_out(f, care)
+            names, form = self._terms.form(f, *(diagram for _, diagram in parts))
+            key = (*(kind for kind, _ in parts), *form)
+            return self._sums.get(names, key, lambda: self._worked_out(f, care))
         except OutOfBudget:
             return TooLarge(len(self._terms.names(f)))
+
+    def _worked_out(self, f: int, care: Care) -> Sum:
+        return Sum(self._terms.products(f, care.of(f), MOST_PRODUCTS))
 
     def _too_large(self, *literals: int) -> Range:
         variables = frozenset().union(*(self._logic.support(literal) for literal in literals))
@@ -382,4 +404,3 @@ def names_in(condition: Range | Told) -> frozenset[str]:
     if isinstance(condition, TooLarge):
         return frozenset()
     return frozenset(term.name for product in condition.products for term in product)
-

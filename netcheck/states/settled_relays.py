@@ -112,11 +112,15 @@ class SettledRelays:
 
     def drawn_care(self, f: int) -> int:
         """The same for a diagram over all relays, of which only what blocks them is heeded."""
-        names = self._terms.names(f)
-        care = self._terms.resting(names)
-        for literal in self._touching(names):
-            care = self._store.both(care, self._terms.of(literal))
+        care = self._terms.resting(self._terms.names(f))
+        for _, assumed in self.touching(f):
+            care = self._store.both(care, assumed)
         return care
+
+    def touching(self, f: int) -> list[tuple[bool, int]]:
+        """All that the drawn care of `f` is made of, beside where switches can rest."""
+        literals = self._touching(self._terms.names(f))
+        return [(False, self._terms.of(literal)) for literal in literals]
 
     def diagrams(self) -> Iterator[int]:
         """All that is known of relays."""

@@ -131,9 +131,7 @@ class Terms:
         names, form = self.form(f, care)
         return self._told.get(names, (most, *form), lambda: self._of_its_own(f, care, most))
 
-    def renamed(
-        self, products: tuple[Product, ...], put: Mapping[str, str]
-    ) -> tuple[Product, ...]:
+    def renamed(self, products: tuple[Product, ...], put: Mapping[str, str]) -> tuple[Product, ...]:
         """The products with other names put for their own."""
         return tuple(
             tuple(self._term(put[term.name], term.positions) for term in product)

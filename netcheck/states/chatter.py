@@ -28,6 +28,7 @@ from netcheck.states.truth_table import Tables
 _LARGEST_KNOT = 14
 _LARGEST_WEB = 5_000
 _SIGNS_BOTH = frozenset({True, False})
+_HELP = frozenset({True})
 
 
 @record
@@ -124,9 +125,12 @@ def _is_balanced(logic: Logic, members: list[Dynamics]) -> bool:
     links: dict[int, list[tuple[int, bool]]] = {state: [] for state in states}
     for moving in members:
         own = moving.mover.state
-        if satisfiable(logic, _undoing(logic, moving)) is not False:
+        if not _seals_in_at_most(logic, moving) and (
+            satisfiable(logic, _undoing(logic, moving)) is not False
+        ):
             return False
-        for other, signs in _influences(logic, moving, states - {own}).items():
+        others = states - {own}
+        for other, signs in _influences(logic, moving, others).items() if others else ():
             if signs == _SIGNS_BOTH:
                 return False
             for sign in signs:
@@ -152,6 +156,13 @@ def _two_sides(links: Mapping[int, list[tuple[int, bool]]]) -> bool:
                 elif side[there] != wanted:
                     return False
     return True
+
+
+def _seals_in_at_most(logic: Logic, moving: Dynamics) -> bool:
+    """Whether a mover falls where it need not rise, and its being in is written as help only: as
+    most are, it then undoes nothing, and need not be asked of the solver."""
+    written = logic.polarities(moving.must_rise).get(moving.mover.state, _HELP)
+    return moving.must_fall == moving.must_rise ^ 1 and written == _HELP
 
 
 def _undoing(logic: Logic, moving: Dynamics) -> list[int]:

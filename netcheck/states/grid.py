@@ -36,6 +36,7 @@ class Grid:
         self.logic = logic
         self.one_way = one_way or self._conducts_one_way
         self._nodes = nodes
+        self._edges: dict[int, Edge] = {}
         self._place_of, self.count = self._merge()
         self.rails = frozenset(
             self.place(f"{source.device}:{pole}")
@@ -90,15 +91,23 @@ class Grid:
         return self._conduction(parts, loads=True)
 
     def _conduction(self, parts: list[Part], *, loads: bool) -> Conduction:
-        edges = []
-        for part in parts:
-            a, b = self.place(part.a), self.place(part.b)
-            if a == b:
-                continue
-            closed = TRUE if loads and part.load is not None else self.closed(part)
+        edges = [self._through(part) if loads and part.load else self._edge(part) for part in parts]
+        apart = [edge for edge in edges if edge.u != edge.v]
+        return Conduction(self.count, apart, self.rails, self.logic)
+
+    def _edge(self, part: Part) -> Edge:
+        """Of a part that counts as wire while closed; most are in more than one conduction."""
+        edge = self._edges.get(part.index)
+        if edge is None:
+            closed = self.closed(part)
             back = FALSE if self.one_way(part) else closed
-            edges.append(Edge(a, b, closed, back, part.index))
-        return Conduction(self.count, edges, self.rails, self.logic)
+            ends = self.place(part.a), self.place(part.b)
+            edge = self._edges[part.index] = Edge(*ends, closed, back, part.index)
+        return edge
+
+    def _through(self, load: Part) -> Edge:
+        back = FALSE if self.one_way(load) else TRUE
+        return Edge(self.place(load.a), self.place(load.b), TRUE, back, load.index)
 
     # ---- one-way parts ---------------------------------------------------------------------
 

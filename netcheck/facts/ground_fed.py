@@ -97,10 +97,8 @@ def in_the_return(behaviour: Behaviour, part: Part, grounded: frozenset[int]) ->
 
 def moved_in(behaviour: Behaviour, way: int) -> Iterator[str]:
     """The mechanisms whose own contacts stand in a way, of which it is the condition."""
-    machine = behaviour.machine
-    names = {bit: name for name, switch in machine.switches.items() for bit in switch.bits}
-    names.update({mover.state: name for name, mover in machine.movers.items()})
-    return (names[one] for one in sorted(behaviour.logic.support(way)) if one in names)
+    owners = behaviour.owners
+    return (owners[one] for one in sorted(behaviour.logic.support(way)) if one in owners)
 
 
 def _fed_by_ground(part: Part) -> Condition:

@@ -8,7 +8,7 @@ whose difference lies in its band, over circuit conductors only.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -414,6 +414,11 @@ class Behaviour:
         return join(parts)
 
     # ---- questions -------------------------------------------------------------------------
+
+    @cached_property
+    def owners(self) -> Mapping[int, str]:
+        """The name of what each variable is the state of."""
+        return self.machine.owners()
 
     @cached_property
     def prover(self) -> Prover:

@@ -46,9 +46,7 @@ class Slicer:
     def __init__(self, machine: Machine) -> None:
         self._machine = machine
         self._logic: Logic = machine.logic
-        self._owner: dict[int, str] = {m.state: m.name for m in machine.movers.values()}
-        for switch in machine.switches.values():
-            self._owner.update(dict.fromkeys(switch.bits, switch.name))
+        self._owner = machine.owners()
         self._order = {
             name: place for place, name in enumerate([*machine.movers, *machine.switches])
         }

@@ -91,9 +91,7 @@ class DirectedSamples(Samples):
 def _part_about(machine: Machine, wanted: Iterable[int]) -> Machine:
     """What of a machine has a say in some literals, as a machine of its own."""
     logic, motions = machine.logic, machine.motions
-    owner = {mover.state: mover.name for mover in machine.movers.values()}
-    for switch in machine.switches.values():
-        owner.update(dict.fromkeys(switch.bits, switch.name))
+    owner = machine.owners()
     touching: dict[str, list[int]] = {}
     for constraint in machine.constraints:
         for variable in logic.support(constraint):

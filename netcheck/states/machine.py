@@ -204,6 +204,13 @@ class Machine:
         """A mechanical interlock: neither mover can come in while the other is in."""
         self.assume(self.logic.both(first.state, second.state) ^ 1)
 
+    def owners(self) -> dict[int, str]:
+        """The name of what each variable is the state of."""
+        owners = {mover.state: name for name, mover in self.movers.items()}
+        for name, switch in self.switches.items():
+            owners.update(dict.fromkeys(switch.bits, name))
+        return owners
+
     def valid_code(self, switch: Switch) -> int:
         """True where the switch's bits number a position it has."""
         if len(switch.positions) == 1 << len(switch.bits):

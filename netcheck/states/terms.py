@@ -50,9 +50,7 @@ class Terms:
         self._machine = machine
         self._logic = machine.logic
         self.store = Diagrams(list(dict.fromkeys(order)))
-        self._owner = {mover.state: name for name, mover in machine.movers.items()}
-        for name, switch in machine.switches.items():
-            self._owner.update(dict.fromkeys(switch.bits, name))
+        self._owner = machine.owners()
         names = [*machine.switches, *machine.movers]
         self._place = {name: place for place, name in enumerate(names)}
         self._leaves = {name: (-rank(name), place) for name, place in self._place.items()}

@@ -50,6 +50,8 @@ class CurrentDirections:
         self._paths = paths
         self.states = states
         self._headings: dict[tuple[int, int], float | None] = {}
+        self._arcs: dict[tuple[int, int, bool], Arc | None] = {}
+        self._apart: dict[Arc, Arc] = {}
 
     def groups(
         self, currents_a: Mapping[int, float], rail: int | None, *, ranges: bool = False
@@ -60,8 +62,13 @@ class CurrentDirections:
         Loads whose direction may vary are in every set in full.  With `ranges`, those whose
         power factor is not said point whichever way of their range makes most.
         """
+        if rail is None:
+            yield dict(currents_a)
+            return
         arcs = {number: self._arc(number, rail, ranges) for number in currents_a}
-        found = list(dict.fromkeys(end for arc in arcs.values() for end in _ends(arc)))
+        # Each arc is there once: of thousands of loads on a bus most point one way.
+        apart = {id(arc): arc for arc in arcs.values()}
+        found = list(dict.fromkeys(end for arc in apart.values() for end in _ends(arc)))
         if len(found) < 2 or len(found) > MOST_DIRECTIONS:
             yield dict(currents_a)
             return
@@ -90,7 +97,14 @@ class CurrentDirections:
         """Those of some loads of whose power factor only a range is known."""
         return [number for number in numbers if not self.lag(number).known]
 
-    def _arc(self, number: int, rail: int | None, ranges: bool) -> Arc | None:
+    def _arc(self, number: int, rail: int, ranges: bool) -> Arc | None:
+        key = number, rail, ranges
+        if key not in self._arcs:
+            arc = self._find_arc(number, rail, ranges)
+            self._arcs[key] = arc and self._apart.setdefault(arc, arc)
+        return self._arcs[key]
+
+    def _find_arc(self, number: int, rail: int, ranges: bool) -> Arc | None:
         heading, lag = self.heading(number, rail), self.lag(number)
         if heading is None:
             return None

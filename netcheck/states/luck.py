@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from netcheck.record import replace
-from netcheck.states.answers import Instant, Reached, Value
+from netcheck.states.answers import Change, Instant, Reached, Value
 from netcheck.states.cone import Slicer
 from netcheck.states.proof import Prover
 
@@ -69,16 +69,23 @@ class Luck:
             yield any(self._holds(doubt, state) for doubt in doubts)
 
     def _waits_for_relays(self, way: Reached, at: Instant) -> bool:
-        """Whether nothing is operated, and nothing called settled, before a relay that must move
-        has: one that was held back would else look as if it had settled."""
+        """Whether nothing is operated, no timer runs out, and nothing is called settled, before a
+        relay that must move has: one that was held back would else look as if it had settled."""
         if way.kind == "settled operation":
             here = way.start
             for step in way.steps:
-                operated = any(isinstance(change.after, str) for change in step.changes)
+                operated = any(self._waits(change, here) for change in step.changes)
                 if operated and self._must_move(here):
                     return False
                 here = step.state
         return at == "any instant" or not self._must_move(way.state)
+
+    def _waits(self, change: Change, here: Mapping[str, Value]) -> bool:
+        """Whether it comes only once all has settled: an operation, or a timer that runs out."""
+        mover = self._machine.movers.get(change.name)
+        if mover is None or not mover.timed:
+            return mover is None
+        return self._holds(self._slicer.dynamics(mover.name).must ^ 1, here)
 
     def _must_move(self, state: Mapping[str, Value]) -> bool:
         movers = (name for name in state if name in self._machine.movers)

@@ -241,3 +241,38 @@ def test_luck_that_a_seal_in_remembers_neither_breaks_nor_proves(
     sentence: str, outcome: Outcome
 ) -> None:
     assert outcome is verdict(sentence, REMEMBERED).outcome
+
+
+HELD_BACK = """\
+panel "Bench"
+battery E1 24 V DC, fused 4 A, 100 A available, - grounded
+switch SS1 normally open 13-14
+relay K1 coil 24 V DC 0.5 W; normally closed 21-22
+relay K2 coil 24 V DC 1 W; normally open 13-14 23-24; normally closed 31-32
+on-delay timer KT1 5 s; coil 24 V DC; timed normally open 15-18; timed normally closed 25-26
+lamp H1 24 V DC 1 W
+lamp H2 24 V DC 1 W
+circuit "Bench"
+  E1:+ --1-- SS1 --2-- KT1:25-26 --3-- K2:A1-A2 --0-- E1:-
+  SS1:14 --2-- K2:13-14 --4-- H1 --5-- K1:A1-A2 --0-- E1:-
+  SS1:14 --2-- K2:31-32 --6-- KT1:A1-A2 --0-- E1:-
+  SS1:14 --2-- K2:23-24 --7-- K1:21-22 --6-- KT1:A1
+  SS1:14 --2-- KT1:15-18 --6-- KT1:A1
+  KT1:18 --6-- H2 --0-- E1:-
+"""
+"""K2 pulls in at once.  Then the timer runs only where K1, which gets 16 V of its 24 V, stays out.
+While K2 waited, the timer could run out without any luck; but K2 does not wait."""
+
+
+@pytest.mark.parametrize(
+    ("sentence", "outcome"),
+    [
+        ("KT1 is out whenever E1 is present", Outcome.UNDECIDED),
+        ("sometimes KT1 is in", Outcome.UNDECIDED),
+        ("H2 is off whenever SS1 is off", Outcome.PROVED),
+    ],
+)
+def test_no_timer_runs_out_while_a_relay_that_must_move_has_not(
+    sentence: str, outcome: Outcome
+) -> None:
+    assert outcome is verdict(sentence, HELD_BACK).outcome

@@ -12,7 +12,7 @@ from netcheck.bench.drills import swaps_of
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.troubles import Edit, troubled
 from netcheck.bench.walks import Walk
-from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, mark_of
 from netcheck.model.faults import (
     Fault,
     FaultKind,
@@ -131,12 +131,19 @@ def _faults_of(panel: Panel, by: Part, stays_on: bool) -> Iterator[Fault]:
             yield of_parts(panel, [by], FaultKind.OPEN)
         return
     yield of_parts(panel, [by], FaultKind.OPEN)
-    if mechanism is not None and mechanism.moved_by_coil:
-        yield held(mechanism, FaultKind.HELD_OUT)
+    for relay in _relays_of(panel, by):
+        yield held(relay, FaultKind.HELD_OUT)
         if stays_on:
-            yield held(mechanism, FaultKind.HELD_IN)
+            yield held(relay, FaultKind.HELD_IN)
     if stays_on and by.conducts is Conducts.CONTACT and can_weld(by):
         yield welded(panel, by)
+
+
+def _relays_of(panel: Panel, by: Part) -> Iterator[Mechanism]:
+    """What a contact is moved by, or a coil moves."""
+    for name, mechanism in panel.mechanisms.items():
+        if mechanism.moved_by_coil and (name == by.mechanism or by.index in mechanism.coils):
+            yield mechanism
 
 
 def _of_device(panel: Panel, by: Part, fault: Fault) -> Candidate:
@@ -149,6 +156,8 @@ def _sort(panel: Panel, by: Part, fault: Fault) -> Sort:
         return Sort.PROTECTION
     if fault.kind in (FaultKind.WELDED, FaultKind.HELD_IN):
         return Sort.WELD
+    if fault.kind is FaultKind.HELD_OUT:
+        return Sort.CONTACT
     if by.load is not None:
         return Sort.LOAD
     mechanism = panel.mechanisms.get(by.mechanism)
@@ -243,11 +252,24 @@ def swapped(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:
     touched = {end for way in ways for step in way.passed for end in (step.start, step.end)}
     wires = {p.by.index: p.by for way in ways for p in way.passed if isinstance(p.by, Wire)}
     for wire in wires.values():
-        for one in swaps_of(panel, wire, touched - _ends_beside(panel, wire)):
-            place = outside(panel, wire) or "panel"
-            yield Candidate(
-                one.words, Sort.SWAPPED, place, (), (one.edit,), "", True, (wire.index,)
-            )  # fmt: skip
+        apart = touched - _ends_beside(panel, wire)
+        place = outside(panel, wire) or "panel"
+        for beside in (wire, *_ahead_of(panel, wire)):
+            for one in swaps_of(panel, beside, apart):
+                moved = tuple(index for index, _, _ in one.edit.moved)
+                if wire.index in moved:
+                    yield Candidate(
+                        one.words, Sort.SWAPPED, place, (), (one.edit,), "", True, (wire.index,)
+                    )
+
+
+def _ahead_of(panel: Panel, wire: Wire) -> Iterator[Wire]:
+    """The wires on the terminals before its own."""
+    for end in (wire.a, wire.b):
+        terminals = panel.devices[device_of(end)].terminals
+        at = terminals.index(end)
+        if at:
+            yield from panel.wires_at.get(terminals[at - 1], ())
 
 
 def _ends_beside(panel: Panel, wire: Wire) -> set[str]:

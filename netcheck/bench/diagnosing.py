@@ -9,6 +9,7 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from functools import cached_property
 from itertools import combinations, product
 from math import prod
 
@@ -25,8 +26,8 @@ from netcheck.bench.candidates import (
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Tried, Unsolvable, shown, unbroken
-from netcheck.bench.likelihoods import USUAL, Likelihoods
+from netcheck.bench.fitting import Bench, Tried, Unsolvable, shown, unbroken
+from netcheck.bench.likelihoods import USUAL, Likelihoods, Sort
 from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
@@ -36,7 +37,7 @@ from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
-from netcheck.record import record
+from netcheck.record import record, replace
 from netcheck.states.volts import magnitude
 
 MOST_FAULTS = 400
@@ -104,12 +105,31 @@ def diagnose(
     """The faults that explain all that was `said`; what to meter next is none of `skipped`.
 
     `tries` are those of the panel, where answers before this one began them."""
+    tries = tries or Tries(panel)
+    if all(isinstance(one, Read | Looked) for one in said):
+        # The circuits of the loads that were metered first: past a pole or a fuse lies much else.
+        near = _answer(panel, said, likelihoods, skipped, tries, near=True)
+        if near.sound_fits or near.next is not None:
+            return near
+    return _answer(panel, said, likelihoods, skipped, tries, near=False)
+
+
+def _answer(
+    panel: Panel,
+    said: Sequence[Observation | Looked],
+    likelihoods: Likelihoods,
+    skipped: Collection[tuple[str, str]],
+    tries: Tries,
+    *,
+    near: bool,
+) -> Diagnosis:
+    """`near`: of what was metered the nearest only, and nothing that takes long."""
     looked = {one.wire: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     seen = sorted(
         (one for one in said if not isinstance(one, Looked)), key=lambda o: isinstance(o, Read)
     )
-    search = _Search(panel, seen, tries)
+    search = _Search(panel, seen, tries, near=near)
     fits = shown(unbroken(search.sound), seen)
     misfits = tuple(one.words for place, one in enumerate(seen) if place not in fits)
     wrong = (*contradictions(seen), *impossible(panel, seen))
@@ -117,7 +137,7 @@ def diagnose(
     pairs = False
     if misfits:
         left = search.singles()
-        if not left:
+        if not left and not near:
             if not wrong and not any(isinstance(one, Dim) for one in seen):
                 left = search.doubles(lambda one: _weight_of(one, likelihoods, looked))
                 pairs = bool(left)
@@ -134,8 +154,9 @@ def diagnose(
     asked = [] if trips else told
     step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
     # At the end of a dialogue only: it costs more than all the answers before.
-    at_end = step is None and bool(left) and any(isinstance(one, Read) for one in seen)
-    also = weighed(search.others()) if at_end and not pairs else []
+    read = any(isinstance(one, Read) for one in seen)
+    at_end = step is None and bool(left) and read and not near
+    also = weighed(search.others(left)) if at_end and not pairs else []
     every = [one for one, _ in (*told, *also)]
     opened = bool(left) and has_opened(seen, [one for one, _ in told], every)
     return Diagnosis(
@@ -183,7 +204,12 @@ class _Search:
     """Candidates on the ways concerned, each tried against all that was seen."""
 
     def __init__(
-        self, panel: Panel, seen: Sequence[Observation], tries: Tries | None = None
+        self,
+        panel: Panel,
+        seen: Sequence[Observation],
+        tries: Tries | None = None,
+        *,
+        near: bool = False,
     ) -> None:
         self._panel = panel
         self._seen = seen
@@ -192,7 +218,7 @@ class _Search:
         standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
-        ways = list(_ways(standing, panel, seen))
+        ways = list(_Ways(standing, panel, near=near).of(seen))
         # What is dim is on: its own ways tell why.
         only_dim = all(isinstance(one, Dim) for one in seen)
         self.ways = [way for way in ways if _is_of(panel, way, seen)] if only_dim else ways
@@ -223,28 +249,52 @@ class _Search:
             self.not_tried.append(FURTHER)
         return left
 
-    def others(self) -> list[Tried]:
+    def others(self, left: Iterable[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
         those that explain all just as well."""
         if FURTHER not in self.not_tried:
             return []
         self.not_tried.remove(FURTHER)
-        found = self._fitting(distinct(self._further(trips=False, with_joints=False)))
-        return [*found, *self._joints_between()]
+        further = [*self._further(trips=False, with_joints=False), *self._behind_what_opened(left)]
+        return [*self._fitting(distinct(further)), *self._joints_between()]
+
+    def _behind_what_opened(self, left: Iterable[Tried]) -> Iterator[Candidate]:
+        """Shorts behind a fuse or breaker that is suspected to be open: on a way of anything that
+        it feeds."""
+        opened = {p for one in left for p in _protected_by(self._panel, one)}
+        ways = _Ways(self.sound.standing(), self._panel, near=False)
+        return shorts(self._panel, list(ways.passing(opened))) if opened else iter(())
 
     def _joints_between(self) -> Iterator[Tried]:
         """Joints whose ohms lie anywhere between none and a break.  Nothing more is solved for
         them: both ends are known by now."""
-        own = [way for way in self.ways if _is_of(self._panel, way, self._seen)] or self.ways
-        breaks = {one.wires: one for one in self._plain if one.wires}
-        whole = unbroken(self.sound).benches
-        for joint in distinct(joints(self._panel, own)):
-            if joint.wires in breaks:
-                broken = self._tries.of(breaks[joint.wires], self._played).benches
-                one = Tried(joint, (*broken, *whole))
+        for joint in distinct(joints(self._panel, self.ways)):
+            if joint.wires in self._breaks:
+                one = Tried(joint, (self._broken(joint), self._whole))
                 self.count += 1
                 if self._explains(one):
                     yield one
+
+    @cached_property
+    def _breaks(self) -> dict[tuple[int, ...], Candidate]:
+        return {one.wires: one for one in self._plain if one.wires}
+
+    @cached_property
+    def _whole(self) -> Bench:
+        return unbroken(self.sound).benches[0]
+
+    def _broken(self, joint: Candidate) -> Bench:
+        return self._tries.of(self._breaks[joint.wires], self._played).benches[0]
+
+    def _of_any_ohms(self, joint: Tried) -> Tried:
+        """Also with fewer ohms than of the benches with the least, and with more than the most: of
+        loads on one wire each has its own that make it dim."""
+        assert joint.candidate is not None
+        if joint.candidate.wires not in self._breaks:
+            return joint
+        _, least, most = joint.benches
+        beyond = ((least, self._whole), (most, self._broken(joint.candidate)))
+        return replace(joint, beyond=beyond)
 
     def _further(self, *, trips: bool, with_joints: bool = True) -> Iterator[Candidate]:
         panel, ways = self._panel, self.ways
@@ -253,11 +303,13 @@ class _Search:
             yield from welds(panel, ways)
             yield from swapped(panel, ways)
             return
-        own = [way for way in ways if _is_of(panel, way, self._seen)] or ways
+        dim = any(isinstance(one, Dim) for one in self._seen)
+        # What is dim is on, so that all that it waits for works.
+        own = [way for way in ways if dim and _is_of(panel, way, self._seen)] or ways
         if with_joints:
             yield from joints(panel, own)
         yield from supplies(panel, ways)
-        if not any(isinstance(one, Dim) for one in self._seen):
+        if not dim:
             yield from shorts(panel, ways)
         yield from swapped(panel, own)
 
@@ -270,6 +322,8 @@ class _Search:
         between = self._is_read_between()
         for candidate in candidates:
             one = self._tries.of(candidate, played or self._played)
+            if candidate.sort is Sort.JOINT:
+                one = self._of_any_ohms(one)
             # The members of a chain differ in what was read between them.
             chain = None if between else self.chains.of(candidate)
             key = candidate.words if chain is None else chain
@@ -345,43 +399,75 @@ class _Search:
 # ---- where to look ----
 
 
-def _ways(standing: Standing, panel: Panel, seen: Iterable[Observation]) -> Iterator[Walk]:
-    """The ways of the loads seen, of the coils whose contacts these pass, of their supplies."""
-    todo = []
-    for one in seen:
-        if isinstance(one, Trips):
-            yield from _passing(standing, panel, one.device)
-        else:
-            todo += _loads_of(panel, one)
-    if not todo:
-        points = [p for one in seen if isinstance(one, Read) for p in (one.red, one.black)]
-        for device in dict.fromkeys(map(device_of, points)):
-            yield from _passing(standing, panel, device)
-    known: set[int] = set()
-    while todo:
-        load = todo.pop(0)
-        if load.index in known:
-            continue
-        known.add(load.index)
-        for way in walks_of(standing.states, load).ways:
-            yield way
-            for passed in way.passed:
-                if isinstance(passed.by, Part) and passed.by.mechanism:
-                    coils = panel.mechanisms[passed.by.mechanism].coils
-                    todo += [panel.parts[index] for index in coils]
-            for source in panel.sources:
-                if source.device in (device_of(way.start), device_of(way.end)):
-                    todo += [panel.parts[index] for index in source.inputs]
+class _Ways:
+    """The ways to look at, each load's once."""
 
+    def __init__(self, standing: Standing, panel: Panel, *, near: bool) -> None:
+        self._standing, self._panel, self._near = standing, panel, near
+        self._known: set[int] = set()
+        self._met: set[str] = set()
 
-def _passing(standing: Standing, panel: Panel, device: str) -> Iterator[Walk]:
-    """The ways that pass a device, or begin or end at it."""
-    for load in panel.parts:
-        if load.load is None or load.a == load.b:
-            continue
-        for way in walks_of(standing.states, load).ways:
-            if any(device in (device_of(p.start), device_of(p.end)) for p in way.passed):
+    def of(self, seen: Sequence[Observation]) -> Iterator[Walk]:
+        """Of the loads seen, and past the fuses that open and the points that were read."""
+        for one in seen:
+            if isinstance(one, Trips):
+                yield from self.passing({*self._panel.devices[one.device].terminals})
+        told = (one for one in seen if not isinstance(one, Trips))
+        yield from self._fed([load for one in told for load in _loads_of(self._panel, one)])
+        is_told = any(not isinstance(one, Read) for one in seen)
+        for one in seen:
+            if isinstance(one, Read):
+                points = self._looked_past(one, is_told=is_told)
+                if points:
+                    yield from self._fed([way.load for way in self.passing(points)])
+
+    def _looked_past(self, read: Read, *, is_told: bool) -> set[str]:
+        """Points of which the loads seen tell nothing.  With no load seen, everything past them is
+        looked at; a pole, past which there is everything, where both are poles."""
+        points = {read.red, read.black}
+        if self._near:
+            return set() if self._met else points
+        if is_told:
+            return points - self._met
+        poles = {f"{one.device}:{pole}" for one in self._panel.sources for pole in one.poles}
+        return points - poles or points
+
+    def passing(self, points: set[str]) -> Iterator[Walk]:
+        """The ways that pass one of these terminals, or begin or end there."""
+        for load in self._panel.parts:
+            if load.load is None or load.a == load.b:
+                continue
+            for way in walks_of(self._standing.states, load).ways:
+                if any(passed.start in points or passed.end in points for passed in way.passed):
+                    yield way
+
+    def _fed(self, todo: list[Part]) -> Iterator[Walk]:
+        """The ways of these loads, of the coils whose contacts these pass, of their supplies."""
+        panel = self._panel
+        while todo:
+            load = todo.pop(0)
+            if load.index in self._known:
+                continue
+            self._known.add(load.index)
+            for way in walks_of(self._standing.states, load).ways:
                 yield way
+                for passed in way.passed:
+                    self._met.update((passed.start, passed.end))
+                    if isinstance(passed.by, Part) and passed.by.mechanism:
+                        coils = panel.mechanisms[passed.by.mechanism].coils
+                        todo += [panel.parts[index] for index in coils]
+                for source in panel.sources:
+                    if source.device in (device_of(way.start), device_of(way.end)):
+                        todo += [panel.parts[index] for index in source.inputs]
+
+
+def _protected_by(panel: Panel, one: Tried) -> Sequence[str]:
+    """The terminals of what a suspect says has opened by itself."""
+    candidate = one.candidate
+    if candidate is None or candidate.sort is not Sort.PROTECTION:
+        return ()
+    devices = {panel.parts[index].device for fault in candidate.faults for index in fault.parts}
+    return [end for device in devices for end in panel.devices[device].terminals]
 
 
 def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:

@@ -221,11 +221,13 @@ class Way:
     a: Bench
     b: Bench
     cells: tuple[int, ...] = tuple(range(CELLS))
+    sides: tuple[tuple[tuple[str, ...], bool, bool], ...] = ()
+    """Where relays stand otherwise at `b` than at `a`: whether they may stand as at each."""
 
     def after(self, seen: Observation) -> Way | None:
         """What is left of it once this was seen too.  Raises Unsolvable."""
         if not isinstance(seen, Read):
-            return self if self.a.looks(seen) or (self._is_wide and self.b.looks(seen)) else None
+            return self._looking(seen)
         pair = (seen.red, seen.black, seen.withs)
         cells = tuple(
             cell for cell in self.cells if seen.agrees_within([*self._ends_of(cell, *pair)])
@@ -234,6 +236,22 @@ class Way:
             ends = [self.a.reading(*pair), self.b.reading(*pair)]
             cells = self.cells if seen.agrees_within(ends) else ()
         return replace(self, cells=cells) if cells else None
+
+    def _looking(self, seen: Symptom | Dim | Trips) -> Way | None:
+        """Of two loads one may look as at one end and one as at the other, but no relay is both in
+        and out."""
+        if not self._is_wide:
+            return self if self.a.looks(seen) else None
+        looks = self.a.looks(seen), self.b.looks(seen)
+        if not any(looks):
+            return None
+        if isinstance(seen, Trips) or self._is_straight(seen.withs):
+            return self
+        known = {withs: (at_a, at_b) for withs, at_a, at_b in self.sides}
+        at_a, at_b = known.get(seen.withs, (True, True))
+        at_a, at_b = known[seen.withs] = at_a and looks[0], at_b and looks[1]
+        sides = tuple((withs, *both) for withs, both in known.items())
+        return replace(self, sides=sides) if at_a or at_b else None
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest of what is possible.  Raises Unsolvable."""
@@ -267,10 +285,14 @@ def _between(first: Reading, last: Reading, share: float) -> Reading:
 
 @record
 class Tried:
-    """A candidate and its benches, one for each of the ways it may be, the middle one first."""
+    """A candidate and its benches, one for each of the ways it may be, the middle one first.
+
+    `beyond` are benches that it may lie between as well: of a joint the least ohms and none, the
+    most and a break."""
 
     candidate: Candidate | None
     benches: tuple[Bench, ...]
+    beyond: tuple[tuple[Bench, Bench], ...] = ()
 
     def shows(self, seen: Observation) -> bool:
         """Whether this can be seen with it.  Raises Unsolvable."""
@@ -287,8 +309,8 @@ class Tried:
         """
         first, *others = self.benches
         found, unsolved = False, None
-        for other in others or [first]:
-            way: Way | None = Way(first, other)
+        for a, b in (*((first, other) for other in others or [first]), *self.beyond):
+            way: Way | None = Way(a, b)
             try:
                 for one in seen:
                     way = way.after(one) if way is not None else None

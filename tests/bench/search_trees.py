@@ -10,7 +10,7 @@ from netcheck.bench.diagnosing import _Search, diagnose
 from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
 from netcheck.bench.observations import Looked, observation
-from netcheck.bench.readings import Reading
+from netcheck.bench.readings import NOUGHT_V, Reading
 from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel
 
@@ -20,11 +20,14 @@ LIKE = 0.15
 
 def lines_of(red: str, black: str, reading: Reading, withs: Sequence[str], off: float) -> str:
     """The line that somebody writes whose meter is `off` by so great a share."""
-    shown = 0.0 if reading.floats else reading.size_v
-    kind = f" {reading.kind}" if reading.kind in ("AC", "DC") and not reading.floats else ""
-    sign = "-" if reading.dc_v < 0 and not reading.floats else ""
+    if reading.floats:
+        shown, kind = 0.0, ""
+    elif reading.ac_v >= NOUGHT_V:
+        shown, kind = reading.ac_v, " AC"
+    else:
+        shown, kind = reading.dc_v, " DC" if reading.kind else ""
     with_ = f" with {' and '.join(withs)}" if withs else ""
-    return f"{red} to {black} {sign}{shown * off:.2f} V{kind}{with_}"
+    return f"{red} to {black} {shown * off:.2f} V{kind}{with_}"
 
 
 def walked(
@@ -78,7 +81,16 @@ def least_mean(
 ) -> float:
     """The least mean number of readings, each of which parts the suspects as one of the `tables`
     does, until none parts them further.  Raises TooManySets."""
-    known: dict[frozenset[str], float] = {}
+    return mean(depths_of_the_best(tables, weights, most), weights)
+
+
+def depths_of_the_best(
+    tables: Sequence[Sequence[frozenset[str]]],
+    weights: Mapping[str, float],
+    most: int = MOST_SETS,
+) -> dict[str, int]:
+    """After how many readings each suspect ends in a best tree.  Raises TooManySets."""
+    known: dict[frozenset[str], tuple[float, Sequence[frozenset[str]]]] = {}
 
     def cost(left: frozenset[str]) -> float:
         """Readings by weight, all together."""
@@ -86,12 +98,23 @@ def least_mean(
             if len(known) >= most:
                 raise TooManySets
             total = sum(weights[name] for name in left)
-            options = {frozenset(_parts(table, left)) for table in tables}
+            options = dict.fromkeys(tuple(_parts(table, left)) for table in tables)
             splits = [parts for parts in options if len(parts) > 1]
-            known[left] = min((total + sum(map(cost, parts)) for parts in splits), default=0.0)
-        return known[left]
+            costs = [(total + sum(map(cost, parts)), place) for place, parts in enumerate(splits)]
+            least, place = min(costs, default=(0.0, -1))
+            known[left] = least, splits[place] if splits else ()
+        return known[left][0]
 
-    return cost(frozenset(weights)) / sum(weights.values())
+    def depths(left: frozenset[str], depth: int) -> Iterator[tuple[str, int]]:
+        parts = known[left][1]
+        if not parts:
+            yield from ((name, depth) for name in left)
+        for part in parts:
+            yield from depths(part, depth + 1)
+
+    every = frozenset(weights)
+    cost(every)
+    return dict(depths(every, 0))
 
 
 def entropy_bound(

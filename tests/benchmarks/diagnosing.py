@@ -129,7 +129,7 @@ def _symptoms(panel: Panel) -> Iterator[tuple[Part, str]]:
     for load in panel.parts:
         if load.load is None or load.a == load.b or load.spare or load.role == "input":
             continue
-        withs = _how_on(panel, load)
+        withs = how_on(panel, load)
         if withs is None:
             continue
         line = f"{load.device} is off" + (f" with {' and '.join(withs)}" if withs else "")
@@ -144,7 +144,7 @@ def observation_of(panel: Panel, line: str) -> Symptom:
     return told
 
 
-def _how_on(panel: Panel, load: Part) -> list[str] | None:
+def how_on(panel: Panel, load: Part) -> list[str] | None:
     """Where hands and the process put things for it to be on; None where nothing does so."""
     states = stand(panel).states
     answer = states.prover.can_happen(states.energised(load), at="settled")

@@ -1,0 +1,99 @@
+"""Faults that must stay among the suspects.  Each was put in and its readings worked out by hand
+from Ohm's and Kirchhoff's laws; `python -m tests.benchmarks.every_fault` does so for all of the
+sample panels."""
+
+from __future__ import annotations
+
+import pytest
+
+from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.observations import observation
+from tests.bench.panels import BRANCHES, VALVE, panel_of
+
+TWO_LAMPS = """\
+panel "Two lamps on one fuse"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+button S1 normally closed 11-12
+button S2 normally closed 11-12
+lamp H1 24 V DC 12 W
+lamp H2 24 V DC 0.24 W
+circuit "Lamps"
+  E1:+ --1-- FU1 --2-- S1 --3-- H1 --4-- E1:0V
+  FU1:2 --2-- S2 --5-- H2 --6-- E1:0V
+"""
+
+OVERLOAD = """\
+panel "Fan behind its overload"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+overload OL1 set 9.6 A, range 8 A to 12 A, class 10;
+  trip contact normally closed 95-96 60 V DC 4 A
+relay K1 coil 24 V DC 3 W; normally open 13-14
+lamp H1 24 V DC 1 W
+lamp H2 24 V DC 1 W
+circuit "Fan"
+  E1:+ --1-- FU1 --2-- OL1:95-96 --3-- K1:A1-A2 --4-- E1:0V
+  E1:+ --5-- OL1:5-6 --6-- H1 --7-- E1:0V
+  FU1:2 --8-- K1:13-14 --9-- H2 --10-- E1:0V
+"""
+
+
+def told(text: str, *lines: str) -> Diagnosis:
+    panel = panel_of(text)
+    return diagnose(panel, [observation(panel, line) for line in lines])
+
+
+def every(diagnosis: Diagnosis) -> set[str]:
+    return {suspect.fault for suspect in (*diagnosis.suspects, *diagnosis.also)}
+
+
+def test_a_relay_that_gets_its_volts_and_stays_out_is_stuck_or_its_coil_is_open() -> None:
+    found = every(told(VALVE, "K1 is out with S2 pressed", "K1:A1 to K1:A2 24 V with S2 pressed"))
+    assert {"K1:A1-A2 open", "K1 held out"} <= found
+
+
+def test_a_relay_that_is_in_by_itself_may_be_stuck() -> None:
+    """Then it seals itself in, too."""
+    assert "K1 held in" in every(told(VALVE, "K1 is in", "K1:A1 to K1:A2 24 V"))
+
+
+def test_what_blew_a_fuse_may_lie_behind_another_load_of_it() -> None:
+    lines = ["E1:+ to E1:0V 24 V DC", "FU1:1 to E1:0V 24 V DC", "FU1:2 to E1:0V 0 V"]
+    found = every(told(TWO_LAMPS, "H1 is off", *lines))
+    assert {"FU1 blown", "H1:X1-X2 shorted", "wire 3 grounded"} <= found
+    assert {"H2:X1-X2 shorted", "wire 5 grounded"} <= found
+    assert "wire 1 grounded" not in found
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "fault"),
+    [
+        (BRANCHES, "K2:24 to E1:0V 24 V DC", "K2:23-24 welded"),
+        (BRANCHES, "H1:X1 to E1:0V 24 V DC", "K2:33-34 welded"),
+        (VALVE, "K1:24 to E1:0V 24 V DC", "K1:23-24 welded"),
+        (VALVE, "K1:14 to E1:0V 24 V DC", "K1:13-14 welded"),
+    ],
+)
+def test_what_is_live_behind_an_open_contact_may_be_that_contact_welded(
+    text: str, line: str, fault: str
+) -> None:
+    """With nothing said but the reading, at a relay that has a coil of its own besides."""
+    assert fault in every(told(text, line))
+
+
+def test_a_wire_may_be_swapped_with_the_one_before_it_as_with_the_one_behind_it() -> None:
+    """OL1:6 comes before OL1:95: on the way of K1 lies the second of the two."""
+    swaps = every(told(OVERLOAD, "K1 is out", "H1 is off"))
+    assert any("wire 2" in one and "swapped at OL1:6" in one for one in swaps)
+
+
+@pytest.mark.parametrize(
+    ("line", "volts"),
+    [("H1 is off", 1.5), ("H1 is dim", 4.0), ("H2 is dim", 12.0),
+     ("H2 is dim", 20.0)],
+)  # fmt: skip
+def test_a_joint_ahead_of_two_loads_has_any_ohms(line: str, volts: float) -> None:
+    """H1 is of 48 ohm and H2 of 2,400: a joint that the one hardly notices puts out the other."""
+    found = every(told(TWO_LAMPS, line, f"FU1:2 to E1:0V {volts} V DC"))
+    assert "high resistance at an end of wire 1" in found

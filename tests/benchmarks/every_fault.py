@@ -1,0 +1,344 @@
+"""Whether every single fault of the list is found, and in how many readings.
+
+    python -m tests.benchmarks.every_fault [--only PANEL] [--exact] [--each]
+
+Each fault on a way of each load of each sample panel is put in, and each kind of symptom that it
+changes is told once: a load that is off, is on or is dim, a fuse or breaker that opens; where it
+changes none, a reading that it changes.  Then each reading that is asked for is given, exact and
+off by 5 % either way (`--exact`: only exact), until none is asked for.  Counted are faults, those
+that change something, and the cases in which the true fault is not told at the end.
+
+Where the first answer's suspects are few enough for the best tree of readings to be found by brute
+force, the readings of each fault are held against its depth in that tree: those symptoms, and no
+others, are what is called small.  The true fault is put in by itself, as no answer does it.
+Printed is each figure beside what it is to reach; nothing is asserted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import time
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from functools import cache
+from pathlib import Path
+
+from netcheck.bench.candidates import (
+    Candidate,
+    distinct,
+    joints,
+    plain,
+    shorts,
+    supplies,
+    swapped,
+)
+from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
+from netcheck.bench.observations import Read, Symptom, observation
+from netcheck.bench.standing import stand
+from netcheck.bench.tries import Tries
+from netcheck.bench.walks import Walk, walks_of
+from netcheck.model.devices import Part, device_of
+from netcheck.model.panel import Panel
+from netcheck.record import draft, fresh, record
+from tests.bench.panels import SAMPLES, sample
+from tests.bench.search_trees import LIKE, TooManySets, depths_of_the_best, groups_of, lines_of
+from tests.benchmarks.diagnosing import MOST_READINGS, OFF, how_on
+
+MOST_IN_A_TREE = 80
+MOST_SETS = 4_000
+
+
+@record
+class Case:
+    """A fault, a kind of symptom, and the line that tells it."""
+
+    candidate: Candidate
+    kind: str
+    line: str
+
+
+@draft
+class Count:
+    """What came of one panel, or of all."""
+
+    faults: int = 0
+    changing: int = 0
+    cases: Counter[str] = fresh(factory=Counter)
+    walked: Counter[float] = fresh(factory=Counter)
+    lost: Counter[float] = fresh(factory=Counter)
+    unread: int = 0
+    ratios: list[float] = fresh(factory=list)
+    """Of each fault in a small symptom's tree: its readings against its depth there."""
+    means: list[float] = fresh(factory=list)
+    """Of each small symptom: the mean readings of its faults, by weight, against the tree's."""
+    large: int = 0
+    """Symptoms without a tree."""
+    needless: int = 0
+    """Faults that something was read for although no reading parts them from any other."""
+    notes: list[str] = fresh(factory=list)
+
+    def add(self, other: Count) -> None:
+        self.faults += other.faults
+        self.changing += other.changing
+        self.cases += other.cases
+        self.walked += other.walked
+        self.lost += other.lost
+        self.unread += other.unread
+        self.ratios += other.ratios
+        self.means += other.means
+        self.large += other.large
+        self.needless += other.needless
+
+
+class Bench:
+    """One panel, and what its faults and answers share."""
+
+    def __init__(self, panel: Panel) -> None:
+        self.panel = panel
+        self.tries = Tries(panel)
+        self.standing = stand(panel)
+        self.told = cache(self._told)
+        self.put_in = cache(self._put_in)
+
+    def _put_in(self, candidate: Candidate) -> Tried:
+        return tried(self.tries.sound, candidate)
+
+    def _told(self, lines: tuple[str, ...]) -> Diagnosis:
+        seen = [observation(self.panel, line) for line in lines]
+        return diagnose(self.panel, seen, tries=self.tries)
+
+    @cache  # noqa: B019  (one panel at a time)
+    def shows(self, candidate: Candidate | None, line: str) -> bool:
+        one = unbroken(self.tries.sound) if candidate is None else self.put_in(candidate)
+        told = observation(self.panel, line)
+        assert isinstance(told, Read | Symptom) or hasattr(told, "withs")
+        try:
+            return one.fits([told])  # type: ignore[list-item]
+        except Unsolvable:
+            return False
+
+    # ---- faults and what they change -----------------------------------------------------------
+
+    def loads(self) -> Iterator[tuple[Part, tuple[str, ...], tuple[Walk, ...]]]:
+        """Each that something puts on, what is put where for it, and its ways."""
+        for load in self.panel.parts:
+            if load.load is None or load.a == load.b or load.spare or load.role == "input":
+                continue
+            withs = how_on(self.panel, load)
+            ways = walks_of(self.standing.states, load).ways
+            if ways:
+                yield load, tuple(withs or ()), ways
+
+    def faults(self, ways: Sequence[Walk]) -> list[Candidate]:
+        panel = self.panel
+        further = (*shorts(panel, ways), *joints(panel, ways), *supplies(panel, ways))
+        plainly = plain(panel, ways, stays_on=True)
+        return distinct([*plainly, *further, *swapped(panel, ways)])
+
+    def cases(self, count: Count, each: bool) -> Iterator[Case]:
+        """Each kind of symptom that a fault changes once, on a load that it is on a way of; `each`:
+        every symptom of every load that it changes.  Of a fault that changes none a reading."""
+        kinds: dict[str, set[str]] = {}
+        loads = [(*one, self.faults(one[2])) for one in self.loads()]
+        every = distinct(candidate for *_, faults in loads for candidate in faults)
+        for load, withs, ways, faults in loads:
+            for kind, line in self._lines(load, withs, ways):
+                if self.shows(None, line):
+                    continue
+                for candidate in every if each else faults:
+                    known = kinds.setdefault(candidate.words, set())
+                    if (each or kind not in known) and self.shows(candidate, line):
+                        known.add(kind)
+                        yield Case(candidate, kind, line)
+        for load, withs, ways, faults in loads:
+            for candidate in faults:
+                known = kinds.setdefault(candidate.words, set())
+                line = "" if known else self._reading_changed(candidate, load, withs, ways)
+                if line:
+                    known.add("reading")
+                    yield Case(candidate, "reading", line)
+        count.faults = len(every)
+        count.changing = sum(map(bool, kinds.values()))
+
+    def _lines(
+        self, load: Part, withs: tuple[str, ...], ways: Sequence[Walk]
+    ) -> Iterator[tuple[str, str]]:
+        panel, name = self.panel, load.device
+        fewer = [withs[:at] + withs[at + 1 :] for at in range(len(withs))]
+        yield "off", _with(f"{name} is off", withs)
+        yield "dim", _with(f"{name} is dim", withs)
+        for some in dict.fromkeys([(), *fewer]):
+            yield "on", _with(f"{name} is on", some)
+        parts = [p.by for way in ways for p in way.passed if isinstance(p.by, Part)]
+        protects = [p.device for p in parts if panel.devices[p.device].kind in ("fuse", "breaker")]
+        coils = [
+            device_of(p.mechanism.partition(" ")[0])
+            for p in parts
+            if p.mechanism and panel.mechanisms[p.mechanism].moved_by_coil
+        ]
+        for device in dict.fromkeys(protects):
+            for some in dict.fromkeys([(), withs]):
+                yield "trips", _with(f"{device} trips", some)
+            for coil in dict.fromkeys(coils):
+                yield "trips", f"{device} trips when {coil} pulls in"
+
+    def _reading_changed(
+        self, candidate: Candidate, load: Part, withs: tuple[str, ...], ways: Sequence[Walk]
+    ) -> str:
+        one, sound = self.put_in(candidate), unbroken(self.tries.sound)
+        for some in dict.fromkeys([(), withs]):
+            for red, black in pairs_of(ways):
+                try:
+                    reading = one.reading(red, black, some)
+                    if reading.floats or reading.like(sound.reading(red, black, some), LIKE):
+                        continue
+                except Unsolvable:
+                    return ""
+                line = lines_of(red, black, reading, some, 1.0)
+                if not self.shows(None, line):
+                    return line
+        return ""
+
+    # ---- walked ----------------------------------------------------------------------------------
+
+    def walked(self, case: Case, off: float) -> tuple[int, bool | None, tuple[str, ...]]:
+        """Readings until none is asked for, whether the fault is then told, and what was said;
+        None where with the fault there are no numbers to read."""
+        true = self.put_in(case.candidate)
+        lines: tuple[str, ...] = (case.line,)
+        for count in range(MOST_READINGS):
+            told = self.told(lines)
+            step = told.next
+            if step is None:
+                named = {one.fault for one in (*told.suspects, *told.also)}
+                return count, case.candidate.words in named, lines
+            try:
+                reading = true.reading(step.red, step.black, step.withs)
+            except Unsolvable:
+                return count, None, lines
+            lines = (*lines, lines_of(step.red, step.black, reading, step.withs, off))
+        return MOST_READINGS, False, lines
+
+    def best(self, case: Case, every: dict[str, Candidate]) -> dict[str, int] | None:
+        """How deep each suspect of the first answer lies in the best tree; None without one."""
+        first = self.told((case.line,))
+        weights = {one.fault: one.weight for one in first.suspects}
+        if len(weights) > MOST_IN_A_TREE or not weights.keys() <= every.keys():
+            return None
+        withs = observation(self.panel, case.line).withs  # type: ignore[union-attr]
+        ways = [way for load, _, ways in self.loads() for way in ways]
+        put_in = {name: self.put_in(every[name]) for name in weights}
+        try:
+            tables = [groups_of(put_in, red, black, withs) for red, black in pairs_of(ways)]
+            return depths_of_the_best(tables, weights, MOST_SETS)
+        except (TooManySets, Unsolvable):
+            return None
+
+
+def _with(words: str, withs: Sequence[str]) -> str:
+    return f"{words} with {' and '.join(withs)}" if withs else words
+
+
+def pairs_of(ways: Sequence[Walk]) -> list[tuple[str, str]]:
+    pairs = [(s.start, w.end) for w in ways for s in w.passed if s.start != w.end]
+    return list(dict.fromkeys([*pairs, *((way.entered, way.left) for way in ways)]))
+
+
+def count_of(panel: Panel, offs: Sequence[float], each: bool) -> Count:
+    count, bench = Count(), Bench(panel)
+    cases = list(dict.fromkeys(bench.cases(count, each)))
+    for case in cases:
+        count.cases[case.kind] += 1
+        for off in offs:
+            _, kept, lines = bench.walked(case, off)
+            if kept is None:
+                count.unread += 1
+                break
+            count.walked[off] += 1
+            if not kept:
+                count.lost[off] += 1
+                count.notes.append(f"LOST {case.candidate.words}, {off:.0%}: {'; '.join(lines)}")
+    every = {one.words: one for _, _, ways in bench.loads() for one in bench.faults(ways)}
+    for case in {case.line: case for case in cases if case.kind != "trips"}.values():
+        depths = bench.best(case, every)
+        if depths is None:
+            count.large += 1
+            continue
+        weights = {one.fault: one.weight for one in bench.told((case.line,)).suspects}
+        took_of: dict[str, int] = {}
+        for name in depths:
+            took, kept, _ = bench.walked(Case(every[name], case.kind, case.line), 1.0)
+            if kept is None:
+                continue
+            took_of[name] = took
+            if not depths[name]:
+                count.needless += bool(took)
+                continue
+            count.ratios.append(took / depths[name])
+            if took > 2 * depths[name]:
+                count.notes.append(f"OVER {name}, {took} not {depths[name]}: {case.line}")
+        least = sum(weights[name] * depths[name] for name in took_of)
+        if least:
+            count.means.append(sum(weights[name] * took_of[name] for name in took_of) / least)
+    return count
+
+
+def say(name: str, count: Count, seconds: float) -> None:
+    print(
+        f"{name:14} {count.faults} faults, {count.changing} change something; "
+        f"cases {', '.join(f'{n} {kind}' for kind, n in count.cases.items())}; "
+        f"lost {sum(count.lost.values())} of {sum(count.walked.values())} walks, "
+        f"without numbers {count.unread}; {len(count.means)} symptoms small, {count.large} not; "
+        f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}"
+        f"{f'; {count.needless} read in vain' if count.needless else ''} ({seconds:.0f} s)",
+        flush=True,
+    )
+    for note in count.notes:
+        print(f"{'':14} {note}", flush=True)
+
+
+def _spread(what: str, ratios: Sequence[float]) -> str:
+    if not ratios:
+        return f"{what}: no tree"
+    over = sum(ratio > 2 for ratio in ratios)
+    return (
+        f"{what}: median {statistics.median(ratios):.2f}, at most {max(ratios):.2f}, "
+        f"{over} of {len(ratios)} over 2"
+    )
+
+
+def main() -> None:
+    arguments = argparse.ArgumentParser(description=__doc__)
+    arguments.add_argument("--only", default="", help="panels whose name holds this")
+    arguments.add_argument("--exact", action="store_true", help="no readings that are off")
+    arguments.add_argument("--each", action="store_true", help="each symptom that a fault changes")
+    asked = arguments.parse_args()
+    print(
+        f"small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree weighs at most "
+        f"{MOST_SETS} sets of them"
+    )
+    total = Count()
+    for path in sorted(Path(SAMPLES).glob("*.panel")):
+        if asked.only in path.stem:
+            start = time.process_time()
+            count = count_of(sample(path), (1.0,) if asked.exact else OFF, asked.each)
+            total.add(count)
+            say(path.stem, count, time.process_time() - start)
+    for off, walks in total.walked.items():
+        kept, reach = 1 - total.lost[off] / walks, 1.0 if off == 1.0 else 0.99
+        print(f"the fault is told at the end, readings {off:.0%}: {kept:.2%} of {walks}, "
+              f"reach {reach:.0%}: {'met' if kept >= reach else 'NOT MET'}")  # fmt: skip
+    for what, ratios in (("each fault", total.ratios), ("each symptom", total.means)):
+        if ratios:
+            median, most = statistics.median(ratios), max(ratios)
+            print(
+                f"readings against the best tree, {_spread(what, ratios)}: "
+                f"reach 1.25 {'met' if median <= 1.25 else 'NOT MET'}, "
+                f"2 {'met' if most <= 2 else 'NOT MET'}"
+            )
+
+
+if __name__ == "__main__":
+    main()

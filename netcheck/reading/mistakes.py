@@ -62,7 +62,8 @@ OTHER_WORDS = {
     "cabinet": "enclosure", "rod": "ground rod", "curtain": "light curtain",
     "safety": "safety relay", "jumper": "bond", "title": "panel", "photocell": "sensor",
     "coil": "relay",
-    "level": "float switch", "interlock": "mechanical interlock",
+    "level": "float switch", "level switch": "float switch", "door switch": "guard switch",
+    "gate switch": "guard switch", "light switch": "switch", "interlock": "mechanical interlock",
     "temperature": "temperature switch", "meter": "ammeter",
 }  # fmt: skip
 """Other words of the trade that a statement might begin with, and ours."""
@@ -352,6 +353,36 @@ def _no_kind(name: str, spot: Spot, at: tuple[int, int, int] | None) -> Told | N
     )
 
 
+def _kind_of_more_words(spot: Spot) -> Told | None:
+    """`solenoid valve Y1`, `irrigation pump M1`: words before a name that are no kind."""
+    if (spot.line, spot.first in statement_words()) != (1, False):
+        return None
+    found = re.match(r"[ \t]*([a-z][a-z-]*(?:[ \t]+[a-z][a-z-]*)+)(?=[ \t]+[A-Z0-9])", spot.text)
+    if found is None or spot.column > found.end():
+        return None
+    said = " ".join(found[1].split())
+    near = _kind_meant(said)
+    if not near:
+        return None
+    at = (1, found.start(1) + 1, len(found[1]))
+    return Told(f"`{said}` is no kind of device", f"did you mean kind `{near}`?", "no kind", at)
+
+
+def _kind_meant(said: str) -> str:
+    """A kind of several words that is misspelt or goes on; else what the last words say."""
+    kinds = kind_words()
+    several = [kind for kind in kinds if " " in kind]
+    if said in kinds:
+        return ""
+    if near := nearest(said, several, 0.85):
+        return near
+    words = said.split()
+    lasts = [" ".join(words[first:]) for first in range(len(words))]
+    begun = [kind for kind in several if said.startswith(f"{kind} ")]
+    meant = [OTHER_WORDS.get(last, last) for last in lasts if last in OTHER_WORDS or last in kinds]
+    return next(iter([*begun, *meant]), "")
+
+
 def _near_start(word: str, text: str, known: tuple[str, ...]) -> str:
     if word.lower() in OTHER_WORDS:
         return OTHER_WORDS[word.lower()]
@@ -554,6 +585,7 @@ CONTINUED = (
 LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _unclosed_text,
     _wire_first,
+    _kind_of_more_words,
     _wrong_start,
     _bad_wire,
     _no_wire,

@@ -96,7 +96,12 @@ def test_a_quantity_is_known_by_its_unit_whatever_the_blanks_before_it() -> None
     ("line", "help"),
     [
         ("source MAINS 120/240 VAC 60 Hz, three-wire", "write `120/240 V AC`"),
-        ("push button S2 normally open 13-14", "did you mean `button`?"),
+        ("push button S2 normally open 13-14", "did you mean kind `button`?"),
+        ("solenoid valve Y1 24 V DC 8 W", "did you mean kind `valve`?"),
+        ("pilot light H1 24 V DC 1 W", "did you mean kind `lamp`?"),
+        ("level switch LS1 normally open 13-14", "did you mean kind `float switch`?"),
+        ("emergency stop button ES1 normally closed 11-12", "did you mean kind `emergency stop`?"),
+        ("on delay timer KT1 5 s", "did you mean kind `on-delay timer`?"),
         ("E-stop ES1 normally closed 11-12", "did you mean `emergency stop`?"),
         ("breaker CB1 2P, 15 A", "did you mean `2-pole`?"),
     ],

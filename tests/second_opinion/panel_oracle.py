@@ -17,18 +17,18 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import networkx as nx
 
-from tests.second_opinion.random_panels import Drawn, Load, Sourced
+from tests.second_opinion.random_panels import Contact, Drawn, Ends, Load, Sourced
 
 Volts = dict[str, float]
 Setting = tuple[int, ...]
 """The position of each switch and source, in the order of `Drawn.positions`."""
 
 
-@dataclass(frozen=True)
-class State:
+class State(NamedTuple):
     setting: Setting
     relays: tuple[bool, ...]
 
@@ -44,45 +44,80 @@ class Network:
     maybe: frozenset[str]
 
 
+Gone = frozenset[tuple[str, frozenset[str]]]
+"""What is taken away: `wire` or `part`, and its two terminals in either order."""
+
+Joined = tuple[int, ...]
+"""The place of each end of a load, a source or a diode: those at one place bear one number."""
+
+
 @dataclass
 class PanelOracle:
-    """`gone` are taken away: `wire` or `part`, and its two terminals in either order."""
+    """What is in a state is worked out once: for states alike in what is joined, too."""
 
     panel: Drawn
-    gone: frozenset[tuple[str, frozenset[str]]] = frozenset()
-    _known: dict[tuple[frozenset[int], frozenset[str]], Network] = field(default_factory=dict)
+    gone: Gone = frozenset()
+    _of_state: dict[State, Network] = field(default_factory=dict)
+    _of_closed: dict[tuple[bool, ...], Joined] = field(default_factory=dict)
+    _of_joined: dict[tuple[Joined, frozenset[str], frozenset[Ends]], Network] = field(
+        default_factory=dict
+    )
+
+    def changed(self, *, gone: Gone | None = None, panel: Drawn | None = None) -> PanelOracle:
+        """The same with other things taken away, or with other contacts in the drawing.
+
+        Loads, sources and diodes are those of before; with the same of them joined, all that
+        holds is what held before.
+        """
+        return PanelOracle(
+            self.panel if panel is None else panel,
+            self.gone if gone is None else gone,
+            _of_joined=self._of_joined,
+        )
 
     # ---- one state -----------------------------------------------------------------------
 
     def network(self, state: State) -> Network:
-        closed = self._closed(state)
+        known = self._of_state.get(state)
+        if known is None:
+            known = self._of_state[state] = self._network(state)
+        return known
+
+    def _network(self, state: State) -> Network:
         positions = dict(zip(self.panel.positions, state.setting, strict=True))
         present = frozenset(
             one.name for one in self.panel.sources if not one.fed_by and positions[one.name]
         )
-        if (closed, present) not in self._known:
-            self._known[closed, present] = self._work_out(closed, present)
-        return self._known[closed, present]
+        joined = self._joined(state)
+        key = joined, present, self._diodes
+        if key not in self._of_joined:
+            self._of_joined[key] = self._work_out(self._places(joined), present)
+        return self._of_joined[key]
 
     def is_short_with(self, state: State, live: frozenset[str]) -> bool:
         """Whether there is a short while just these sources are live."""
-        return self._has_short(self._graph(self._places(self._closed(state)), set(live)))
+        return self._has_short(self._graph(self._places(self._joined(state)), set(live)))
 
-    def _closed(self, state: State) -> frozenset[int]:
+    def _joined(self, state: State) -> Joined:
         positions = dict(zip(self.panel.positions, state.setting, strict=True))
         positions.update(zip(self.panel.relays, map(int, state.relays), strict=True))
-        return frozenset(
-            number
-            for number, contact in enumerate(self.panel.contacts)
-            if positions[contact.device] in contact.closed
-            and not self._is_gone("part", contact.ends)
-        )
+        closed = tuple(positions[contact.device] in contact.closed for contact in self._contacts)
+        if closed not in self._of_closed:
+            self._of_closed[closed] = self._join(closed)
+        return self._of_closed[closed]
 
-    def _is_gone(self, sort: str, ends: tuple[str, str]) -> bool:
+    def _is_gone(self, sort: str, ends: Ends) -> bool:
         return (sort, frozenset(ends)) in self.gone
 
-    def _work_out(self, closed: frozenset[int], present: frozenset[str]) -> Network:
-        place = self._places(closed)
+    @cached_property
+    def _contacts(self) -> list[Contact]:
+        return [one for one in self.panel.contacts if not self._is_gone("part", one.ends)]
+
+    @cached_property
+    def _diodes(self) -> frozenset[Ends]:
+        return frozenset(ends for ends in self.panel.diodes if not self._is_gone("part", ends))
+
+    def _work_out(self, place: dict[str, int], present: frozenset[str]) -> Network:
         live = set(present)
         while True:
             graph = self._graph(place, live)
@@ -107,24 +142,34 @@ class PanelOracle:
             self._has_short(graph), frozenset(live), frozenset(energised), frozenset(maybe)
         )
 
-    def _places(self, closed: frozenset[int]) -> dict[str, int]:
+    def _join(self, closed: tuple[bool, ...]) -> Joined:
         joined = nx.Graph()
-        joined.add_nodes_from(self._terminals)
+        joined.add_nodes_from(self._ends)
         joined.add_edges_from(wire for wire in self.panel.wires if not self._is_gone("wire", wire))
-        joined.add_edges_from(self.panel.contacts[number].ends for number in closed)
-        return {
+        joined.add_edges_from(
+            contact.ends
+            for contact, is_closed in zip(self._contacts, closed, strict=True)
+            if is_closed
+        )
+        group = {
             terminal: number
             for number, terminals in enumerate(nx.connected_components(joined))
             for terminal in terminals
         }
+        # Numbered as they are met, so that what is joined alike bears the same numbers.
+        numbers: dict[int, int] = {}
+        return tuple(numbers.setdefault(group[end], len(numbers)) for end in self._ends)
+
+    def _places(self, joined: Joined) -> dict[str, int]:
+        return dict(zip(self._ends, joined, strict=True))
 
     @cached_property
-    def _terminals(self) -> set[str]:
-        ends: list[Iterable[str]] = [contact.ends for contact in self.panel.contacts]
-        ends += [load.ends for load in self.panel.loads]
-        ends += [one.poles for one in self.panel.sources]
-        ends += self.panel.diodes
-        return {end for pair in ends for end in pair}
+    def _ends(self) -> list[str]:
+        """Of loads, sources and diodes: between these there is a way, or a voltage."""
+        pairs = [load.ends for load in self.panel.loads]
+        pairs += [one.poles for one in self.panel.sources]
+        pairs += self.panel.diodes
+        return [end for pair in pairs for end in pair]
 
     def _graph(self, place: dict[str, int], live: set[str]) -> nx.DiGraph:
         """Each source and diode has a node of its own in the middle, so that edges are single."""
@@ -135,7 +180,7 @@ class PanelOracle:
                 self._arc(graph, low, high, ("up", one.name))
                 self._arc(graph, high, low, ("down", one.name))
         for number, (anode, cathode) in enumerate(self.panel.diodes):
-            if not self._is_gone("part", (anode, cathode)):
+            if (anode, cathode) in self._diodes:
                 self._arc(graph, place[anode], place[cathode], ("diode", number))
         return graph
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import pytest
@@ -49,9 +50,15 @@ class Told:
     drawn: Drawn
     document: dict[str, Any]
     oracle: PanelOracle
+    _positions: dict[State, dict[str, str]] = field(default_factory=dict)
 
     def positions(self, state: State) -> dict[str, str]:
         """Each device's position in words."""
+        if state not in self._positions:
+            self._positions[state] = self._in_words(state)
+        return self._positions[state]
+
+    def _in_words(self, state: State) -> dict[str, str]:
         found = {}
         sources = {one.name for one in self.drawn.sources}
         for (name, rests), place in zip(self.drawn.positions.items(), state.setting, strict=True):
@@ -78,6 +85,7 @@ class Told:
             if rests and not self.oracle.network(state).short:
                 yield state
 
+    @cached_property
     def reached(self) -> list[State]:
         """Those of them that operation at any moment leads to from power-up."""
         reached = self.oracle.reached(certain=False, settled=False)
@@ -124,7 +132,7 @@ def drawn_conditions_agree(one: Told) -> None:
 
 def full_conditions_agree(one: Told) -> None:
     """In full: in every state reached in which all relays have settled."""
-    for state in one.reached():
+    for state in one.reached:
         if one.unsettled(state):
             continue
         network, now = one.oracle.network(state), one.positions(state)
@@ -148,7 +156,7 @@ def full_conditions_agree(one: Told) -> None:
 def held_relays_agree(one: Told) -> None:
     """What starts, keeps and stops a relay: wherever all the others have settled."""
     held = [entry for entry in one.document["relays"] if entry["way"] == "held"]
-    for state in one.reached():
+    for state in one.reached:
         unsettled, now = one.unsettled(state), one.positions(state)
         for entry in held:
             name = entry["relay"]

@@ -140,7 +140,7 @@ def shorts_agree(drawn: Drawn) -> None:
     two = both(drawn)
     shorts = two.case.conclude(Shorts)
     always = [short for short in shorts.found if short.always]
-    mended = PanelOracle(drawn, frozenset(_taken(short.cause) for short in always))
+    mended = two.oracle.changed(gone=frozenset(_taken(short.cause) for short in always))
     assume(not mended.chatters(certain=True) and not mended.chatters(certain=False))
     if always:
         assert "short" == expected(two.oracle), drawn.text
@@ -158,7 +158,7 @@ def shorts_agree(drawn: Drawn) -> None:
     outcomes: list[Short | OpenQuestion] = [*shorts.found, *shorts.undecided]
     causes = [outcome.cause for outcome in outcomes]
     if None not in causes:
-        rest = PanelOracle(drawn, frozenset(_taken(cause) for cause in causes if cause))
+        rest = two.oracle.changed(gone=frozenset(_taken(cause) for cause in causes if cause))
         left = [
             state
             for state in mended.reached(certain=False, settled=False)

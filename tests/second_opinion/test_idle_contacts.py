@@ -25,14 +25,14 @@ MET: set[bool] = set()
 all_rules()
 
 
-def with_contact(drawn: Drawn, number: int, closed: bool) -> PanelOracle:
+def with_contact(oracle: PanelOracle, number: int, closed: bool) -> PanelOracle:
     """The panel with one contact always closed, or never."""
+    drawn = oracle.panel
     contact = drawn.contacts[number]
     places = range(len(drawn.positions.get(contact.device, (True, True))))
     moved = Contact(contact.ends, contact.device, frozenset(places) if closed else frozenset())
-    return PanelOracle(
-        replace(drawn, contacts=(*drawn.contacts[:number], moved, *drawn.contacts[number + 1 :]))
-    )
+    contacts = (*drawn.contacts[:number], moved, *drawn.contacts[number + 1 :])
+    return oracle.changed(panel=replace(drawn, contacts=contacts))
 
 
 def does(network: Network) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
@@ -54,7 +54,7 @@ def test_a_contact_that_never_matters_changes_nothing_opened_or_bridged(drawn: D
     for idle in two.case.conclude(IdleContacts).found:
         MET.add(bool(idle.around))
         number = number_of(drawn, idle)
-        opened, bridged = (with_contact(drawn, number, closed) for closed in (False, True))
+        opened, bridged = (with_contact(two.oracle, number, closed) for closed in (False, True))
         for state in states:
             before = does(two.oracle.network(state))
             assert before == does(opened.network(state)), (drawn.text, idle.part.label)

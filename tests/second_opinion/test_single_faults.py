@@ -74,21 +74,22 @@ class Broke:
         return not self.must(state, certain) and all(rests[place] for rests, place in places)
 
 
-def drawn_with(drawn: Drawn, fault: Fault, panel: Panel) -> Broke:
+def drawn_with(sound: PanelOracle, fault: Fault, panel: Panel) -> Broke:
     """The same drawing with the fault in it, put in without netcheck."""
+    drawn = sound.panel
     if fault.kind is FaultKind.OPEN:
         (wire,) = (w for w in panel.wires if w.index in fault.wires)
         gone = frozenset((("wire", frozenset((wire.a, wire.b))),))
-        return Broke(fault, PanelOracle(drawn, gone))
+        return Broke(fault, sound.changed(gone=gone))
     if fault.kind is FaultKind.HELD_IN:
-        return Broke(fault, PanelOracle(drawn), held=drawn.relays.index(fault.mechanism))
+        return Broke(fault, sound, held=drawn.relays.index(fault.mechanism))
     part = panel.parts[fault.parts[0]]
     number, contact = next(
         (n, c) for n, c in enumerate(drawn.contacts) if set(c.ends) == {part.a, part.b}
     )
     contacts = list(drawn.contacts)
     contacts[number] = replace(contact, closed=frozenset((0, 1, 2)))
-    oracle = PanelOracle(replace(drawn, contacts=tuple(contacts)))
+    oracle = sound.changed(panel=replace(drawn, contacts=tuple(contacts)))
     return Broke(fault, oracle, (contact.device, contact.closed))
 
 
@@ -116,11 +117,9 @@ def all_from(one: Broke, starts: Iterable[State], certain: bool) -> set[State]:
     return seen
 
 
-def settled_with(drawn: Drawn, one: Broke, certain: bool) -> set[State]:
-    """The settled states that are reached once the fault has come."""
-    sound = Broke(one.fault, PanelOracle(drawn))
-    before = all_from(sound, sound.oracle.starts(), certain)
-    comes = {s for s in before if not sound.must(s, certain) and one.can_come(drawn, s)}
+def settled_with(rested: set[State], one: Broke, certain: bool) -> set[State]:
+    """The settled states that are reached once the fault has come in one of those `rested` in."""
+    comes = {s for s in rested if one.can_come(one.oracle.panel, s)}
     return {s for s in all_from(one, comes, certain) if one.rests(s, certain)}
 
 
@@ -182,20 +181,19 @@ def agrees(drawn: Drawn, kind: str) -> None:
     oracle = PanelOracle(drawn)
     assume(sum(1 for _ in oracle.states()) <= MOST_STATES and is_calm(oracle))
     faults = list(wires_that_open(panel) if kind == "opens" else contacts_that_weld(panel))
-    broke = [drawn_with(drawn, fault, panel) for fault in faults]
+    broke = [drawn_with(oracle, fault, panel) for fault in faults]
     broke = [one for one in broke if is_calm(one.oracle)]
     assume(broke)
+    sound = Broke(broke[0].fault, oracle)
+    before = {certain: all_from(sound, oracle.starts(), certain) for certain in (True, False)}
+    rested = {c: {s for s in before[c] if not sound.must(s, c)} for c in before}
     states = {
-        (one.fault, certain): settled_with(drawn, one, certain)
+        (one.fault, certain): settled_with(rested[certain], one, certain)
         for one in broke
         for certain in (True, False)
     }
-    sound = Broke(broke[0].fault, oracle)
     anyway = [
-        state
-        for certain in (True, False)
-        for state in all_from(sound, oracle.starts(), certain)
-        if sound.rests(state, certain)
+        state for certain in before for state in before[certain] if sound.rests(state, certain)
     ]
     single = SingleFaults(panel, [one.fault for one in broke])
     plain = OpenWires(Behaviour(panel, find_nodes(panel)))

@@ -79,9 +79,16 @@ def agrees(found: Doubted, bad: int, at: Instant) -> bool:
     return True
 
 
+@st.composite
+def questions(draw: st.DrawFn) -> tuple[Doubted, int, Instant]:
+    found = draw(doubted())
+    ats: list[Instant] = ["any instant", "settled"]
+    return found, draw_expression(draw, found.machine), draw(st.sampled_from(ats))
+
+
 @SOME
-@given(data=st.data())
-def test_what_comes_about_without_luck_does_so_with_every_luck(data: st.DataObject) -> None:
-    found = data.draw(doubted())
-    at = data.draw(st.sampled_from(("any instant", "settled")))
-    agrees(found, draw_expression(data.draw, found.machine), at)
+@given(questions())
+def test_what_comes_about_without_luck_does_so_with_every_luck(
+    question: tuple[Doubted, int, Instant],
+) -> None:
+    agrees(*question)

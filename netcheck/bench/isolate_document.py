@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from netcheck.bench.isolating import Isolation
+from netcheck.bench.reaching import Point
 from netcheck.finding import Mistake
 from netcheck.record import record
 
 
 @record
 class IsolateDocument:
-    """`whole`: every device of the panel, rather than the one that was named."""
+    """`whole`: every device of the panel, rather than the one that was named.  `points` where they
+    were asked for, in place of the devices."""
 
     path: str
     whole: bool = False
     isolations: tuple[Isolation, ...] = ()
+    points: tuple[Point, ...] = ()
     mistakes: tuple[Mistake, ...] = ()

@@ -7,6 +7,7 @@ from typing import Any
 from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolating import Isolation
 from netcheck.bench.json_parts import whole, written
+from netcheck.bench.reaching import Feed, Point
 
 SCHEMA = 1
 """Version of the document's form; it rises when a field changes its meaning or goes."""
@@ -20,6 +21,7 @@ def render(document: IsolateDocument) -> str:
 def as_document(document: IsolateDocument) -> dict[str, Any]:
     shown = {
         "devices": [_isolation(one) for one in document.isolations],
+        "points": [_point(one) for one in document.points],
     }
     return whole(SCHEMA, document.path, shown, document.mistakes)
 
@@ -34,4 +36,25 @@ def _isolation(one: Isolation) -> dict[str, Any]:
         "prove_dead": list(one.prove_dead),
         "stays_live": list(one.stays_live),
         "stored": list(one.stored),
+    }
+
+
+def _point(one: Point) -> dict[str, Any]:
+    return {
+        "terminals": list(one.terminals),
+        "wires": list(one.numbers),
+        "held_at_ground": one.grounded,
+        "sources": [_feed(feed) for feed in one.feeds],
+        "stored": list(one.stored),
+    }
+
+
+def _feed(one: Feed) -> dict[str, Any]:
+    return {
+        "source": one.source,
+        "from_elsewhere": one.elsewhere,
+        "way": list(one.way),
+        "backwards_through": list(one.backwards),
+        "opened_by_any": list(one.opened_by),
+        "opened_by_all": list(one.opened_together),
     }

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.bench import cautions
 from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolating import Isolation
 from netcheck.bench.page import Page
+from netcheck.bench.reaching import Feed, Point
 
 MOST_POINTS = 12
 HOW = (
@@ -26,7 +29,9 @@ ARC = (
 def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str:
     """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
     page = Page(colour=colour, width=width)
-    if document.whole:
+    if document.points:
+        _points(page, document.points)
+    elif document.whole:
         _map(page, document)
     else:
         for one in document.isolations:
@@ -65,3 +70,45 @@ def _one(page: Page, one: Isolation) -> None:
 def _locks(one: Isolation) -> str:
     elsewhere = [f"{source} where it comes from" for source in one.elsewhere]
     return " and ".join((*one.handles, *elsewhere))
+
+
+def _points(page: Page, points: Sequence[Point]) -> None:
+    page.say("for each point: the sources that can reach it, by which way, what opens that", "mark")
+    for point in points:
+        if point.feeds:
+            page.blank()
+            page.say(_named(point), "mark")
+            for feed in point.feeds:
+                page.say(_came(feed), indent=2)
+                page.say(_opens(feed), "" if feed.opened_by else "live", indent=4)
+            if point.stored:
+                page.say(f"stored: {'; '.join(point.stored)}", indent=2)
+    page.blank()
+    _listed(page, "at ground", [point for point in points if point.grounded])
+    _listed(page, "never live", [p for p in points if not p.feeds and not p.grounded])
+
+
+def _named(point: Point) -> str:
+    wires = f"  (wire {', '.join(point.numbers)})" if point.numbers else ""
+    return f"{' '.join(point.terminals)}{wires}"
+
+
+def _came(feed: Feed) -> str:
+    through = " - ".join(
+        f"{name} backwards" if name in feed.backwards else name for name in feed.way[1:]
+    )
+    elsewhere = " from elsewhere" if feed.elsewhere else ""
+    return f"{feed.source}{elsewhere}{' by ' if through else ''}{through}"
+
+
+def _opens(feed: Feed) -> str:
+    if feed.opened_by:
+        return f"opened by {' or '.join(feed.opened_by)}"
+    if feed.opened_together:
+        return f"opened by {' and '.join(feed.opened_together)} together"
+    return f"nothing here opens it: lock {feed.source} where it comes from"
+
+
+def _listed(page: Page, name: str, points: Sequence[Point]) -> None:
+    if points:
+        page.field(name, [", ".join(end for point in points for end in point.terminals)])

@@ -67,7 +67,7 @@ class Isolator:
         self.panel = panel
         self._reached: dict[frozenset[str], Reach] = {}
         self.handles = tuple(n for n, d in panel.devices.items() if d.kind in HANDLES)
-        self._grounded = _held_at_ground(panel)
+        self.grounded = _held_at_ground(panel)
 
     # ---- what reaches what -------------------------------------------------------------------
 
@@ -86,13 +86,14 @@ class Isolator:
                 todo += [(pole, source.device) for pole in self._live_poles(source)]
         while todo:
             at, name = todo.pop()
-            if name in found.setdefault(at, set()) or at in self._grounded:
+            if name in found.setdefault(at, set()) or at in self.grounded:
                 continue
             found[at].add(name)
-            todo += [(there, name) for there in self._onwards(at, opened)]
+            todo += [(there, name) for there in self.onwards(at, opened)]
         return {at: frozenset(names) for at, names in found.items() if names}
 
-    def _onwards(self, at: str, opened: frozenset[str]) -> Iterator[str]:
+    def onwards(self, at: str, opened: frozenset[str] = frozenset()) -> Iterator[str]:
+        """The terminals that can be live from one that is, with these handles open."""
         for wire in self.panel.wires_at.get(at, ()):
             yield wire.b if wire.a == at else wire.a
         for part in self.panel.parts_at.get(at, ()):
@@ -120,7 +121,12 @@ class Isolator:
 
     def _live_poles(self, source: SourcePart) -> list[str]:
         poles = (f"{source.device}:{pole}" for pole in source.poles)
-        return [pole for pole in poles if pole not in self._grounded]
+        return [pole for pole in poles if pole not in self.grounded]
+
+    def poles_of(self, name: str) -> list[str]:
+        """The poles of a source by which it makes something live."""
+        own = [source for source in self.panel.sources if source.device == name]
+        return [pole for source in own for pole in self._live_poles(source)]
 
     # ---- what to lock ------------------------------------------------------------------------
 
@@ -210,18 +216,24 @@ class Isolator:
         devices = self.panel.devices
         if devices[device].kind in STORES:
             yield f"{device}: {STORES[devices[device].kind]}"
+        yield from self.giving_back(points, locked, but=device)
+
+    def giving_back(
+        self, points: Sequence[str], locked: Iterable[str] = (), but: str = ""
+    ) -> Iterator[str]:
+        """What holds energy and can give it to these points, with these handles open."""
         seen = self._behind(points, frozenset(locked))
-        for name, other in devices.items():
-            if name != device and other.kind in GIVES_BACK and not seen.isdisjoint(other.terminals):
+        for name, other in self.panel.devices.items():
+            if name != but and other.kind in GIVES_BACK and not seen.isdisjoint(other.terminals):
                 yield f"{name}: {STORES[other.kind]}"
 
     def _behind(self, points: Iterable[str], opened: frozenset[str]) -> set[str]:
         """All that is joined to these points, whatever contacts do, with these handles open."""
-        todo = [point for point in points if point not in self._grounded]
+        todo = [point for point in points if point not in self.grounded]
         seen = set(todo)
         while todo:
             at = todo.pop()
-            new = {there for there in self._onwards(at, opened) if there not in self._grounded}
+            new = {there for there in self.onwards(at, opened) if there not in self.grounded}
             todo += new - seen
             seen |= new
         return seen

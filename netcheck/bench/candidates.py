@@ -31,7 +31,7 @@ from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import in_breaking_order
 from netcheck.model.wires import Wire
-from netcheck.record import record
+from netcheck.record import record, replace
 
 INSIDE = ("", "panel", "plate", "door")
 JOINT_SHARES = (1.0, 0.1, 4.0)
@@ -73,19 +73,26 @@ class Candidate:
         return troubled(panel, self.edits[way]) if self.edits else panel
 
     def and_(self, other: Candidate) -> Candidate:
-        """Both at once, of which no more than one is put in by edits, or by a source that is not
-        there."""
+        """Both at once.  No more than one is a source that is not there; where both are put in by
+        edits, they are shorts."""
         return Candidate(
             f"{self.words} and {other.words}",
             Sort.OTHER,
             ", ".join(dict.fromkeys(p for p in (self.location, other.location) if p)),
             (*self.faults, *other.faults),
-            self.edits or other.edits,
+            _together(self.edits, other.edits),
             self.held or other.held,
             self.operated or other.operated,
             (*self.wires, *other.wires),
             (self, other),
         )
+
+
+def _together(some: tuple[Edit, ...], others: tuple[Edit, ...]) -> tuple[Edit, ...]:
+    if not some or not others:
+        return some or others
+    (one,), (other,) = some, others
+    return (replace(one, joints=(*one.joints, *other.joints)),)
 
 
 def distinct(found: Iterable[Candidate]) -> list[Candidate]:

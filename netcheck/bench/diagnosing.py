@@ -48,7 +48,8 @@ FURTHER = "shorts, ground faults, bad joints, supplies and swapped wires: someth
 SHORTS = "shorts and ground faults"
 PAIRS = "two at once"
 SHORT_PAIRS = "two at once of which one is a short or a dead supply: two simpler ones fit"
-OTHER_PAIRS = "two shorts at once; two of which one is a bad joint, a low supply or swapped wires"
+TWO_SHORTS = "two shorts at once: a short and something simpler fit"
+OTHER_PAIRS = "two at once of which one is a bad joint, a low supply or swapped wires"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
 """How much likelier a fault is at a wire that was looked at: from memory."""
 
@@ -355,7 +356,8 @@ class _Search:
 
     def doubles(self, weight: Callable[[Candidate], float]) -> list[Tried]:
         """Two at once, each of which explains something that the other does not: of opens and
-        stuck contacts, and if no two of them do, one of these and a short or a dead supply."""
+        stuck contacts, and if no two of them do, one of these and a short or a dead supply, and if
+        not even these do, two shorts."""
         sound_shows = shown(unbroken(self.sound), self._seen)
         plain = self._useful(self._plain[:MOST_FAULTS], sound_shows)
         trips = any(isinstance(one, Trips) for one in self._seen)
@@ -367,7 +369,12 @@ class _Search:
         self.more |= len(joined) > MOST_SHORTS
         others = self._useful(joined[:MOST_SHORTS], sound_shows)
         self.not_tried.append(OTHER_PAIRS)
-        return self._both(list(product(others, plain)), sound_shows, weight)
+        found = self._both(list(product(others, plain)), sound_shows, weight)
+        if found:
+            self.not_tried.append(TWO_SHORTS)
+            return found
+        joining = [one for one in others if not one[0].held]
+        return self._both(list(combinations(joining, 2)), sound_shows, weight)
 
     def _dead_supplies(self) -> Iterator[Candidate]:
         return (one for one in supplies(self._panel, self.ways) if not one.is_soft)

@@ -12,6 +12,7 @@ from netcheck.bench.faults_at_once import Played
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
+from netcheck.bench.several_shorts import SeveralShorts
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
@@ -41,7 +42,8 @@ class Bench:
     Not `operated`, everything is put where it was seen at once and nothing ever trips: quick.
     Operated, power comes on and what is shorted opens its fuse.  `soft`: loads are judged by
     their volts.  `known` gives a state that was worked out together with others, None where
-    there is none; `sound` is the panel without the change.
+    there is none; `sound` is the panel without the change.  `several`: it may hold more than one
+    short.
     """
 
     def __init__(
@@ -53,8 +55,10 @@ class Bench:
         soft: bool = False,
         known: Known | None = None,
         moves: Moves | None = None,
+        several: bool = False,
     ) -> None:
         self._sound = sound
+        self._hands = SeveralShorts if several else Trial
         self._change = change
         self._operated = operated
         self._soft = soft
@@ -91,7 +95,7 @@ class Bench:
         return self._run(changed) if self._operated else self._stood(changed)
 
     def _run(self, changed: Panel) -> Standing:
-        trial = Trial(changed, rated=self._sound.rated)
+        trial = self._hands(changed, rated=self._sound.rated)
         trial.powered()
         if not trial.stands:
             raise Unsolvable
@@ -153,7 +157,7 @@ class Bench:
         changed = self._changed(seen.withs)
         if not may_be_in_a_circle(changed, seen.device):
             return False
-        trial = Trial(changed)
+        trial = self._hands(changed)
         mechanisms = self._sound.panel.devices[seen.device].mechanisms
         opened = {f"{name} opens: a short" for name in mechanisms}
         at_power = not opened.isdisjoint(trial.powered())
@@ -173,8 +177,10 @@ class Bench:
 
 
 def _loads(panel: Panel, device: str) -> list[Part]:
-    parts = (panel.parts[index] for index in panel.devices[device].parts)
-    return [part for part in parts if part.load is not None]
+    """Of a controller what it runs on: an input that is lit does not mean that it works."""
+    parts = [panel.parts[index] for index in panel.devices[device].parts]
+    loads = [part for part in parts if part.load is not None]
+    return [part for part in loads if part.role != "input"] or loads
 
 
 def _is_three_phase(loads: Sequence[Part]) -> bool:
@@ -345,6 +351,7 @@ def tried(
                 soft=candidate.is_soft,
                 known=known,
                 moves=moves,
+                several=bool(candidate.both),
             )
             for place in range(len(candidate.edits) or 1)
         ),

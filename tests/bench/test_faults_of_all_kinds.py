@@ -195,6 +195,21 @@ def test_a_short_and_a_burned_out_load_without_anything_said_of_a_breaker() -> N
     assert "Y1:1-2 shorted and H1:X1-X2 open" in names(found)
 
 
+def test_two_shorts_behind_two_fuses_are_told_as_a_pair() -> None:
+    """Each opens its own fuse, and neither the other's."""
+    found = told(BRANCHES, "CB3 trips", "FU1 blows")
+    assert found.pairs
+    assert "wire 207 grounded and wire 202 grounded" in swapped_names(found)
+    assert not any("K2:A1-A2" in name or "wire 208" in name for name in names(found))
+    assert (OTHER_PAIRS,) == found.not_tried
+
+
+def swapped_names(diagnosis: Diagnosis) -> set[str]:
+    """Of two at once either first."""
+    both = [name.split(" and ") for name in names(diagnosis)]
+    return {f"{one} and {other}" for a, b in both for one, other in ((a, b), (b, a))}
+
+
 def test_the_likelier_pair_comes_first_and_a_table_changes_which_it_is() -> None:
     seen = ["H1 is off with S2 pressed", "Y1 is off with S2 pressed", "Y2 is on with S2 pressed"]
     panel = panel_of(BRANCHES)

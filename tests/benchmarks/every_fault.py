@@ -73,6 +73,8 @@ class Count:
     """Of each fault in a small symptom's tree: its readings against its depth there."""
     means: list[float] = fresh(factory=list)
     """Of each small symptom: the mean readings of its faults, by weight, against the tree's."""
+    soft: list[float] = fresh(factory=list)
+    """Such means where nobody knows the ohms or volts of some suspects: the tree knows them."""
     large: int = 0
     """Symptoms without a tree."""
     needless: int = 0
@@ -88,6 +90,7 @@ class Count:
         self.unread += other.unread
         self.ratios += other.ratios
         self.means += other.means
+        self.soft += other.soft
         self.large += other.large
         self.needless += other.needless
 
@@ -110,8 +113,17 @@ class Bench:
         return diagnose(self.panel, seen, tries=self.tries)
 
     @cache  # noqa: B019  (one panel at a time)
+    def true(self, candidate: Candidate, line: str) -> Tried | None:
+        """The fault in the first of the ways it may be that shows this; None where none does."""
+        every = [Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches]
+        return next((one for one in every if self._fits(one, line)), None)
+
     def shows(self, candidate: Candidate | None, line: str) -> bool:
-        one = unbroken(self.tries.sound) if candidate is None else self.put_in(candidate)
+        if candidate is None:
+            return self._fits(unbroken(self.tries.sound), line)
+        return self.true(candidate, line) is not None
+
+    def _fits(self, one: Tried, line: str) -> bool:
         told = observation(self.panel, line)
         assert isinstance(told, Read | Symptom) or hasattr(told, "withs")
         try:
@@ -206,7 +218,7 @@ class Bench:
     def walked(self, case: Case, off: float) -> tuple[int, bool | None, tuple[str, ...]]:
         """Readings until none is asked for, whether the fault is then told, and what was said;
         None where with the fault there are no numbers to read."""
-        true = self.put_in(case.candidate)
+        true = self.true(case.candidate, case.line) or self.put_in(case.candidate)
         lines: tuple[str, ...] = (case.line,)
         for count in range(MOST_READINGS):
             told = self.told(lines)
@@ -267,6 +279,7 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool) -> Count:
             count.large += 1
             continue
         weights = {one.fault: one.weight for one in bench.told((case.line,)).suspects}
+        is_soft = any(every[name].is_soft for name in depths)
         took_of: dict[str, int] = {}
         for name in depths:
             took, kept, _ = bench.walked(Case(every[name], case.kind, case.line), 1.0)
@@ -275,13 +288,14 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool) -> Count:
             took_of[name] = took
             if not depths[name]:
                 count.needless += bool(took)
-                continue
-            count.ratios.append(took / depths[name])
-            if took > 2 * depths[name]:
-                count.notes.append(f"OVER {name}, {took} not {depths[name]}: {case.line}")
+            elif not is_soft:
+                count.ratios.append(took / depths[name])
+                if took > 2 * depths[name]:
+                    count.notes.append(f"OVER {name}, {took} not {depths[name]}: {case.line}")
         least = sum(weights[name] * depths[name] for name in took_of)
         if least:
-            count.means.append(sum(weights[name] * took_of[name] for name in took_of) / least)
+            mean = sum(weights[name] * took_of[name] for name in took_of) / least
+            (count.soft if is_soft else count.means).append(mean)
     return count
 
 
@@ -290,8 +304,10 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"{name:14} {count.faults} faults, {count.changing} change something; "
         f"cases {', '.join(f'{n} {kind}' for kind, n in count.cases.items())}; "
         f"lost {sum(count.lost.values())} of {sum(count.walked.values())} walks, "
-        f"without numbers {count.unread}; {len(count.means)} symptoms small, {count.large} not; "
-        f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}"
+        f"without numbers {count.unread}; {len(count.means)} symptoms small, {len(count.soft)} "
+        f"small and soft, {count.large} not; "
+        f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}; "
+        f"{_spread('each soft symptom', count.soft)}"
         f"{f'; {count.needless} read in vain' if count.needless else ''} ({seconds:.0f} s)",
         flush=True,
     )
@@ -317,7 +333,8 @@ def main() -> None:
     asked = arguments.parse_args()
     print(
         f"small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree weighs at most "
-        f"{MOST_SETS} sets of them"
+        f"{MOST_SETS} sets of them; soft: nobody knows the ohms of a bad joint or the "
+        "volts of a low supply, and a tree that is told them is below any that can be walked"
     )
     total = Count()
     for path in sorted(Path(SAMPLES).glob("*.panel")):
@@ -330,7 +347,10 @@ def main() -> None:
         kept, reach = 1 - total.lost[off] / walks, 1.0 if off == 1.0 else 0.99
         print(f"the fault is told at the end, readings {off:.0%}: {kept:.2%} of {walks}, "
               f"reach {reach:.0%}: {'met' if kept >= reach else 'NOT MET'}")  # fmt: skip
-    for what, ratios in (("each fault", total.ratios), ("each symptom", total.means)):
+    for what, ratios in (
+        ("each fault", total.ratios),
+        ("each symptom", total.means),
+    ):
         if ratios:
             median, most = statistics.median(ratios), max(ratios)
             print(

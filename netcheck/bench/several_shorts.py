@@ -1,0 +1,37 @@
+"""A panel with more than one short in it, which no one fuse or breaker clears."""
+
+from __future__ import annotations
+
+from netcheck.bench.trial import Trial
+
+
+class SeveralShorts(Trial):
+    """Each opens by itself: no more of them than it takes, the smallest ratings that do."""
+
+    def _trip(self) -> str:
+        stood = self.stands
+        opened = super()._trip()
+        if opened or self.stands or not stood:
+            return opened
+        needed = self._needed()
+        if needed:
+            self.stands = True
+            self._place(needed[0], 0)
+        return needed[0] if needed else ""
+
+    def _needed(self) -> list[str]:
+        """What clears all shorts together, and all of it closed; nothing where nothing does."""
+        live = [index for index in range(len(self.panel.sources)) if self._is_live(index)]
+        closed = [name for name in self._protection() if self.position(name) == 1]
+        for name in closed:
+            self._place(name, 0)
+        clears = not self._is_shorted(live)
+        needed: list[str] = []
+        for name in reversed(closed):
+            self._place(name, 1)
+            if clears and self._is_shorted(live):
+                self._place(name, 0)
+                needed.insert(0, name)
+        for name in needed:
+            self._place(name, 1)
+        return needed

@@ -154,9 +154,8 @@ def _answer(
     trips = any(isinstance(one, Trips) for one in seen)
     asked = [] if trips else told
     step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
-    # At the end of a dialogue only: it costs more than all the answers before.
-    read = any(isinstance(one, Read) for one in seen)
-    at_end = step is None and bool(left) and read and not near
+    # At the end of a dialogue only, or where nothing can be read: it takes longer than all before.
+    at_end = step is None and bool(left) and not near
     also = weighed(search.others(left)) if at_end and not pairs else []
     every = [one for one, _ in (*told, *also)]
     opened = bool(left) and has_opened(seen, [one for one, _ in told], every)

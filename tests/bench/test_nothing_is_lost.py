@@ -8,7 +8,7 @@ import pytest
 
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.observations import observation
-from tests.bench.panels import BRANCHES, VALVE, panel_of
+from tests.bench.panels import BRANCHES, SAMPLES, VALVE, panel_of, sample
 
 TWO_LAMPS = """\
 panel "Two lamps on one fuse"
@@ -97,3 +97,12 @@ def test_a_joint_ahead_of_two_loads_has_any_ohms(line: str, volts: float) -> Non
     """H1 is of 48 ohm and H2 of 2,400: a joint that the one hardly notices puts out the other."""
     found = every(told(TWO_LAMPS, line, f"FU1:2 to E1:0V {volts} V DC"))
     assert "high resistance at an end of wire 1" in found
+
+
+def test_where_no_reading_parts_what_is_left_all_else_that_fits_is_told_at_once() -> None:
+    """The outputs are fed past the emergency stop where its wire to input I4 sits on QP."""
+    panel = sample(SAMPLES / "dosing.panel")
+    found = diagnose(panel, [observation(panel, "Y1 is on with PLC1:Q0 on")])
+    assert found.next is None
+    assert () == found.not_tried
+    assert "wire 305 and wire 205 S1:14 to PLC1:QP swapped at PLC1:I4" in every(found)

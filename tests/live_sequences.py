@@ -22,12 +22,15 @@ from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
+from netcheck.solve.steady import Steady
 from netcheck.states.answers import Undecided
 from netcheck.states.behaviour import Behaviour
 
 MOST_MOVES = 200
 READINGS = 4
 LENGTH = 12
+STATES_KEPT = 500
+"""A solution of a large panel takes 400 kB."""
 
 
 @dataclass
@@ -45,6 +48,7 @@ class Operated:
         self.states = Behaviour(panel, find_nodes(panel), verdicts=CoilVerdicts())
         self.case = Case(panel)
         self.loads = [part for part in panel.parts if part.load is not None]
+        self._known: dict[frozenset[tuple[int, bool]], Steady | None] = {}
         self.reset()
 
     @property
@@ -125,11 +129,24 @@ class Operated:
     def standing(self) -> Standing:
         return Standing(self.case, self.states, self.values)
 
+    def _solved(self) -> Steady | None:
+        """Worked out once for a state: many operations lead back to one that was met before."""
+        now = frozenset(self.values.items())
+        if now not in self._known:
+            if len(self._known) >= STATES_KEPT:
+                self._known.clear()
+            standing = self.standing
+            solved = standing.solve()
+            if isinstance(solved, Undecided) or standing.doubtful:
+                self._known[now] = None
+            else:
+                self._known[now] = solved
+        return self._known[now]
+
     def told(self, pairs: list[tuple[str, str]]) -> dict[str, Any] | None:
         """None where the program leaves something open: a coil in doubt, no solution."""
-        standing = self.standing
-        solved = standing.solve()
-        if isinstance(solved, Undecided) or standing.doubtful:
+        solved = self._solved()
+        if solved is None:
             return None
         volts = []
         for red, black in pairs:

@@ -2,6 +2,7 @@
 
 import os
 
+import pytest
 from hypothesis import settings
 
 # No test is timed.  Where nobody watches, the same examples are tried every time.
@@ -11,3 +12,11 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 # No test finds what another kept, or leaves anything in the user's own folders.
 os.environ["XDG_CACHE_HOME"] = os.path.join(os.devnull, "none")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Slow tests begin first: one that begins last keeps one core busy and leaves the others idle.
+
+    Otherwise the order stays, so that what a file's tests share is still made once.
+    """
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)

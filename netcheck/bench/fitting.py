@@ -138,6 +138,10 @@ class Bench:
         on = [standing.is_energised(one) for one in loads]
         return any(on) if seen.on else not any(on) or (_is_three_phase(loads) and not all(on))
 
+    def levels(self, seen: Dim) -> list[float]:
+        """The share of its volts that each load of a device gets.  Raises Unsolvable."""
+        return self._levels(self.standing(seen.withs), seen)
+
     def _levels(self, standing: Standing, seen: Symptom | Dim) -> list[float]:
         """The share of its volts that each load of a device gets."""
         found = []
@@ -250,7 +254,7 @@ class Way:
             return self if self.a.looks(seen) else None
         looks = self.a.looks(seen), self.b.looks(seen)
         if not any(looks):
-            return None
+            return self if isinstance(seen, Dim) and self._is_dim_between(seen) else None
         if isinstance(seen, Trips) or self._is_straight(seen.withs):
             return self
         known = {withs: (at_a, at_b) for withs, at_a, at_b in self.sides}
@@ -258,6 +262,11 @@ class Way:
         at_a, at_b = known[seen.withs] = at_a and looks[0], at_b and looks[1]
         sides = tuple((withs, *both) for withs, both in known.items())
         return replace(self, sides=sides) if at_a or at_b else None
+
+    def _is_dim_between(self, seen: Dim) -> bool:
+        """Whether a load is too dark at one end to be called dim, and too bright at the other."""
+        both = zip(self.a.levels(seen), self.b.levels(seen), strict=True)
+        return any(min(one) <= DIM[0] and max(one) >= DIM[1] for one in both)
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest of what is possible.  Raises Unsolvable."""

@@ -106,3 +106,25 @@ def test_where_no_reading_parts_what_is_left_all_else_that_fits_is_told_at_once(
     assert found.next is None
     assert () == found.not_tried
     assert "wire 305 and wire 205 S1:14 to PLC1:QP swapped at PLC1:I4" in every(found)
+
+
+DROPS_OUT = """\
+panel "Lamp behind a relay on the same wire"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+relay K1 coil 24 V DC 3 W; normally open 13-14
+lamp H1 24 V DC 1 W
+circuit "Lamp"
+  E1:+ --1-- FU1 --2-- K1:A1-A2 --3-- E1:0V
+  FU1:2 --2-- K1:13-14 --4-- H1 --5-- E1:0V
+"""
+
+
+@pytest.mark.parametrize("volts", [20.9, 20.0, 21.4])
+def test_a_lamp_is_dim_only_between_where_its_relay_drops_out_and_where_it_glows(
+    volts: float,
+) -> None:
+    """At half its volts K1 is out and H1 dark; at nine tenths H1 is no longer called dim: with none
+    of the ohms that are tried is it, and with some between."""
+    found = every(told(DROPS_OUT, "H1 is dim", f"FU1:2 to E1:0V {volts} V DC"))
+    assert "high resistance at an end of wire 1" in found

@@ -6,6 +6,10 @@ say in, if that moves or heats: what it stops in one state and not in another ha
 around it, and the state that opens the path is told.  One that is said to be `for stopping`
 and stops nothing in any state is held to all that moves or heats and hangs on it.
 
+Where one contact, wire or bridge leads past it, and without that the stop would stop and
+every load still have its feed, the finding stands there (`facts/stop_bypasses.py`); else at
+the stop.
+
 It keeps silent on loads marked `always on` or `not hazardous`, on what is on only while
 relays are still moving, and on what only the outputs of a `safety-rated` controller that reads
 the stop keep on: those are trusted to be off.
@@ -15,6 +19,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.behaviour import CertainBehaviour
+from netcheck.facts.stop_bypasses import StopBypasses
 from netcheck.facts.trusted_outputs import TrustedOutputs
 from netcheck.facts.unstopped_loads import UnstoppedLoad, UnstoppedLoads
 from netcheck.finding import (
@@ -26,10 +31,14 @@ from netcheck.finding import (
     ReferenceKind,
     Severity,
 )
+from netcheck.model.devices import Part
+from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
 from netcheck.network.traces import told
 from netcheck.rule import rule
 from netcheck.states.answers import Reached, Undecided
 from netcheck.states.witness import tell_path
+from netcheck.telling import span_of
 
 
 @rule(
@@ -39,7 +48,7 @@ from netcheck.states.witness import tell_path
     why="whoever pushes it believes that the machine stands still",
     source="IEC 60204-1 9.2.3, NFPA 79: a stop overrides starts, in every mode",
     kind=ReferenceKind.FROM_MEMORY,
-    requires=(CertainBehaviour, TrustedOutputs, UnstoppedLoads),
+    requires=(CertainBehaviour, StopBypasses, TrustedOutputs, UnstoppedLoads),
 )
 def find(view: View) -> Iterator[Outcome]:
     by_stop: dict[str, list[UnstoppedLoad]] = {}
@@ -69,15 +78,30 @@ def _finding(view: View, group: list[UnstoppedLoad]) -> Finding:
     also = f" and {others} more load{'s' if others > 1 else ''}" if others else ""
     held = first.stop.mechanism.positions[first.stop.stopping]
     stop = first.stop.device
+    message = f"`{first.load.name}`{also} can run while `{stop.name}` is {held}"
+    place = Place(stop.span, "does not stop it")
+    others_told: list[Place] = []
+    bypass = view[StopBypasses].by_stop.get(first.stop.mechanism.name)
+    if bypass is not None:
+        message += f": {_in_words(panel, bypass)} leads past it"
+        others_told = [place]
+        place = Place(span_of(panel, bypass), "leads past the stop")
     return Finding(
-        f"`{first.load.name}`{also} can run while `{stop.name}` is {held}",
-        Place(stop.span, "does not stop it"),
+        message,
+        place,
         devices=(stop.name, *dict.fromkeys(one.load.device for one in group)),
         condition=first.stop.mechanism.name,
-        related=tuple(Place(panel.devices[one.load.device].span, "can run on") for one in group),
+        related=(
+            *others_told,
+            *(Place(panel.devices[one.load.device].span, "can run on") for one in group),
+        ),
         state=dict(witness.state),
         steps=witness.steps,
         path=told(panel, list(path), first.load.parts[0]),
         help="bring every way of feeding it past the stop, or mark the load `always on` or "
         "`not hazardous`",
     )
+
+
+def _in_words(panel: Panel, by: Wire | Part) -> str:
+    return f"`{panel.wire_name(by) if isinstance(by, Wire) else by.label}`"

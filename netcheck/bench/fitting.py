@@ -95,7 +95,7 @@ class Bench:
         return self._run(changed) if self._operated else self._stood(changed)
 
     def _run(self, changed: Panel) -> Standing:
-        trial = self._hands(changed, rated=self._sound.rated)
+        trial = self._hands(changed, rated=self._sound.rated, moved=())
         trial.powered()
         if not trial.stands:
             raise Unsolvable
@@ -161,14 +161,15 @@ class Bench:
         changed = self._changed(seen.withs)
         if not may_be_in_a_circle(changed, seen.device):
             return False
-        trial = self._hands(changed)
+        moves = (self._moves or Moves(self._sound)).of(seen) if seen.when else ()
+        trial = self._hands(changed, moved=[name for name, _ in moves])
         mechanisms = self._sound.panel.devices[seen.device].mechanisms
         opened = {f"{name} opens: a short" for name in mechanisms}
         at_power = not opened.isdisjoint(trial.powered())
         if not seen.when or at_power:
             return at_power and not seen.when
         said: list[str] = []
-        for name, position in (self._moves or Moves(self._sound)).of(seen):
+        for name, position in moves:
             said += trial.put_if_it_moves(name, position)
         pulled = self._sound.panel.mechanisms[seen.when].steps[1]
         if pulled not in said:

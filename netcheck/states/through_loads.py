@@ -177,15 +177,17 @@ class ThroughLoads:
     def _at(self) -> dict[int, list[Part]]:
         """The parts that carry current, by the places they stand at."""
         found: dict[int, list[Part]] = {}
-        for part in self._carrying:
-            for place in {self._grid.place(part.a), self._grid.place(part.b)}:
+        for a, b, part in self._carrying:
+            for place in {a, b}:
                 found.setdefault(place, []).append(part)
         return found
 
     @cached_property
-    def _carrying(self) -> list[Part]:
-        nothing = (Conducts.NOTHING, Conducts.BOND)
-        return [part for part in self._grid.panel.parts if part.conducts not in nothing]
+    def _carrying(self) -> list[tuple[int, int, Part]]:
+        """The parts that carry current, each with the places it stands at."""
+        nothing, place = (Conducts.NOTHING, Conducts.BOND), self._grid.place
+        parts = self._grid.panel.parts
+        return [(place(p.a), place(p.b), p) for p in parts if p.conducts not in nothing]
 
     def _conduction(
         self,
@@ -221,9 +223,9 @@ class ThroughLoads:
     def _load_area(self) -> Unions[int]:
         """Places joined by contacts and loads, cut at the rails."""
         area: Unions[int] = Unions()
-        for part in self._carrying:
-            a, b = self._grid.place(part.a), self._grid.place(part.b)
-            if a not in self._grid.rails and b not in self._grid.rails:
+        rails = self._grid.rails
+        for a, b, _ in self._carrying:
+            if a not in rails and b not in rails:
                 area.join(a, b)
         return area
 
@@ -236,19 +238,20 @@ class ThroughLoads:
     @cached_property
     def _area_leads_to(self) -> dict[int, set[int]]:
         lead: dict[int, set[int]] = {}
-        for part in self._carrying:
-            ends = {self._grid.place(part.a), self._grid.place(part.b)}
-            for place in ends - self._grid.rails:
-                lead.setdefault(self._load_area.find(place), set()).update(ends & self._grid.rails)
+        rails, area = self._grid.rails, self._load_area
+        for a, b, _ in self._carrying:
+            met = {a, b} & rails
+            for place in {a, b} - rails:
+                lead.setdefault(area.find(place), set()).update(met)
         return lead
 
     @cached_property
     def _loads_lead_to(self) -> dict[int, set[int]]:
         """For each such area, the rails that its loads lead to; -1 where one lies inside it."""
         lead: dict[int, set[int]] = {}
-        for part in self._carrying:
+        for a, b, part in self._carrying:
             if part.load is not None:
-                ends = {self._grid.place(part.a), self._grid.place(part.b)}
+                ends = {a, b}
                 rails = ends & self._grid.rails
                 for place in ends - rails:
                     area = self._load_area.find(place)
@@ -261,8 +264,8 @@ class ThroughLoads:
     def _together(self) -> Unions[int]:
         """Places that sources, contacts and loads connect in one way or another."""
         together: Unions[int] = Unions()
-        for part in self._carrying:
-            together.join(self._grid.place(part.a), self._grid.place(part.b))
+        for a, b, _ in self._carrying:
+            together.join(a, b)
         for index, source in enumerate(self._grid.panel.sources):
             poles = [self._grid.pole(index, mark) for mark in source.poles]
             for pole in poles:

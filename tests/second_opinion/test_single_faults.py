@@ -29,6 +29,7 @@ from netcheck.states.single_faults import Broken, SingleFaults
 from tests.annotated import Texts
 from tests.second_opinion.panel_oracle import PanelOracle, State
 from tests.second_opinion.random_panels import Drawn, panels
+from tests.second_opinion.test_conditions import controls
 
 UNSHRUNK = (Phase.explicit, Phase.reuse, Phase.generate)
 """Each example is dear; a failing one is small enough as it is."""
@@ -245,6 +246,15 @@ def test_what_a_welded_contact_lets_happen_is_as_the_second_opinion_says(drawn: 
 @pytest.mark.parametrize("kind", ["opens", "welds"])
 def test_many_more_faults_come_to_what_the_second_opinion_says(kind: str) -> None:
     MANY(given(panels(most_switches=3, most_relays=3))(lambda drawn: agrees(drawn, kind)))()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["opens", "welds"])
+def test_faults_of_relays_that_hold_and_block_come_to_what_the_second_opinion_says(
+    kind: str,
+) -> None:
+    """Among these many a fault does let something happen; among the others hardly one."""
+    MANY(given(controls())(lambda drawn: agrees(drawn, kind)))()
 
 
 def static_agrees(drawn: Drawn) -> None:

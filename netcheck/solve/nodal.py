@@ -132,33 +132,77 @@ def solve(branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> Solut
     Raises SourcesInConflict where branches of nought ohm contradict each other and
     Undetermined where nothing fixes a voltage within a part (a winding on nothing).
     """
-    levels, parts = Levels(), Levels()
-    for branch in branches:
-        levels.add(branch.a)
-        levels.add(branch.b)
-        if branch.ohm == 0:
-            levels.join(branch.a, branch.b, branch.volts)
-    for winding in windings:
-        for node in (winding.a, winding.b, winding.c, winding.d):
-            levels.add(node)
-    system = _System(levels, parts)
-    for branch in branches:
-        if branch.ohm != 0 and branch.a != branch.b:
-            system.add([(branch.a, 1.0), (branch.b, -1.0)], 1 / branch.ohm, branch.volts)
-            parts.join(levels.root(branch.a), levels.root(branch.b))
-    for one in windings:
-        share = [(one.a, one.ratio), (one.b, -one.ratio), (one.c, -1.0), (one.d, 1.0)]
-        system.add(share, 1 / one.ohm, 0)
-        parts.join(levels.root(one.a), levels.root(one.b))
-        parts.join(levels.root(one.c), levels.root(one.d))
-    return Solution(branches, windings, levels, parts, system.solved())
+    return Layout(branches, windings).solve(branches)
+
+
+class Layout:
+    """Which nodes of a network are one, and which branches then lead from one to another: worked
+    out once for networks that differ in ohms alone, as from round to round."""
+
+    def __init__(self, branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> None:
+        """Raises SourcesInConflict."""
+        self._windings = windings
+        self._levels, self._parts = levels, parts = Levels(), Levels()
+        for branch in branches:
+            levels.add(branch.a)
+            levels.add(branch.b)
+            if branch.ohm == 0:
+                levels.join(branch.a, branch.b, branch.volts)
+        for winding in windings:
+            for node in (winding.a, winding.b, winding.c, winding.d):
+                levels.add(node)
+        for node in levels.roots():
+            parts.add(node)
+        self._apart: list[tuple[int, _Flow]] = []
+        """Branches between two roots, by their places: what lies across one tells no potential."""
+        for place, branch in enumerate(branches):
+            if branch.ohm != 0:
+                (root_a, _), (root_b, _) = levels.find(branch.a), levels.find(branch.b)
+                if root_a != root_b:
+                    share = [(branch.a, 1.0), (branch.b, -1.0)]
+                    self._apart.append((place, _flow(levels, share, branch.volts)))
+                    parts.join(root_a, root_b)
+        self._wound: list[tuple[complex, _Flow]] = []
+        for one in windings:
+            share = [(one.a, one.ratio), (one.b, -one.ratio), (one.c, -1.0), (one.d, 1.0)]
+            self._wound.append((1 / one.ohm, _flow(levels, share, 0)))
+            parts.join(levels.root(one.a), levels.root(one.b))
+            parts.join(levels.root(one.c), levels.root(one.d))
+        self._ohms: list[complex] = []
+        self._potentials: dict[Node, complex] | None = None
+
+    def solve(self, branches: Sequence[Branch]) -> Solution:
+        """With `branches` that are those it was made of, but for ohms, none of them nought that was
+        not.  Raises Undetermined."""
+        ohms = [branches[place].ohm for place, _ in self._apart]
+        if self._potentials is None or ohms != self._ohms:
+            system = _System(self._levels, self._parts)
+            for ohm, (_, flow) in zip(ohms, self._apart, strict=True):
+                system.add(flow, 1 / ohm)
+            for siemens, flow in self._wound:
+                system.add(flow, siemens)
+            self._ohms, self._potentials = ohms, system.solved()
+        parts = (self._windings, self._levels, self._parts, self._potentials)
+        return Solution(branches, *parts)
+
+
+_Flow = tuple[dict[Node, float], complex]
+"""A current: the shares of the roots' potentials that drive it, and the volts it takes first."""
+
+
+def _flow(levels: Levels, share: Sequence[tuple[Node, float]], volts: complex) -> _Flow:
+    by_root: dict[Node, float] = {}
+    for node, factor in share:
+        root, above = levels.find(node)
+        by_root[root] = by_root.get(root, 0.0) + factor
+        volts -= factor * above
+    return by_root, volts
 
 
 class _System:
     """A symmetric system of equations, one for each root of `levels`."""
 
     def __init__(self, levels: Levels, parts: Levels) -> None:
-        self._levels = levels
         self._parts = parts
         self._rows: dict[Node, dict[Node, complex]] = {}
         self._right: dict[Node, complex] = {}
@@ -167,15 +211,10 @@ class _System:
             self._rows[node] = {node: 0}
             self._right[node] = 0
             self._size[node] = 0.0
-            parts.add(node)
 
-    def add(self, share: Sequence[tuple[Node, float]], siemens: complex, volts: complex) -> None:
-        """A current of `siemens` times (the shares of the nodes' potentials less `volts`)."""
-        by_root: dict[Node, float] = {}
-        for node, factor in share:
-            root, above = self._levels.find(node)
-            by_root[root] = by_root.get(root, 0.0) + factor
-            volts -= factor * above
+    def add(self, flow: _Flow, siemens: complex) -> None:
+        """A current of `siemens` times (the shares of the roots' potentials less the volts)."""
+        by_root, volts = flow
         for root, factor in by_root.items():
             self._right[root] += factor * siemens * volts
             self._size[root] += abs(factor * factor * siemens)
@@ -240,4 +279,4 @@ class _System:
         return row
 
 
-__all__ = ["Branch", "Solution", "SourcesInConflict", "Undetermined", "Winding", "solve"]
+__all__ = ["Branch", "Layout", "Solution", "SourcesInConflict", "Undetermined", "Winding", "solve"]

@@ -8,12 +8,12 @@ only when they are fed.  A repetition that does not settle is said, never passed
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.solve.nodal import Branch, Node, Solution, Winding, solve
+from netcheck.solve.nodal import Branch, Layout, Node, Solution, Winding
 from netcheck.solve.ratings import Conversion, Draw, Ratings
 
 Basis = str
@@ -110,10 +110,29 @@ class _Network:
         self.wires: dict[int, int] = {}
         self.parts: dict[int, int] = {}
         self.poles: dict[tuple[int, str], int] = {}
+        self.layout: Layout | None = None
 
     def add(self, a: Node, b: Node, ohm: complex, volts: complex = 0) -> int:
         self.branches.append(Branch(a, b, ohm, volts))
         return len(self.branches) - 1
+
+    def solve(self, windings: Sequence[Winding]) -> Solution:
+        """Raises SourcesInConflict and Undetermined."""
+        self.layout = self.layout or Layout(self.branches, windings)
+        return self.layout.solve(self.branches)
+
+    def redraw(self, ohms: Iterable[tuple[int, complex]]) -> bool:
+        """Take other ohms of these parts; False where nought comes in or goes: that joins nodes."""
+        branches = list(self.branches)  # what was solved keeps its own
+        for index, ohm in ohms:
+            place = self.parts[index]
+            before = branches[place]
+            if ohm != before.ohm:
+                if not ohm or not before.ohm:
+                    return False
+                branches[place] = Branch(before.a, before.b, ohm, before.volts)
+        self.branches = branches
+        return True
 
 
 class _Rounds:
@@ -144,6 +163,9 @@ class _Rounds:
         self.live = self.allowed - converted - self.coupled_sources
         self.ohms = {index: draw.ohm for index, draw in ratings.draws.items()}
         self.limits = {one.source: one.limit_a for one in ratings.conversions}
+        self.varying = [index for index, draw in ratings.draws.items() if draw.holds != "ohm"]
+        self.varying += [one.input for one in ratings.conversions]
+        self._networks: dict[Hashable, _Network] = {}
         self.limiting: set[int] = set()
         """Supplies that give their limit, at whatever voltage that makes."""
         self.blocking = {part.index for part in self.diodes}
@@ -162,12 +184,27 @@ class _Rounds:
         solutions = {}
         for basis in bases:
             network = self._network(basis)
-            solutions[basis] = solve(network.branches, self._windings())
+            solutions[basis] = network.solve(self._windings())
         return Steady(network, solutions)
 
     # ---- the linear network --------------------------------------------------------------
 
     def _network(self, basis: Basis) -> _Network:
+        """That of a round before, where loads alone are taken otherwise."""
+        sets = (self.blocking, self.live, self.limiting, self.ohms)
+        stands = (basis, *map(frozenset, sets))
+        known = self._networks.get(stands)
+        if known is None or not known.redraw(self._redrawn(basis)):
+            known = self._networks[stands] = self._drawn(basis)
+        return known
+
+    def _redrawn(self, basis: Basis) -> Iterator[tuple[int, complex]]:
+        for index in self.varying:
+            ohm = self._ohm(self.panel.parts[index], basis)
+            if ohm is not None:
+                yield index, ohm
+
+    def _drawn(self, basis: Basis) -> _Network:
         network, ratings = _Network(), self.ratings
         for wire in self.panel.wires:
             if wire.index in self.without:

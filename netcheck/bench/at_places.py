@@ -52,6 +52,7 @@ class Solved:
         self.rated = rated
         self.answers: dict[Hashable, _Answer] = {}
         self._wired: dict[tuple[int, ...], tuple[Sequence[Wire], Unions[str]]] = {}
+        self._fixed: dict[int, _Fixed] = {}
 
     def wired(self, wires: Sequence[Wire]) -> Unions[str]:
         """Terminals as these wires join them, to go on from.  Most faults leave all wires as
@@ -62,26 +63,51 @@ class Solved:
             self._wired[key] = wires, _wired(wires)
         return self._wired[key][1].copy()
 
+    def fixed(self, panel: Panel) -> _Fixed:
+        """What of a panel hangs on nothing that moves: it is asked for as often as a relay does."""
+        known = self._fixed.get(id(panel))
+        if known is None:
+            known = self._fixed[id(panel)] = _Fixed(panel, self.wired(panel.wires))
+        return known
+
+
+class _Fixed:
+    """A panel, its terminals as wires and what always joins them, and the parts that move and
+    that the solver sees."""
+
+    def __init__(self, panel: Panel, wired: Unions[str]) -> None:
+        self.panel = panel  # kept, so that its number is never another's
+        self.joined = wired
+        wires = [part for part in panel.parts if part.conducts in WIRES]
+        for part in wires:
+            if not part.mechanism:
+                wired.join(part.a, part.b)
+        self.moving = [part for part in wires if part.mechanism]
+        self.seen = [part for part in panel.parts if part.conducts not in IDLE]
+
 
 class AtPlaces:
     """`steady` is Undecided where there are no numbers."""
 
     def __init__(self, standing: Standing, solved: Solved) -> None:
         self._standing = standing
-        self._joined = _joined(standing, solved)
+        panel, ratings = standing.panel, standing.ratings
+        fixed = solved.fixed(panel)
+        self._joined = fixed.joined.copy()
+        for part in fixed.moving:
+            if standing.closed(part):
+                self._joined.join(part.a, part.b)
         self._named: dict[str, str] = {}
         """Of each place that the solver sees, by what stands for its terminals: a pole, if there
         is one among them, else its number, so that places met in the same order are called
         alike."""
         self._twins: list[tuple[str, str]] = []
-        for pole in (
-            f"{one.device}:{pole}" for one in standing.panel.sources for pole in one.poles
-        ):
+        for pole in (f"{one.device}:{pole}" for one in panel.sources for pole in one.poles):
             named = self._named.setdefault(self._joined.find(pole), pole)
             if named != pole:
                 self._twins.append((named, pole))
-        panel, ratings = standing.panel, self._ratings(standing.ratings)
-        ends = {p.index: self._ends(p) for p in panel.parts if p.conducts not in IDLE}
+        ratings = self._ratings(ratings)
+        ends = {part.index: self._ends(part) for part in fixed.seen}
         across = self._across(standing.across())
         answers = solved.answers if solved.rated is standing.rated else {}
         key = self._seen(ends, ratings, across)
@@ -158,12 +184,4 @@ def _wired(wires: Iterable[Wire]) -> Unions[str]:
     joined = Unions[str]()
     for wire in wires:
         joined.join(wire.a, wire.b)
-    return joined
-
-
-def _joined(standing: Standing, solved: Solved) -> Unions[str]:
-    joined = solved.wired(standing.panel.wires)
-    for part in standing.panel.parts:
-        if part.conducts in WIRES and standing.closed(part):
-            joined.join(part.a, part.b)
     return joined

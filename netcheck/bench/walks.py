@@ -7,6 +7,7 @@ the drawing.  Two ways differ in a contact that they pass.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 
 from netcheck.model.devices import Conducts, Part, device_of
 from netcheck.network.traces import Passed, walk
@@ -130,14 +131,7 @@ class _Sought:
         self._rail = rail
         self._left = MOST_STEPS
         self.gave_up = False
-        self._at: dict[int, list[Part]] = {}
-        for part in states.panel.parts:
-            moves = part.conducts is Conducts.CONTACT or part.conducts is Conducts.ONE_WAY
-            varies = part.conducts is Conducts.JOINS and bool(part.mechanism)
-            a, b = states.node(part.a), states.node(part.b)
-            if (moves or varies) and a != b and part.load is None:
-                self._at.setdefault(a, []).append(part)
-                self._at.setdefault(b, []).append(part)
+        self._at = _contacts_at(states)
 
     def from_terminal(self, terminal: str) -> Iterator[tuple[Part, ...]]:
         start = self._states.node(terminal)
@@ -169,6 +163,20 @@ class _Sought:
             if not both and part.closed:
                 return False
         return self._states.closed(part) != FALSE or not part.closed
+
+
+@lru_cache(maxsize=1)
+def _contacts_at(states: Behaviour) -> dict[int, list[Part]]:
+    """What moves, or conducts one way, at each node: the same for all loads of a panel."""
+    at: dict[int, list[Part]] = {}
+    for part in states.panel.parts:
+        moves = part.conducts is Conducts.CONTACT or part.conducts is Conducts.ONE_WAY
+        varies = part.conducts is Conducts.JOINS and bool(part.mechanism)
+        a, b = states.node(part.a), states.node(part.b)
+        if (moves or varies) and a != b and part.load is None:
+            at.setdefault(a, []).append(part)
+            at.setdefault(b, []).append(part)
+    return at
 
 
 def _walk(

@@ -82,9 +82,10 @@ class Solution:
 
         KeyError for a node that no branch meets.
         """
-        if self._parts.root(self._levels.root(a)) != self._parts.root(self._levels.root(b)):
+        (root_a, above_a), (root_b, above_b) = self._levels.find(a), self._levels.find(b)
+        if root_a != root_b and self._parts.root(root_a) != self._parts.root(root_b):
             return None
-        return self._across(a, b)
+        return self._potentials[root_a] + above_a - self._potentials[root_b] - above_b
 
     def current_a(self, branch: int) -> complex | None:
         """Amperes through a branch, by its place in the sequence given; None where branches

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -29,10 +28,6 @@ def check(sheet: Sheet) -> dict[str, Any]:
     return read
 
 
-def test_the_schema_is_itself_valid() -> None:
-    jsonschema.Draft202012Validator.check_schema(SCHEMA)
-
-
 @pytest.mark.parametrize("name", PANELS)
 def test_every_document_is_as_the_schema_says(name: str) -> None:
     check(sheet_of(conditions_of(name), []))
@@ -42,23 +37,6 @@ def test_a_text_that_cannot_be_read_has_a_document_too() -> None:
     read = check(Sheet("a.panel", None, mistakes=(MISTAKE,)))
     assert [MISTAKE.message] == [mistake["message"] for mistake in read["mistakes"]]
     assert 1 == read["counts"]["mistakes"]
-
-
-def objects(schema: Any) -> Iterator[dict[str, Any]]:
-    """Every part of the schema that describes an object with named fields."""
-    if isinstance(schema, dict):
-        if "properties" in schema:
-            yield schema
-        for part in schema.values():
-            yield from objects(part)
-
-
-def test_every_field_is_required_described_and_no_other_is_allowed() -> None:
-    for described in objects(SCHEMA):
-        assert list(described["properties"]) == described["required"]
-        assert described["additionalProperties"] is False
-        for name, field in described["properties"].items():
-            assert field.get("description") or "$ref" in field, name
 
 
 def test_the_caution_stands_in_every_document() -> None:

@@ -1,0 +1,47 @@
+"""The schemas of what is written as JSON: each valid, whole, and described field by field."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+import netcheck.report
+
+SCHEMAS = sorted(Path(netcheck.report.__path__[0]).glob("*.schema.json"))
+
+each = pytest.mark.parametrize("path", SCHEMAS, ids=lambda path: path.name)
+
+
+def schema_in(path: Path) -> dict[str, Any]:
+    schema: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return schema
+
+
+def objects(schema: Any) -> Iterator[dict[str, Any]]:
+    """Every part of the schema that describes an object with named fields."""
+    if isinstance(schema, dict):
+        if "properties" in schema:
+            yield schema
+        for part in schema.values():
+            yield from objects(part)
+
+
+@each
+def test_the_schema_is_itself_valid(path: Path) -> None:
+    jsonschema.Draft202012Validator.check_schema(schema_in(path))
+
+
+@each
+def test_every_field_is_required_described_and_no_other_is_allowed(path: Path) -> None:
+    described = list(objects(schema_in(path)))
+    assert described
+    for one in described:
+        assert list(one["properties"]) == one["required"]
+        assert one["additionalProperties"] is False
+        for name, field in one["properties"].items():
+            assert field.get("description") or "$ref" in field, name

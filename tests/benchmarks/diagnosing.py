@@ -47,6 +47,10 @@ ANSWERS = {
     "a lamp that is not lit": "H0 is not lit with S0 pressed",
     "a lamp that is dim": "H0 glows dim with S0 pressed",
     "a breaker that trips": "CB3 trips when K5 pulls in",
+    "a motor that hums": "M1 hums with S0 pressed, SS1 in HAND, FL1 operated and S2 pressed",
+    "a valve that does not run": "Z1.Y1 does not run with S0 pressed and PLC1:Q4 on",
+    "a valve that hums": "Z1.Y1 hums with S0 pressed and PLC1:Q4 on",
+    "a controller that is off": "PLC1 is off",
     "a lamp, at the last reading": "H0 is not lit with S0 pressed; K0:23 to PS1:0V 24 V DC with "
     "S0 pressed; H0:X1 to PS1:0V 24 V DC with S0 pressed; H0:X2 to PS1:0V 0 V with S0 pressed",
 }

@@ -126,8 +126,9 @@ class Terms:
         No term and no product of it can be left out.  OutOfBudget past `most` products.  Rungs
         are much alike: what has the form of something asked before is that with its own names in.
         """
+        care = self._of_its_own(f, care)
         names, form = self.form(f, care)
-        return self._told.get(names, (most, *form), lambda: self._of_its_own(f, care, most))
+        return self._told.get(names, (most, *form), lambda: self._worked_out(f, care, most))
 
     def renamed(self, products: tuple[Product, ...], put: Mapping[str, str]) -> tuple[Product, ...]:
         """The products with other names put for their own."""
@@ -151,15 +152,11 @@ class Terms:
             tuple(self._kinds[name] for name in names),
         )
 
-    def _of_its_own(self, f: int, care: int, most: int) -> tuple[Product, ...]:
-        """Of a care for others too, such as what else moves a relay that `f` depends on, only what
-        it leaves of `f`'s own variables matters: that is smaller, and of fewer forms."""
+    def _of_its_own(self, f: int, care: int) -> int:
+        """What a care for others too, such as what else moves a relay that `f` depends on, leaves
+        of the variables of `f` alone: that is smaller, and of fewer forms."""
         others = self.store.support(care) - self.store.support(f)
-        if not others:
-            return self._worked_out(f, care, most)
-        care = self.store.exists(care, others)
-        names, form = self.form(f, care)
-        return self._told.get(names, (most, *form), lambda: self._worked_out(f, care, most))
+        return self.store.exists(care, others) if others else care
 
     def _worked_out(self, f: int, care: int, most: int) -> tuple[Product, ...]:
         # Most conditions are short without any care; where one is not, care may make it so.

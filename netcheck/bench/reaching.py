@@ -57,6 +57,7 @@ class Reaching:
     def __init__(self, isolator: Isolator) -> None:
         self._isolator = isolator
         self._panel = isolator.panel
+        self._known: dict[str, Mapping[str, str]] = {}
 
     def points(self, device: str | None = None) -> Iterator[Point]:
         """Of a device, or all."""
@@ -129,10 +130,6 @@ class Reaching:
                         todo.append(there)
             self._known[source] = came
         return self._known[source]
-
-    @cached_property
-    def _known(self) -> dict[str, Mapping[str, str]]:
-        return {}
 
     @cached_property
     def _backwards(self) -> frozenset[tuple[str, str]]:

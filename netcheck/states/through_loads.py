@@ -18,7 +18,7 @@ from netcheck.network.unions import Unions
 from netcheck.states.expressions import FALSE, TRUE
 from netcheck.states.grid import Grid
 from netcheck.states.volts import volts_of
-from netcheck.states.ways import HeldApart, Way, Ways, held_apart
+from netcheck.states.ways import HeldApart, Ways, held_apart
 
 MOST_PARTS = 50_000
 """Of so many parts around coils is followed when they lead to a rail; past them a coil is
@@ -115,8 +115,9 @@ class ThroughLoads:
     def _held(self, p: int, q: int) -> list[HeldApart]:
         """What holds two rails apart; anything at any time, where that is too much to follow."""
         if (p, q) not in self._held_known:
-            by_ways = held_apart(self._ways_between, p, q)
-            self._held_known[p, q] = self._held_by_only_source(p, q) or list(by_ways)
+            self._held_known[p, q] = self._held_by_only_source(p, q) or list(
+                held_apart(self._ways.between, p, q)
+            )
         if "_ways" in self.__dict__ and self._ways.too_many:
             return [HeldApart((), TRUE, True), HeldApart((), TRUE, False)]
         return self._held_known[p, q]
@@ -134,9 +135,6 @@ class ThroughLoads:
         if len(sources) > 1 or source.kind != "AC" or at[p] == at[q]:
             return []
         return [HeldApart(volts_of(source.basis, at[p] - at[q]), self._live(number), True)]
-
-    def _ways_between(self, p: int, q: int) -> tuple[Way, ...]:
-        return self._ways.between(p, q)
 
     @cached_property
     def _ways(self) -> Ways:

@@ -74,11 +74,6 @@ def check(schema: str, text: str) -> dict[str, Any]:
     return read
 
 
-@pytest.mark.parametrize("name", SCHEMAS)
-def test_each_schema_is_itself_valid(name: str) -> None:
-    jsonschema.Draft202012Validator.check_schema(SCHEMAS[name])
-
-
 @pytest.mark.parametrize("name", ALL)
 def test_every_document_is_as_its_schema_says(name: str) -> None:
     check("trace", trace_json.render(traces(name)))
@@ -101,26 +96,6 @@ def test_a_text_that_cannot_be_read_has_documents_too() -> None:
     told = DiagnoseDocument("a.panel", mistakes=(MISTAKE,))
     for read in (trace, meter, check("diagnose", diagnose_json.render(told))):
         assert [MISTAKE.message] == [mistake["message"] for mistake in read["mistakes"]]
-
-
-def objects(schema: Any) -> Iterator[dict[str, Any]]:
-    """Every part of a schema that describes an object with named fields."""
-    if isinstance(schema, dict):
-        if "properties" in schema:
-            yield schema
-        for part in schema.values():
-            yield from objects(part)
-    elif isinstance(schema, list):
-        for part in schema:
-            yield from objects(part)
-
-
-@pytest.mark.parametrize("name", SCHEMAS)
-def test_every_field_is_required_described_and_no_other_is_allowed(name: str) -> None:
-    for described in objects(SCHEMAS[name]):
-        assert list(described["properties"]) == described["required"]
-        assert described["additionalProperties"] is False
-        assert all("description" in field for field in described["properties"].values())
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -10,9 +10,9 @@ from typing import Any
 import jsonschema
 import pytest
 
-import netcheck.report
+import netcheck
 
-SCHEMAS = sorted(Path(netcheck.report.__path__[0]).glob("*.schema.json"))
+SCHEMAS = sorted(Path(netcheck.__path__[0]).rglob("*.schema.json"))
 
 each = pytest.mark.parametrize("path", SCHEMAS, ids=lambda path: path.name)
 
@@ -29,6 +29,9 @@ def objects(schema: Any) -> Iterator[dict[str, Any]]:
             yield schema
         for part in schema.values():
             yield from objects(part)
+    elif isinstance(schema, list):
+        for part in schema:
+            yield from objects(part)
 
 
 @each
@@ -38,10 +41,12 @@ def test_the_schema_is_itself_valid(path: Path) -> None:
 
 @each
 def test_every_field_is_required_described_and_no_other_is_allowed(path: Path) -> None:
-    described = list(objects(schema_in(path)))
+    schema = schema_in(path)
+    described = list(objects(schema))
     assert described
     for one in described:
         assert list(one["properties"]) == one["required"]
         assert one["additionalProperties"] is False
         for name, field in one["properties"].items():
-            assert field.get("description") or "$ref" in field, name
+            of = schema["$defs"][field["$ref"].rpartition("/")[2]] if "$ref" in field else {}
+            assert field.get("description") or of.get("description"), name

@@ -70,6 +70,15 @@ OTHER_WORDS = {
 
 JOINING = ("when", "while", "if", "once")
 """Words that people write for `whenever`."""
+SAID_OTHERWISE = {
+    "never": "`M1 is not on whenever S1 is pressed`",
+    "always": "`M1 is on whenever S1 is pressed`",
+    "sometimes": "`sometimes M1 is on and S1 is pressed`",
+    "can": "`sometimes M1 is on and S1 is pressed`",
+    "whenever": "`M1 is off whenever S1 is pressed and S2 is pressed`",
+    "only": "`M1 is on only while S1 is pressed and S2 is pressed`",
+}
+"""By the word that made a sentence what it is: how that sentence is said under a condition."""
 NO_TIMES = (
     "an intent or assumption says what holds, not how soon",
     "leave the time out: what is said must hold once everything has settled; "
@@ -539,22 +548,42 @@ def _condition(spot: Spot) -> Told | None:
         )
     if spot.met == "together":
         return Told("`together` does not fit here", "did you mean `are never ... together`?")
-    for word in (spot.met, last):
-        meant = "whenever" if word in JOINING else nearest(word, _claim_words(), 0.75)
-        if meant and word not in _claim_words():
+    ends_open = words[-2:] == ["only", "while"]
+    for word in (spot.met, "" if ends_open else last):
+        if help := _meant_in_claim(word, spot):
             column = spot.column if word == spot.met else spot.row.rfind(word, 0, spot.column) + 1
             return Told(
                 f"`{word}` does not fit here",
-                f"did you mean `{meant}`?",
+                help,
                 "not understood",
                 (spot.line, max(column, 1), len(word)),
             )
     return None
 
 
+def _meant_in_claim(word: str, spot: Spot) -> str:
+    """What to write for a word of a condition that does not fit; empty where nothing is known.
+
+    The parser has merged its states too far to know which words still fit, so the sentence
+    itself is asked for the word that made it what it is: it takes no second one.
+    """
+    sentence = re.sub(r'"[^"]*"', "", spot.before).split()
+    made = next((one for one in sentence if one in SAID_OTHERWISE and one != word), "")
+    if made and word in (*JOINING, "whenever"):
+        return f"say it as in {SAID_OTHERWISE[made]}"
+    if word in _claim_words():
+        return ""
+    fitting = ("AND OR NOT IS HAS ARE TOGETHER" if made else CLAIM_WORDS).split()
+    words = tuple(one for name in fitting for one in spoken(name))
+    meant = "whenever" if word in JOINING else nearest(word, words, 0.75)
+    return f"did you mean `{meant}`?" if meant else ""
+
+
+CLAIM_WORDS = "WHENEVER NEVER ALWAYS SOMETIMES TOGETHER AND OR NOT IS HAS ARE"
+
+
 def _claim_words() -> tuple[str, ...]:
-    names = "WHENEVER NEVER ALWAYS SOMETIMES TOGETHER AND OR NOT IS HAS ARE".split()
-    return tuple(word for name in names for word in spoken(name))
+    return tuple(word for name in CLAIM_WORDS.split() for word in spoken(name))
 
 
 def _near_keyword(spot: Spot) -> Told | None:

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from netcheck.reading import statements as say
+from netcheck.reading.mistakes import SAID_OTHERWISE
 from netcheck.reading.syntax import DEEPEST_CONDITION, read_statements
 from netcheck.text import Source
 
@@ -106,8 +107,35 @@ def test_denials_inside_one_another_are_bounded(deep: int) -> None:
         ("M1 is off 2 s after S1 is pressed", "leave the time out"),
         ("M1 is off after S1 is pressed", "leave the time out"),
         ("S1 and S2 are not pressed together", "`are never ... together`"),
+        ("K1 is never in when S1 is pressed", "`M1 is not on whenever S1 is pressed`"),
+        ("K1 is never in whenever S1 is pressed", "`M1 is not on whenever S1 is pressed`"),
+        ("K1 and K2 are never in if S1 is pressed", "`M1 is not on whenever S1 is pressed`"),
+        ("K1 is always in once S1 is pressed", "`M1 is on whenever S1 is pressed`"),
+        ("sometimes K1 is in when S1 is pressed", "`sometimes M1 is on and S1 is pressed`"),
+        ("K1 can be in while S1 is pressed", "`sometimes M1 is on and S1 is pressed`"),
+        ("K1 is in whenever S1 is pressed if S2 is in", "S1 is pressed and S2 is pressed`"),
+        ("K1 is in only while S1 is pressed if S2 is in", "S1 is pressed and S2 is pressed`"),
+        ("K1 is in wenever S1 is pressed", "did you mean `whenever`?"),
     ],
 )
 def test_a_word_that_joins_otherwise_is_answered_with_ours(sentence: str, help: str) -> None:
     (mistake,) = read_statements(Source("x.panel", f'intent "it": {sentence}')).mistakes
     assert help in mistake.help
+
+
+@pytest.mark.parametrize("made", ["never K1 is in", "K1 is never in", "K1 is always in"])
+@pytest.mark.parametrize("word", ["when", "wenever", "nevr", "alway", "sometime"])
+def test_no_word_is_offered_that_does_not_fit_after_what_was_said(made: str, word: str) -> None:
+    sentence = f'intent "it may be whenever": {made} {word} S1 is pressed'
+    (mistake,) = read_statements(Source("x.panel", sentence)).mistakes
+    assert "did you mean" not in mistake.help
+
+
+@pytest.mark.parametrize("instead", SAID_OTHERWISE.values())
+def test_what_is_offered_instead_is_a_sentence(instead: str) -> None:
+    assert claim(instead.strip("`"))
+
+
+def test_only_while_without_its_condition_is_told_as_an_end() -> None:
+    (mistake,) = read_statements(Source("x.panel", 'intent "it": K1 is in only while')).mistakes
+    assert "the line ends after `while`" == mistake.message

@@ -40,6 +40,7 @@ _READING = re.compile(
     r"(?P<red>[^\s:]+:\S+) to (?P<black>[^\s:]+:\S+)(?: reads)? "
     r"(?P<value>floats|(?P<figure>-?\d{1,6}(?:\.\d{1,6})?) (?P<unit>mV|V|kV)(?: (?P<kind>AC|DC))?)"
 )
+_TWO_POINTS = re.compile(r"[^\s:]+:\S+ to [^\s:]+:\S+(?: reads)?(?P<shown>.*)")
 _LOOKED = re.compile(r"(?P<wire>wire .+?) (?:is )?(?P<look>seen|not seen|different)")
 _UNITS = {"mV": 1e-3, "V": 1.0, "kV": 1e3}
 
@@ -144,9 +145,17 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     reading = _READING.fullmatch(head)
     if reading is not None:
         red, black = (_terminal(panel, reading[side]) for side in ("red", "black"))
+        if red == black:
+            raise NameMistake(f"both leads are on {red}", "name two terminals")
         floats = reading["value"] == "floats"
         volts = 0.0 if floats else float(reading["figure"]) * _UNITS[reading["unit"]]
         return Read(said, red, black, volts, reading["kind"] or "", floats, withs)
+    points = _TWO_POINTS.fullmatch(head)
+    if points is not None:
+        raise NameMistake(
+            f"`{points['shown'].strip()}` is no voltage",
+            "write one like `24 V DC`, `120 V AC`, `0 V`, `floats`; ohms and amperes are not taken",
+        )
     name, _, does = head.partition(" ")
     device = panel.devices.get(name)
     if device is None:
@@ -155,7 +164,7 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     does, _, when = does.partition(" when ")
     if does in TRIPS:
         return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)
-    every = OFF + ON + DIM + TRIPS
+    every = TRIPS if device.kind in ("breaker", "fuse") else OFF + ON + DIM + TRIPS
     if does not in every or when:
         raise NameMistake(
             f"`{head}` is no symptom", did_you_mean(does, every, f"write one like {EXAMPLES}")

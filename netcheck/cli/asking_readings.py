@@ -1,12 +1,13 @@
 """`netcheck diagnose --ask`: question and answer at the panel, a reading at a time.
 
 What was said is a list of lines, as a file of symptoms has them: saving writes it, resuming
-reads it, undoing takes the last one away.
+reads it, undoing takes the last one away, or what was skipped since.
 """
 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -23,47 +24,73 @@ if TYPE_CHECKING:
 ANSWERS = "Answer with what the meter shows: `24 V DC`, `120 V AC`, `0`, `floats`.  Or say"
 COMMANDS = (
     ("skip", "another two points"),
-    ("undo", "take the last line back"),
+    ("undo", "take the last answer or skip back"),
     ("list", "all that was said so far"),
     ("save FILE", "write it down; name FILE as SYMPTOMS to go on from there"),
     ("quit", "end, with the whole answer"),
 )
 LINES = "or any other line, such as `H1 is on with S2 pressed` or `wire 204 seen`."
+FIRST = "What is wrong?  Say it as in `M1 does not run with S2 pressed`, `CB3 trips`, `H1 is dim`."
+VOLTAGE = "write one like `24 V DC`, `120 V AC`, `0`, `floats`"
+SAVED_AT = "# saved at "
+"""Begins a file that was saved; the panel's file follows."""
+
+_VOLTAGE = r"([+-]?[0-9]+(?:[.,][0-9]+)?) ?([mkK]?[vV])?(?: ?([aAdD][cC]))?"
+_NUMBER = r"[+-]?[0-9][0-9.,eE]*|OL"
 
 Diagnosed = Callable[[Sequence[str], Sequence[tuple[str, str]]], "DiagnoseDocument"]
 """From the lines said, and the pairs not to ask for.  Raises UsageError."""
 
 
 class Asking:
-    """A dialogue; `lines` are what was said so far."""
+    """A dialogue; `lines` are what was said so far, `panel` is the file it is about."""
 
-    def __init__(self, diagnosed: Diagnosed, lines: Sequence[str], *, colour: bool) -> None:
+    def __init__(
+        self, diagnosed: Diagnosed, lines: Sequence[str], panel: str, *, colour: bool
+    ) -> None:
         self._diagnosed = diagnosed
-        self._lines = list(lines)
+        self._steps: list[str | tuple[str, str]] = list(lines)
+        self._panel = panel
         self._colour = colour
-        self._skipped: list[tuple[str, str]] = []
         self._written = ""
 
-    def run(self) -> DiagnoseDocument:
-        """Until the answer is `quit`, or there is none."""
+    @property
+    def _lines(self) -> list[str]:
+        return [step for step in self._steps if isinstance(step, str)]
+
+    @property
+    def _skipped(self) -> list[tuple[str, str]]:
+        return [step for step in self._steps if not isinstance(step, str)]
+
+    def run(self) -> DiagnoseDocument | None:
+        """Until the answer is `quit`, or there is none.  None where nothing was said."""
         self._help()
-        document = self._diagnosed(self._lines, self._skipped)
-        self._show(document)
-        while (answer := _answer()) not in ("quit", None):
-            before = list(self._lines)
+        document = None
+        if self._lines:
+            document = self._again()
+        else:
+            self._say(FIRST)
+        while (answer := _answer("reads" if document else "seen")) not in ("quit", None):
+            before = list(self._steps)
             try:
-                if self._take(" ".join(str(answer).split()), document):
-                    document = self._diagnosed(self._lines, self._skipped)
-                    self._show(document)
+                if self._take(str(answer), document):
+                    document = self._again()
             except click.UsageError as error:
-                self._lines = before
-                self._say(f"not taken: {error.message}")
+                self._steps = before
+                number = re.fullmatch(_NUMBER, str(answer).split(" ")[0])
+                said = f"`{answer}` is no voltage; {VOLTAGE}" if number else error.message
+                self._say(f"not taken: {error.message if _is_bare(str(answer)) else said}")
         return document
 
-    def _take(self, answer: str, document: DiagnoseDocument) -> bool:
+    def _again(self) -> DiagnoseDocument:
+        document = self._diagnosed(self._lines, self._skipped)
+        self._show(document)
+        return document
+
+    def _take(self, answer: str, document: DiagnoseDocument | None) -> bool:
         """Whether it changed what is known.  Raises UsageError."""
         word, _, rest = answer.partition(" ")
-        step = document.diagnosis.next if document.diagnosis else None
+        step = document.diagnosis.next if document and document.diagnosis else None
         if answer in ("", "help", "?"):
             self._help()
         elif answer == "list":
@@ -75,22 +102,28 @@ class Asking:
         elif answer == "skip":
             return self._skip(step)
         else:
-            self._lines.append(_line_of(answer, step))
+            self._steps.append(_line_of(answer, step))
             return True
         return False
 
     def _undo(self) -> bool:
-        if len(self._lines) < 2:
+        if not self._steps:
+            self._say("nothing was said yet")
+            return False
+        last = self._steps[-1]
+        if isinstance(last, str) and len(self._lines) < 2:
             self._say("the first line stays: there is nothing to go by without it")
             return False
-        self._say(f"taken back: {self._lines.pop()}")
+        self._steps.pop()
+        skipped = not isinstance(last, str)
+        self._say(f"asked again: {' to '.join(last)}" if skipped else f"taken back: {last}")
         return True
 
     def _skip(self, step: Next | None) -> bool:
         if step is None:
             self._say("there is no reading to skip")
             return False
-        self._skipped.append((step.red, step.black))
+        self._steps.append((step.red, step.black))
         return True
 
     def _save(self, path: str) -> None:
@@ -99,7 +132,8 @@ class Asking:
         if os.path.lexists(path) and path != self._written:
             raise click.UsageError(f"{path!r} is there already; name another")
         try:
-            write_whole(path, "".join(f"{line}\n" for line in self._lines))
+            lines = [f"{SAVED_AT}{self._panel}", *self._lines]
+            write_whole(path, "".join(f"{line}\n" for line in lines))
         except OSError as error:
             raise click.UsageError(f"cannot write {path!r}: {error.strerror or error}") from None
         self._written = path
@@ -133,20 +167,42 @@ class Asking:
         return Page(colour=self._colour, width=screen_width())
 
 
-def _answer() -> str | None:
-    """None where there is no more to read."""
+def _answer(prompt: str) -> str | None:
+    """None where there is no more to read.  Telephones begin a line with a capital."""
     try:
-        return str(click.prompt("reads", prompt_suffix="> ", default="", show_default=False))
+        said = click.prompt(prompt, prompt_suffix="> ", default="", show_default=False)
     except click.Abort:
         return None
+    word, _, rest = " ".join(str(said).split()).partition(" ")
+    if word.lower() in ("floats", "help", "?", *(name.split(" ")[0] for name, _ in COMMANDS)):
+        word = word.lower()
+    return f"{word} {rest}".strip()
+
+
+def _is_bare(answer: str) -> bool:
+    return answer == "floats" or re.fullmatch(_VOLTAGE, answer) is not None
 
 
 def _line_of(answer: str, step: Next | None) -> str:
-    """The line that an answer stands for: of a bare reading, that of the pair asked for."""
-    figure = answer.split(" ")[0]
-    bare = figure.lstrip("+-").replace(".", "", 1).isdigit()
-    if step is None or not (bare or answer == "floats"):
+    """The line that an answer stands for: of a bare reading, that of the pair asked for.
+
+    Raises UsageError where none is asked for.
+    """
+    if not _is_bare(answer):
         return answer
-    value = f"{figure} V" if answer == figure and bare else answer
+    if step is None:
+        raise click.UsageError(
+            "no two points are asked for now; name them, as in `K1:A1 to K1:A2 24 V`"
+        )
     with_ = f" with {' and '.join(step.withs)}" if step.withs else ""
-    return f"{step.red} to {step.black} {value}{with_}"
+    return f"{step.red} to {step.black} {_voltage(answer)}{with_}"
+
+
+def _voltage(answer: str) -> str:
+    """As a file of symptoms has it: `24v` is `24 V`."""
+    found = re.fullmatch(_VOLTAGE, answer)
+    if found is None:
+        return answer
+    figure, unit, kind = (part or "" for part in found.groups())
+    plain = figure.replace(",", ".").lstrip("+")
+    return f"{plain} {unit[:-1].lower()}V {kind.upper()}".strip()

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from netcheck.cli.given import STANDARD_INPUT, standard_input
 from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, write
-from netcheck.cli.screen import wants_colour
+from netcheck.cli.screen import note, wants_colour
 from netcheck.cli.status import Status
 
 if TYPE_CHECKING:
@@ -20,6 +21,10 @@ if TYPE_CHECKING:
     from netcheck.model.panel import Panel
 
 LARGEST_BYTES = 100_000
+NOTHING_SEEN = (
+    'nothing was seen: name a file, say --saw "M1 does not run with S2 pressed", '
+    "or let --ask ask for it"
+)
 MEANING = """\b
 Exit status:
   0  suspects are told, or no fault is needed
@@ -45,7 +50,9 @@ Exit status:
     help='A table of how often each sort of fault happens, a line like `"ground fault" = 5`; '
     "what it leaves out stays as usual.",
 )
-@click.option("--ask", is_flag=True, help="Ask for the next reading, and for the next.")
+@click.option(
+    "--ask", is_flag=True, help="Ask what is wrong, for the next reading, and for the next."
+)
 @click.pass_context
 def command(
     ctx: click.Context,
@@ -57,40 +64,70 @@ def command(
 ) -> None:
     """Rank the faults of PANEL that explain everything in SYMPTOMS.
 
-    SYMPTOMS is a file with a line for each thing seen; `#` begins a remark.  A line says that
-    something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a meter read,
-    or that a wire was seen, not seen or different.  Told are single faults, or two at once
-    where no single one explains all, and which two points to meter next.
+    SYMPTOMS is a file, or `-`, with a line for each thing seen; `#` begins a remark.  A line
+    says that something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a
+    meter read, or that a wire was seen, not seen or different.  Told are single faults, or two
+    at once where no single one explains all, and which two points to meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")
-    if ask and asked.path == "-":
-        raise click.UsageError("--ask needs standard input for the answers: name the panel's file")
+    _refuse_shared_streams(asked, seen_path, ask=ask)
     likelihoods = _likelihoods(table_path)
     with opened(asked, "diagnosing in") as read:
-        lines = [*_lines_of(seen_path), *(("--saw", word) for word in saw)]
-        if not lines:
-            raise click.UsageError(
-                'nothing was seen: name a file, or say --saw "M1 does not run with S2 pressed"'
-            )
+        lines = [*_lines_of(seen_path, read.path), *(("--saw", word) for word in saw)]
         tries = _tries_in(read)
-        document = diagnosed(read, lines, likelihoods, tries=tries)
+        document = None
+        if lines or tries is None:
+            document = diagnosed(read, lines, likelihoods, tries=tries)
     if ask and tries is not None:
         document = _asked(asked, read, [line for _, line in lines], likelihoods, tries)
+    if document is None:
+        raise click.UsageError(NOTHING_SEEN)
     written = write(
         asked, read, lambda form, colour, width: rendered(form, document, colour, width)
     )
     ctx.exit(status_of(document) if written and not read.mistakes else Status.WRONG)
 
 
-def _lines_of(path: str | None) -> list[tuple[str, str]]:
+def _refuse_shared_streams(asked: Asked, seen_path: str | None, *, ask: bool) -> None:
+    """Raises UsageError where two things would be read from standard input, or written mixed."""
+    if ask and "-" in (asked.path, seen_path):
+        raise click.UsageError("--ask needs standard input for the answers: name the files")
+    if asked.path == seen_path == "-":
+        raise click.UsageError(
+            "PANEL and SYMPTOMS: only one of them can be read from standard input"
+        )
+    if ask and any(one.form == "json" and one.path == "-" for one in asked.outputs):
+        raise click.UsageError("--ask talks on standard output: write --output json=FILE")
+
+
+def _lines_of(path: str | None, panel_path: str) -> list[tuple[str, str]]:
     """Where each line stands, and what it says.  Raises UsageError."""
     if path is None:
         return []
     lines = _text_of(path, "a file of symptoms").splitlines()
+    _note_other_panel(path, lines[:1], panel_path)
     said = [(f"{path}, line {number}", line) for number, line in enumerate(lines, start=1)]
     kept = [(place, line.partition("#")[0].strip()) for place, line in said]
     return [(place, line) for place, line in kept if line]
+
+
+def _note_other_panel(path: str, first: Sequence[str], panel_path: str) -> None:
+    """Say so where a dialogue was saved at another panel than this."""
+    from netcheck.cli.asking_readings import SAVED_AT
+    from netcheck.report.terminal import visible
+
+    here = _file_of(panel_path)
+    for line in first:
+        if line.startswith(SAVED_AT) and line != f"{SAVED_AT}{here}":
+            there = line[len(SAVED_AT) :]
+            note(visible(f"netcheck: {path} was saved at {there}, not at {here}"))
+
+
+def _file_of(path: str) -> str:
+    from netcheck.report.terminal import visible
+
+    return visible(os.path.basename(path))
 
 
 def _text_of(path: str, what: str) -> str:
@@ -98,13 +135,16 @@ def _text_of(path: str, what: str) -> str:
     if os.path.isdir(path):
         raise click.UsageError(f"{path!r} is a folder; name {what}")
     try:
-        with open(path, "rb") as file:
-            text = file.read(LARGEST_BYTES + 1)
+        if path == STANDARD_INPUT:
+            text = standard_input()
+        else:
+            with open(path, "rb") as file:
+                text = file.read(LARGEST_BYTES + 1)
     except OSError as error:
         raise click.UsageError(f"cannot read {path!r}: {error.strerror or error}") from None
     if len(text) > LARGEST_BYTES:
         raise click.UsageError(f"{path!r} is longer than {LARGEST_BYTES:,} bytes")
-    return text.decode("utf-8", errors="replace")
+    return text.decode("utf-8-sig", errors="replace")
 
 
 def _likelihoods(path: str | None) -> Likelihoods:
@@ -128,15 +168,15 @@ def _tries_in(read: Read) -> Tries | None:
 
 def _asked(
     asked: Asked, read: Read, lines: Sequence[str], likelihoods: Likelihoods, tries: Tries
-) -> DiagnoseDocument:
-    """What is known at the end of the dialogue."""
+) -> DiagnoseDocument | None:
+    """What is known at the end of the dialogue; None where nothing was said."""
     from netcheck.cli.asking_readings import Asking
 
     def again(said: Sequence[str], skipped: Sequence[tuple[str, str]]) -> DiagnoseDocument:
-        lines = [("this answer", line) for line in said]
+        lines = [("", line) for line in said]
         return diagnosed(read, lines, likelihoods, skipped, tries)
 
-    return Asking(again, lines, colour=wants_colour(asked.colour)).run()
+    return Asking(again, lines, _file_of(read.path), colour=wants_colour(asked.colour)).run()
 
 
 def diagnosed(
@@ -178,7 +218,8 @@ def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observatio
             found.append(observation(panel, line))
         except NameMistake as mistake:
             help = f"; {mistake.help}" if mistake.help else ""
-            raise click.UsageError(visible(f"{place}: {mistake.message}{help}")) from None
+            at = f"{place}: " if place else ""
+            raise click.UsageError(visible(f"{at}{mistake.message}{help}")) from None
     return found
 
 

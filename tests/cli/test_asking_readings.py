@@ -60,13 +60,84 @@ def test_saving_overwrites_nothing_but_what_it_wrote_itself() -> None:
     assert "say where" in result.stdout
     assert "cannot write 'no/such.txt'" in result.stdout
     assert before == Path("valve.panel").read_text(encoding="utf-8")
-    assert 2 == len(Path("a.txt").read_text(encoding="utf-8").splitlines())
+    assert 3 == len(Path("a.txt").read_text(encoding="utf-8").splitlines())
 
 
 def test_a_reading_that_is_skipped_is_not_asked_for_again() -> None:
     result = diagnose("--saw", SYMPTOM, "--ask", answers="skip\nskip\nskip\nquit\n")
     asked = [line for line in result.stdout.splitlines() if line.startswith("METER NEXT")]
     assert 4 == len(set(asked[:4]))
+
+
+def test_a_reading_that_was_skipped_comes_back_with_undo() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="skip\nundo\nquit\n")
+    asked = [line for line in result.stdout.splitlines() if line.startswith("METER NEXT")]
+    assert asked[0] == asked[2] != asked[1]
+    assert "asked again: " in result.stdout
+
+
+@pytest.mark.parametrize("answer", ["24V", "24 v", "24v dc", "24VDC", "+24.0 V DC", "24,0 V"])
+def test_a_reading_may_be_written_as_thumbs_write_it(answer: str) -> None:
+    plain = diagnose("--saw", SYMPTOM, "--ask", answers="24 V\nquit\n")
+    other = diagnose("--saw", SYMPTOM, "--ask", answers=f"{answer}\nquit\n")
+    assert "not taken" not in other.stdout
+    assert verdicts(plain) == verdicts(other)
+
+
+def test_words_of_the_dialogue_may_begin_with_a_capital_as_telephones_write_them() -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="0\nUndo\nSkip\nList\nHelp\nQuit\n")
+    assert "not taken" not in result.stdout
+    assert "taken back" in result.stdout
+    assert result.stdout.endswith("decide.\n")
+
+
+@pytest.mark.parametrize("answer", ["5 bananas", "24 A", "192 ohm", "1e3 V", "OL"])
+def test_an_answer_that_is_no_voltage_is_refused_with_what_is_one(answer: str) -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers=f"{answer}\nquit\n")
+    (refused,) = [line for line in result.stdout.splitlines() if line.startswith("not taken")]
+    assert "`24 V DC`" in refused
+    assert "this answer" not in refused
+
+
+def test_a_bare_reading_where_none_is_asked_for_must_name_its_points() -> None:
+    answers = "999 V\n24 V\nquit\n"  # nothing drawn gives so much, so nothing is asked for
+    result = diagnose("--saw", SYMPTOM, "--ask", answers=answers)
+    (refused,) = [line for line in result.stdout.splitlines() if line.startswith("not taken")]
+    assert "no two points are asked for" in refused
+
+
+def test_with_nothing_told_what_was_seen_is_asked_for_first() -> None:
+    result = diagnose("--ask", answers=f"\nthe valve is sad\n{SYMPTOM}\n0\nundo\nquit\n")
+    told = diagnose("--saw", SYMPTOM, "--ask", answers="0\nundo\nquit\n")
+    assert 0 == result.exit_code
+    assert "What is wrong?" in result.stdout
+    assert 1 == result.stdout.count("not taken: ")
+    assert verdicts(told) == verdicts(result)
+
+
+def test_who_says_nothing_at_all_is_told_what_to_say() -> None:
+    result = diagnose("--ask", answers="")
+    assert 2 == result.exit_code
+    assert "nothing was seen" in result.stderr
+
+
+def test_a_dialogue_and_json_do_not_share_standard_output(tmp_path: Path) -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", "--output", "json=-", answers="quit\n")
+    assert 2 == result.exit_code
+    assert "json=FILE" in result.stderr
+    to_file = diagnose("--saw", SYMPTOM, "--ask", "--output", "json=r.json", answers="quit\n")
+    assert 0 == to_file.exit_code
+    assert Path("r.json").read_text(encoding="utf-8").startswith("{")
+
+
+def test_what_was_saved_at_another_panel_is_told_when_it_is_resumed() -> None:
+    diagnose("--saw", SYMPTOM, "--ask", answers="save r.txt\nquit\n")
+    Path("other.panel").write_text(ALL["valve"], encoding="utf-8")
+    again = diagnose("r.txt")
+    other = CliRunner().invoke(group, ["diagnose", "other.panel", "r.txt"])
+    assert "" == again.stderr
+    assert "r.txt was saved at valve.panel, not at other.panel" in other.stderr
+    assert 0 == other.exit_code
 
 
 def test_what_is_not_understood_changes_nothing_and_the_end_of_input_is_the_end() -> None:

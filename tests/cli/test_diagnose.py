@@ -64,6 +64,12 @@ def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
         (["valve.panel", "none.txt"], "cannot read 'none.txt'"),
         (["valve.panel", "."], "'.' is a folder"),
         (["valve.panel", "seen.txt", "--fault", "K1 welded"], "leave --fault away"),
+        (["valve.panel", "--saw", "K1:A1 to K1:A2 24 bananas"], "`24 bananas` is no voltage"),
+        (["valve.panel", "--saw", "K1:A1 to K1:A2 192 ohm"], "`192 ohm` is no voltage"),
+        (["valve.panel", "--saw", "K1:A1 to K1:A2 with S2 pressed"], "write one like `24 V DC`"),
+        (["valve.panel", "--saw", "K1:A1 to K1:A1 0 V"], "both leads are on K1:A1"),
+        (["valve.panel", "--saw", "FU1 is blown"], "did you mean `blows`?"),
+        (["-", "-"], "only one of them can be read from standard input"),
     ],
 )
 def test_wrong_use_is_told(arguments: list[str], words: str) -> None:
@@ -78,6 +84,26 @@ def test_a_line_that_says_nothing_is_named_by_its_place(tmp_path: Path) -> None:
     assert 2 == result.exit_code
     assert "bad.txt, line 3: `Y1 sings" in result.stderr
     assert "\x1b" not in result.stderr
+
+
+@pytest.mark.parametrize("change", [("\n", "\r\n"), ("# seen", "\ufeff# seen")])
+def test_line_ends_and_marks_of_other_systems_change_nothing(change: tuple[str, str]) -> None:
+    before = diagnose("valve.panel", "seen.txt").stdout
+    Path("seen.txt").write_bytes(SEEN.replace(*change).encode())
+    assert before == diagnose("valve.panel", "seen.txt").stdout
+
+
+def test_a_byte_order_mark_before_the_first_symptom_is_no_part_of_its_name() -> None:
+    Path("seen.txt").write_bytes(("\ufeff" + SEEN.split("\n", 1)[1]).encode())
+    assert 0 == diagnose("valve.panel", "seen.txt").exit_code
+
+
+def test_symptoms_are_read_from_standard_input_too() -> None:
+    from_file = diagnose("valve.panel", "seen.txt").stdout
+    assert from_file == diagnose("valve.panel", "-", given=SEEN).stdout
+    nothing = diagnose("valve.panel", "-", "--ask", given="")
+    assert 2 == nothing.exit_code
+    assert "--ask needs standard input" in nothing.stderr
 
 
 def test_json_lists_every_suspect() -> None:

@@ -36,9 +36,8 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
     if diagnosis is not None:
         page.say(f"LIVE up to {figure(diagnosis.highest_v)} V where this is metered", "live")
         page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
-    page.field("seen", document.seen)
-    page.field("state", [f"{TAKEN}, but for what is said `with`"])
-    if diagnosis is not None:
+        page.field("seen", document.seen)
+        page.field("state", [f"{TAKEN}, but for what is said `with`"])
         page.blank()
         _misfits(page, diagnosis)
         if diagnosis.next is not None:

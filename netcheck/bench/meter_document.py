@@ -27,3 +27,9 @@ class MeterDocument:
     assumed: tuple[str, ...] = ()
     open_questions: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+
+    @property
+    def tells_something(self) -> bool:
+        """Whether there is any reading, or a question why there is none."""
+        told = (self.nodes, self.between, self.clamped, self.ohms, self.loads, self.open_questions)
+        return any(told)

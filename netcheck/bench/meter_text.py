@@ -21,13 +21,8 @@ def render(document: MeterDocument, *, colour: bool, width: int | None) -> str:
     page = Page(colour=colour, width=width)
     for word in document.supposed:
         page.say(f"SUPPOSED {word}: not as drawn", "mark")
-    if document.off:
-        page.say("POWER OFF: every source open, locked and proved dead", "mark")
-    elif document.highest_v and not round(document.highest_v):
-        page.say("LIVE: nothing reads volts here in this state; that proves no point dead", "live")
-    elif document.highest_v:
-        page.say(f"LIVE up to {figure(round(document.highest_v))} V here", "live")
-    page.field("state", [_state(document)])
+    if document.tells_something:
+        _setting_out(page, document)
     for between in document.between:
         page.blank()
         _between(page, between)
@@ -51,6 +46,17 @@ def render(document: MeterDocument, *, colour: bool, width: int | None) -> str:
     page.blank()
     _cautions(page, document)
     return page.text
+
+
+def _setting_out(page: Page, document: MeterDocument) -> None:
+    """What is live at the points to be metered, and the state that all is said of."""
+    if document.off:
+        page.say("POWER OFF: every source open, locked and proved dead", "mark")
+    elif round(document.highest_v):
+        page.say(f"LIVE up to {figure(round(document.highest_v))} V here", "live")
+    elif not document.open_questions:
+        page.say("LIVE: nothing reads volts here in this state; that proves no point dead", "live")
+    page.field("state", [_state(document)])
 
 
 def _state(document: MeterDocument) -> str:
@@ -158,7 +164,8 @@ def _clamped(page: Page, document: MeterDocument) -> None:
             continue
         page.row([(_amperes(one), READING)], f"{one.wire}, {one.a} to {one.b}{_note(one)}")
     if still:
-        page.row([("0 A", READING)], f"in {still} more")
+        every = still == len(document.clamped)
+        page.row([("0 A", READING)], f"in all {still}" if every else f"in {still} more")
 
 
 def _amperes(one: Clamped) -> str:

@@ -55,6 +55,8 @@ def command(
         raise click.UsageError("--off reads ohms: leave --against and --clamp away")
     if against and pairs:
         raise click.UsageError("--between names both leads: leave --against away")
+    if clamping and (against or pairs):
+        raise click.UsageError("--clamp goes round a conductor: leave --against and --between away")
     with opened(asked, "metering in") as read:
         document = metered(read, points, pairs, against, off=off, clamping=clamping)
     status = Status.OPEN if document.open_questions else Status.NOTHING
@@ -82,6 +84,9 @@ def metered(
 
     terminals = [t for point in points for t in terminals_called(read.panel, point)]
     ends = [tuple(terminal_called(read.panel, end) for end in pair) for pair in pairs]
+    for pair in ends:
+        if len(set(pair)) < len(pair):
+            raise click.UsageError(f"both leads are on {pair[0]}; name two terminals")
     if off:
         document = ohm_readings(read.broken, terminals, ends)
     else:
@@ -95,12 +100,13 @@ def terminals_called(panel: Panel, name: str) -> tuple[str, ...]:
     if name.startswith("wire "):
         from netcheck.model.names import NameMistake
         from netcheck.model.wire_names import wire_in_words
+        from netcheck.report.terminal import visible
 
         try:
             wire = wire_in_words(panel.wires, name)
         except NameMistake as mistake:
             help = f"; {mistake.help}" if mistake.help else ""
-            raise click.UsageError(f"{mistake.message}{help}") from None
+            raise click.UsageError(visible(f"{mistake.message}{help}")) from None
         return wire.a, wire.b
     refuse_unknown(panel, name, list(panel.devices), "name a device or a terminal like K1:A1")
     return panel.devices[name].terminals if name in panel.devices else (name,)

@@ -111,3 +111,10 @@ def test_json_lists_every_suspect() -> None:
     document = json.loads(result.stdout)
     assert 8 == len(document["diagnosis"]["suspects"])
     assert "K1:13" == document["diagnosis"]["next"]["red"]  # S1 is on the door
+
+
+def test_of_a_text_that_cannot_be_read_no_state_is_told() -> None:
+    result = diagnose("-", "--saw", "K1 is out", given="nothing")
+    assert 2 == result.exit_code
+    assert "CANNOT READ" in result.stdout
+    assert "\nstate " not in result.stdout

@@ -81,6 +81,13 @@ def test_ungrounded_poles_are_both_live() -> None:
         (["valve.panel", "wire 240"], "there is no wire 240"),
         (["valve.panel", "--between", "K1", "Y1"], "`K1` has several terminals; say which"),
         (["valve.panel", "--off", "--clamp"], "--off reads ohms"),
+        (
+            ["valve.panel", "--clamp", "--between", "K1:A1", "K1:A2"],
+            "--clamp goes round a conductor",
+        ),
+        (["valve.panel", "--clamp", "--against", "K1:A1"], "--clamp goes round a conductor"),
+        (["valve.panel", "--between", "K1:A1", "K1:A1"], "both leads are on K1:A1"),
+        (["valve.panel", "wire \x1b[2J"], "there is no wire \\x1b[2J"),
         (["valve.panel", "--against", "K1:A1", "--between", "K1:A1", "K1:A2"], "names both leads"),
     ],
 )
@@ -103,3 +110,25 @@ def test_points_without_volts_are_not_called_live_up_to_nothing() -> None:
     result = meter(greenhouse, "K1:A1", "K1:A2")
     assert "up to 0 V" not in result.stdout
     assert "nothing reads volts here in this state; that proves no point dead" in result.stdout
+
+
+def test_points_that_only_float_are_told_as_not_proved_dead() -> None:
+    greenhouse = str(SAMPLES / "greenhouse.panel")
+    result = meter(greenhouse, "HTR1", "--with", "S0 pressed")
+    assert "nothing reads volts here in this state; that proves no point dead" in result.stdout
+
+
+def test_a_panel_in_which_no_wire_carries_amperes_says_so_of_all() -> None:
+    result = meter("valve.panel", "K1", "--clamp")
+    (row,) = [line for line in result.stdout.splitlines() if line.startswith("0 A")]
+    assert row.split(maxsplit=2)[2].startswith("in all ")
+    some = meter("valve.panel", "--clamp", "--with", "S2 pressed")
+    assert "in all" not in some.stdout
+
+
+def test_of_a_text_that_cannot_be_read_no_state_is_told() -> None:
+    for off in ([], ["--off"]):
+        result = meter("-", *off, given="nothing")
+        assert 2 == result.exit_code
+        assert "\nstate " not in result.stdout
+        assert "POWER OFF" not in result.stdout

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import NoReturn
 
 from netcheck.model.claims import SAME
 from netcheck.model.devices import Device, Drive, Mechanism, device_of
@@ -76,6 +77,7 @@ def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
     if device is None:
         near = did_you_mean(device_of(name), panel.devices, f"write one like {EXAMPLES}", 0.5)
         raise NameMistake(f"there is no device {device_of(name)}", near)
+    _refuse_one_of_several(device, name)
     mechanisms = _mechanisms(panel, device, name)
     for mechanism in mechanisms:
         for words in said:
@@ -91,13 +93,34 @@ def position_in_words(panel: Panel, words: str) -> tuple[Mechanism, int]:
         for index in sorted(mechanism.resting)
     ]
     if not can_be:
-        raise NameMistake(
-            f"{name} is {with_article(device.kind)}: nothing of it can be put anywhere",
-            "switches, breakers and sources can; a fault is asked for with `--fault`",
-        )
+        _refuse_immovable(device, name)
     raise NameMistake(
         f"{name} is never `{said[-1]}`",
         did_you_mean(said[-1], can_be, f"it can be {', '.join(can_be)}"),
+    )
+
+
+def _refuse_one_of_several(device: Device, name: str) -> None:
+    """`PLC1 on`: each output is put somewhere by itself.  Raises NameMistake."""
+    if name == device.name and device.kind == "controller" and device.mechanisms:
+        example = device.mechanisms[0].replace(" ", ":")
+        raise NameMistake(f"{name} has outputs of its own", f"say which: `{example} on`")
+
+
+def _refuse_immovable(device: Device, name: str) -> NoReturn:
+    """Why nothing of this name can be put anywhere.  Raises NameMistake."""
+    if ":" in name and name not in device.terminals:
+        has = f"it has {', '.join(device.terminals[:12])}"
+        raise NameMistake(
+            f"{device.name} has no terminal {name}", did_you_mean(name, device.terminals, has)
+        )
+    if ":" in name and device.name in device.mechanisms:
+        raise NameMistake(f"{name} is a terminal", f"say where {device.name} itself is put")
+    if ":" in name:
+        raise NameMistake(f"{name} follows what it is wired to", "put that: a switch, a source")
+    raise NameMistake(
+        f"{name} is {with_article(device.kind)}: nothing of it can be put anywhere",
+        "switches, breakers and sources can; a fault is asked for with `--fault`",
     )
 
 

@@ -142,3 +142,18 @@ def sample(path: Path) -> Panel:
     """A sample panel, with what it includes."""
     panel, _ = build_panel(str(path), gather(str(path), FileLoader({str(path): str(path.parent)})))
     return panel
+
+
+def string_of(contacts: int) -> str:
+    """So many normally closed contacts in series before a lamp."""
+    names = [f"LS{number}" for number in range(1, contacts + 1)]
+    devices = "\n".join(f"limit switch {name} normally closed 11-12" for name in names)
+    way = " ".join(f"--{number}-- {name}" for number, name in enumerate(names, start=1))
+    return f"""\
+panel "Vents shut"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+lamp H1 24 V DC 1 W
+{devices}
+circuit "Vents"
+  E1:+ {way} --98-- H1 --99-- E1:0V
+"""

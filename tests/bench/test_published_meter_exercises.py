@@ -31,6 +31,31 @@ circuit "Lamp"
   MAINS:L --1-- FU1 --2-- H1 --3-- FU2 --4-- MAINS:N
 """
 
+SIDE_BY_SIDE = """\
+panel "Three heaters side by side"
+edge E1 9 V DC, fused 4 A, 100 A available, 0V grounded, from "bench supply"
+fuse FU1 1 A
+heater R1 0.9 W 9 V DC
+heater R2 1.8 W 9 V DC
+heater R3 0.45 W 9 V DC
+circuit "Side by side"
+  E1:+ --1-- FU1 --2-- R1 --5-- E1:0V
+  R1:1 --3-- R2 --6-- R1:2
+  R2:1 --4-- R3 --7-- R2:2
+"""
+
+POINTS_ALONG_TWO_WIRES = """\
+panel "Points along two wires"
+edge E1 10 V DC, fused 4 A, 100 A available, 0V grounded, from "battery"
+strip XT terminals 1 to 5
+strip XB terminals 1 to 5
+lamp H1 10 V DC 20 W
+circuit "There"
+  E1:+ --1-- XT:1 --2-- XT:2 --3-- XT:3 --4-- XT:4 --5-- XT:5 --6-- H1:X1
+circuit "Home"
+  H1:X2 --7-- XB:1 --8-- XB:2 --9-- XB:3 --10-- XB:4 --11-- XB:5 --12-- E1:0V
+"""
+
 STARTER = """\
 panel "Magnetic controller"
 source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here
@@ -66,6 +91,41 @@ def test_the_whole_voltage_across_one_of_three_in_a_loop_is_an_open_in_it() -> N
     """Lessons In Electric Circuits, Vol. I, Component failure analysis: 0 V, 9 V, 0 V."""
     found = told(IN_A_LOOP, "R1:1 to R1:2 0 V", "R2:1 to R2:2 9 V DC", "R3:1 to R3:2 0 V")
     assert {"R2:1-2 open"} == names(found)
+
+
+def test_nothing_across_one_of_three_in_a_loop_and_more_across_the_others_is_a_short_of_it() -> (
+    None
+):
+    """Lessons In Electric Circuits, Vol. I, Component failure analysis: 6 V, 0 V, 3 V."""
+    # a04: R2 jumpered
+    found = told(IN_A_LOOP, "R1:1 to R1:2 6 V DC", "R2:1 to R2:2 0 V", "R3:1 to R3:2 3 V DC")
+    assert {"R2:1-2 shorted"} == names(found)
+
+
+def test_of_three_side_by_side_a_short_of_one_takes_the_fuse_and_an_open_only_itself() -> None:
+    """Lessons In Electric Circuits, Vol. I, Component failure analysis."""
+    # a08: with no more than its wires beside it, R2 shorted is a dead short of the source
+    shorted = names(told(SIDE_BY_SIDE, "FU1 blows"))
+    assert {f"R{number}:1-2 shorted" for number in (1, 2, 3)} <= shorted
+    assert not {name for name in shorted if name.endswith("open")}
+    alone = told(SIDE_BY_SIDE, "R2 is off", "R1 is on", "R3 is on")
+    assert {"R2:1-2 open"} == names(alone)
+
+
+def test_volts_between_two_points_of_one_wire_are_a_break_between_them() -> None:
+    """Lessons In Electric Circuits, Vol. I, Circuit wiring, and a Creative Commons worksheet
+    (battery and lamp, points A to J)."""
+    # a18: not nought within one wire
+    # a25: any two points of one wire read nought, C to H parts a dead lamp's wires
+    there, home = "XT:2 to XT:3 10 V DC", "XB:2 to XB:3 10 V DC"
+    assert {"wire 3 open"} == names(told(POINTS_ALONG_TWO_WIRES, there))
+    assert {"wire 9 open"} == names(told(POINTS_ALONG_TWO_WIRES, home))
+    dead = names(told(POINTS_ALONG_TWO_WIRES, "H1 is not lit"))
+    beyond = names(told(POINTS_ALONG_TWO_WIRES, "H1 is not lit", "XT:3 to XB:3 10 V DC"))
+    before = names(told(POINTS_ALONG_TWO_WIRES, "H1 is not lit", "XT:3 to XB:3 0 V"))
+    assert {f"wire {number} open" for number in (4, 5, 6, 7, 8, 9)} | {"H1:X1-X2 open"} == beyond
+    assert {f"wire {number} open" for number in (1, 2, 3, 10, 11, 12)} == before
+    assert dead == beyond | before
 
 
 def test_the_whole_voltage_across_a_fuse_is_a_blown_fuse() -> None:

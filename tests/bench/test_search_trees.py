@@ -10,7 +10,7 @@ import pytest
 from netcheck.bench.diagnosing import diagnose
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import observation
-from tests.bench.panels import BRANCHES, CONTROLLER, HEATER, VALVE, panel_of
+from tests.bench.panels import BRANCHES, CONTROLLER, HEATER, VALVE, panel_of, string_of
 from tests.bench.search_trees import (
     TooManySets,
     best,
@@ -29,21 +29,6 @@ CASES = {
     "heater": (HEATER, "HTR1 does not heat"),
     "controller": (CONTROLLER, "Y1 does not open with PLC1:Q1 on"),
 }
-
-
-def string_of(contacts: int) -> str:
-    """So many normally closed contacts in series before a lamp."""
-    names = [f"LS{number}" for number in range(1, contacts + 1)]
-    devices = "\n".join(f"limit switch {name} normally closed 11-12" for name in names)
-    way = " ".join(f"--{number}-- {name}" for number, name in enumerate(names, start=1))
-    return f"""\
-panel "Vents shut"
-edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
-lamp H1 24 V DC 1 W
-{devices}
-circuit "Vents"
-  E1:+ {way} --98-- H1 --99-- E1:0V
-"""
 
 
 @pytest.mark.parametrize("contacts", [3, 10])

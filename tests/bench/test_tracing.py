@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil, log2
+
 import pytest
 
 from netcheck.bench.energising import energise
@@ -13,7 +15,16 @@ from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.states.answers import Undecided
-from tests.bench.panels import ALL, CONTROLLER, HEATER, VALVE, greenhouse, load_of, panel_of
+from tests.bench.panels import (
+    ALL,
+    CONTROLLER,
+    HEATER,
+    VALVE,
+    greenhouse,
+    load_of,
+    panel_of,
+    string_of,
+)
 
 
 def trace(text: str, device: str, *withs: str, fault: str = "") -> Traced:
@@ -242,6 +253,33 @@ def test_with_a_wire_open_the_first_low_point_accuses_it(device: str) -> None:
         first = low.index(True)
         assert wire.label in points[first].suspects
         assert all(low[first:])
+
+
+@pytest.mark.parametrize("contact", range(1, 11))
+def test_hopping_along_ten_contacts_meets_the_break_and_halving_meets_it_as_a_binary_search(
+    contact: int,
+) -> None:
+    """Voltage-hop and half-split, as training manuals have them (second-hand, no source read):
+    one lead fixed, the other from point to point; the first low one accuses what is before it."""
+    text = string_of(10)
+    sound = panel_of(text)
+    sheet = Tracer(sound).of(load_of(sound, "H1")).sheet
+    assert sheet is not None
+    broken = stand(panel_of(text, (), [f"LS{contact} open"])).solve()
+    assert not isinstance(broken, Undecided)
+    points = [point for point in sheet.points if point.side == "source"]
+    low = [read(broken, point.terminal, sheet.black).is_nought for point in points]
+
+    hop = low.index(True)
+    assert f"LS{contact} 11-12" in points[hop].suspects
+
+    first, last, readings = 0, len(points), 0  # the first low point is one of these, or none
+    while first < last:
+        at = min(range(first, last), key=lambda index: points[index].turn or len(points))
+        readings += 1
+        first, last = (first, at) if low[at] else (at + 1, last)
+    assert hop == first
+    assert readings <= ceil(log2(len(points) + 1))
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.likelihoods import COMMON_PRACTICE
 from netcheck.finding import Mistake
 from netcheck.record import record
 
 
 @record
 class DiagnoseDocument:
-    """`seen` is each symptom and reading, as it was given."""
+    """`seen` is each symptom and reading, as given; `likelihoods` is on whose word these are."""
 
     path: str
     supposed: tuple[str, ...] = ()
@@ -17,3 +18,4 @@ class DiagnoseDocument:
     diagnosis: Diagnosis | None = None
     assumed: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    likelihoods: str = COMMON_PRACTICE

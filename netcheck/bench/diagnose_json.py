@@ -25,6 +25,7 @@ def as_document(document: DiagnoseDocument) -> dict[str, Any]:
     shown = {
         "supposed": list(document.supposed),
         "seen": list(document.seen),
+        "likelihoods": document.likelihoods,
         "diagnosis": _diagnosis(told) if told is not None else None,
         "assumed": list(document.assumed),
     }

@@ -46,7 +46,7 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
             _power_off(page, diagnosis)
         elif len(diagnosis.suspects) > 1:
             page.field("next", ["no reading on these ways tells them apart: lift and test each"])
-        _suspects(page, diagnosis)
+        _suspects(page, document)
         page.blank()
         if not diagnosis.sound_fits:
             page.say(NOT_LOOKED_FOR)
@@ -149,11 +149,12 @@ def _leaves(outcome: Outcome) -> str:
     return f"{named} and {more} more" if more > 0 else named
 
 
-def _suspects(page: Page, diagnosis: Diagnosis) -> None:
-    if not diagnosis.suspects:
+def _suspects(page: Page, document: DiagnoseDocument) -> None:
+    diagnosis = document.diagnosis
+    if diagnosis is None or not diagnosis.suspects:
         return
     page.blank()
-    page.say("likeliest first, as such things fail (common practice, no source)", "name")
+    page.say(f"likeliest first, as such things fail ({document.likelihoods})", "name")
     for suspect in diagnosis.suspects[:MOST_SHOWN]:
         place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
         page.say(f"{suspect.fault}{place}", indent=2)

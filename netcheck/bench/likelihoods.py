@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 
 LARGEST = 1000.0
+COMMON_PRACTICE = "common practice, no source"
 
 
 class Sort(StrEnum):

@@ -12,6 +12,7 @@ from netcheck.cli.given import STANDARD_INPUT, standard_input
 from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, write
 from netcheck.cli.screen import note, wants_colour
 from netcheck.cli.status import Status
+from netcheck.record import replace
 
 if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
@@ -83,6 +84,7 @@ def command(
         document = _asked(asked, read, [line for _, line in lines], likelihoods, tries)
     if document is None:
         raise click.UsageError(NOTHING_SEEN)
+    document = replace(document, likelihoods=_word_for(table_path))
     written = write(
         asked, read, lambda form, colour, width: rendered(form, document, colour, width)
     )
@@ -158,6 +160,16 @@ def _likelihoods(path: str | None) -> Likelihoods:
         return {**USUAL, **likelihoods_in(_text_of(path, "a file of likelihoods"))}
     except NoTable as error:
         raise click.UsageError(visible(f"{path}: {error}")) from None
+
+
+def _word_for(table_path: str | None) -> str:
+    """On whose word the likelihoods are."""
+    from netcheck.bench.likelihoods import COMMON_PRACTICE
+    from netcheck.report.terminal import visible
+
+    if table_path is None:
+        return COMMON_PRACTICE
+    return visible(f"{COMMON_PRACTICE}, but for what {table_path} says")
 
 
 def _tries_in(read: Read) -> Tries | None:

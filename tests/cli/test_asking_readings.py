@@ -160,15 +160,24 @@ def test_a_panel_from_standard_input_leaves_no_room_for_answers() -> None:
 
 
 def test_a_table_of_likelihoods_changes_the_order() -> None:
+    usual = diagnose("--saw", SYMPTOM)
+    assert "as such things fail (common practice, no source)" in usual.stdout
     Path("table.toml").write_text('"coil, lamp or other load" = 50\n', encoding="utf-8")
     result = diagnose("--saw", SYMPTOM, "--likelihoods", "table.toml")
     _, _, told = result.stdout.partition("likeliest first")
+    assert told.startswith(
+        ", as such things fail (common practice, no source, but for what table.toml says)"
+    )
     assert told.splitlines()[1].strip() in ("Y1:1-2 open  (benches)", "K1:A1-A2 open")
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [('"rust" = 2', "is no sort of fault"), ("rust", "no TOML")],
+    [
+        ('"rust" = 2', "is no sort of fault"),
+        ("rust", "no TOML"),
+        ('"ground fault" = nan', "not above"),
+    ],
 )
 def test_a_table_that_is_none_is_wrong_use(text: str, words: str) -> None:
     Path("table.toml").write_text(text, encoding="utf-8")

@@ -25,14 +25,20 @@ from netcheck.record import record
 OFF = (
     "does not run", "does not pull in", "does not work", "does not light", "does not heat",
     "does not open", "does not start", "is off", "is out", "is dead", "is not lit", "stays off",
-    "stays out", "drops out",
+    "stays out", "drops out", "is not on", "is not in",
 )  # fmt: skip
 ON = (
     "runs", "works", "is on", "is in", "is lit", "stays on", "stays in", "does not stop",
     "does not drop out", "heats", "pulls in", "starts",
 )  # fmt: skip
-DIM = ("glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums")
+DIM = (
+    "glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums", "chatters", "buzzes",
+)  # fmt: skip
 TRIPS = ("trips", "blows", "opens by itself")
+SAID_OTHERWISE = (
+    (re.compile(r"(?:will not|won['\u2019]t|doesn['\u2019]t) "), "does not "),
+    (re.compile(r"isn['\u2019]t "), "is not "),
+)
 EXAMPLES = "`M1 does not run with S2 pressed`, `K1:A1 to K1:A2 0 V with S2 pressed`"
 MOST = 40
 
@@ -158,9 +164,14 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
         )
     name, _, does = head.partition(" ")
     device = panel.devices.get(name)
+    if device is None and name.partition(":")[0] in panel.devices:
+        _terminal(panel, name)
+        raise NameMistake(f"{name} is a terminal", f"say what it reads, as in {EXAMPLES}")
     if device is None:
         near = did_you_mean(name, panel.devices, f"write one like {EXAMPLES}", 0.5)
         raise NameMistake(f"there is no device {name}", near)
+    for pattern, plain in SAID_OTHERWISE:
+        does = pattern.sub(plain, does, 1) if pattern.match(does) else does
     does, _, when = does.partition(" when ")
     if does in TRIPS:
         return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)

@@ -6,11 +6,12 @@ import pytest
 
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Bench
-from netcheck.bench.observations import Read, Symptom, observation
+from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
+from netcheck.record import replace
 from tests.bench.panels import CONTROLLER, HEATER, VALVE, panel_of
 
 
@@ -38,8 +39,30 @@ def test_a_symptom_and_a_reading_are_read_with_their_state() -> None:
 
 
 @pytest.mark.parametrize(
+    ("line", "plain"),
+    [
+        ("Y1 will not open with S2 pressed", "Y1 does not open with S2 pressed"),
+        ("Y1 won't open with S2 pressed", "Y1 does not open with S2 pressed"),
+        ("Y1 doesn\u2019t open with S2 pressed", "Y1 does not open with S2 pressed"),
+        ("K1 will not drop out", "K1 does not drop out"),
+        ("K1 will not pull in with S2 pressed", "K1 does not pull in with S2 pressed"),
+        ("K1 isn't in with S2 pressed", "K1 is out with S2 pressed"),
+        ("Y1 is not on with S2 pressed", "Y1 is off with S2 pressed"),
+        ("K1 chatters with S2 pressed", "K1 hums with S2 pressed"),
+        ("K1 buzzes with S2 pressed", "K1 hums with S2 pressed"),
+    ],
+)
+def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -> None:
+    panel = panel_of(VALVE)
+    meant = observation(panel, plain)
+    assert isinstance(meant, Symptom | Dim)
+    assert replace(meant, words=line) == observation(panel, line)
+
+
+@pytest.mark.parametrize(
     ("line", "words"),
     [
+        ("K1:A1 is off", "K1:A1 is a terminal"),
         ("Y3 does not open", "there is no device Y3"),
         ("Y1 does not opn", "`Y1 does not opn` is no symptom"),
         ("S1 does not work", "S1 is no load"),

@@ -10,7 +10,7 @@ from netcheck.bench.isolating import Isolation
 from netcheck.bench.page import Page
 from netcheck.bench.reaching import Feed, Point
 
-MOST_POINTS = 12
+MOST_PAIRS = 12
 HOW = (
     "by the drawing, with every contact closed, every load a way and every supply running; what "
     "is not in the text, such as another panel's control power, is not seen"
@@ -58,13 +58,18 @@ def _one(page: Page, one: Isolation) -> None:
     else:
         page.say(f"LOCK OUT {_locks(one)} to work on {one.device}", "mark")
         page.field("reached by", [", ".join(one.sources)])
-    shown = [*one.prove_dead[:MOST_POINTS]]
-    if len(one.prove_dead) > MOST_POINTS:
-        shown.append(f"and {len(one.prove_dead) - MOST_POINTS} more: --output json=-")
-    page.field("prove dead", shown)
+    page.field("prove dead", _to_prove(one))
     page.field("stored", one.stored)
     if one.stays_live:
         page.say(f"STILL LIVE in the same place: {', '.join(one.stays_live)}", "live")
+
+
+def _to_prove(one: Isolation) -> Sequence[str]:
+    """Pair by pair while that fits a screen."""
+    if len(one.prove_dead) <= MOST_PAIRS:
+        return one.prove_dead
+    ground = "ground" if one.ground == "ground" else f"ground ({one.ground})"
+    return [f"each to {ground} and to every other: {', '.join(one.points)}"]
 
 
 def _locks(one: Isolation) -> str:

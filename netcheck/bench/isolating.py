@@ -54,8 +54,12 @@ class Isolation:
     sources: tuple[str, ...]
     handles: tuple[str, ...]
     elsewhere: tuple[str, ...]
+    points: tuple[str, ...]
+    """What can be live of it."""
+    ground: str
+    """A terminal that is grounded; `ground` where the text knows none."""
     prove_dead: tuple[str, ...]
-    """Pairs of points, `K1:A1 to MAINS:N`."""
+    """Pairs of points, `K1:A1 to MAINS:N`: each to ground, and to every other."""
     stays_live: tuple[str, ...]
     stored: tuple[str, ...]
 
@@ -135,13 +139,18 @@ class Isolator:
         sources = self._reaching(points, ())
         handles, elsewhere = self._lock_out(device, points)
         locked = (*handles, *elsewhere)
+        hot = tuple(point for point in points if point in self.reach())
+        grounded = (f"{s.device}:{s.grounded_pole}" for s in self.panel.sources if s.grounded_pole)
+        ground = next(grounded, "ground")
         return Isolation(
             device,
             self.panel.devices[device].location,
             sources,
             handles,
             elsewhere,
-            tuple(self._to_prove(points)),
+            hot,
+            ground,
+            tuple(self._to_prove(hot, ground)),
             tuple(self._beside(device, locked)),
             tuple(self._stored(device, points, locked)),
         )
@@ -171,16 +180,10 @@ class Isolator:
                 needed = fewer
         return tuple(needed), elsewhere
 
-    def _to_prove(self, points: Sequence[str]) -> Iterator[str]:
+    def _to_prove(self, hot: Sequence[str], ground: str) -> Iterator[str]:
         """Each point to ground, and each two that may differ."""
-        live = self.reach()
-        hot = [point for point in points if point in live]
-        ground = next(
-            (f"{s.device}:{s.grounded_pole}" for s in self.panel.sources if s.grounded_pole), ""
-        )
         for point in hot:
-            if ground:
-                yield f"{point} to {ground}"
+            yield f"{point} to {ground}"
         for a, b in combinations(hot, 2):
             yield f"{a} to {b}"
 

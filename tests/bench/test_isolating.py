@@ -144,6 +144,25 @@ def test_every_live_point_is_proved_to_ground_and_against_every_other() -> None:
     assert ("HTR1:1 to MAINS:N", "HTR1:2 to MAINS:N", "HTR1:1 to HTR1:2") == told.prove_dead
 
 
+def test_a_source_that_is_not_known_to_be_grounded_is_proved_dead_to_ground_all_the_same() -> None:
+    """Caution 2 of the trade: line to line, to neutral, to ground; what the text leaves out may
+    be so."""
+    told = of(DRIVE, "M1")
+    assert {f"M1:T{n} to ground" for n in (1, 2, 3)} < set(told.prove_dead)
+
+
+def test_a_device_of_many_points_has_all_of_them_proved_on_the_screen() -> None:
+    told = Isolator(greenhouse()).of("K1")
+    document = IsolateDocument("a.panel", False, (told,))
+    text = " ".join(isolate_text.render(document, colour=False, width=40).split())
+    assert len(told.prove_dead) == len(told.points) + len(told.points) * (len(told.points) - 1) / 2
+    assert f"each to ground (MAINS:N) and to every other: {', '.join(told.points)}" in text
+    assert "json" not in text
+    few = of(TWO_SOURCES, "HTR1")
+    text = isolate_text.render(IsolateDocument("a.panel", False, (few,)), colour=False, width=40)
+    assert all(f"{pair}\n" in text for pair in few.prove_dead)
+
+
 def test_the_documents_are_as_the_schema_says_and_narrow() -> None:
     isolator = Isolator(panel_of(TWO_SOURCES))
     every = tuple(isolator.of(name) for name in isolator.panel.devices)

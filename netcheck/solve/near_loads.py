@@ -121,7 +121,7 @@ class NearLoads:
             yield Draw(ohm, volts)
         elif load.works in AT_MOST_RATED and load.phases == 1:
             yield None
-            yield Draw(ohm, volts, "current", least_share=1e-3)
+            yield Draw(ohm, volts, "current", least_share=1e-6)
         elif load.works in MAGNETS and load.volts:
             inrush_va = self.panel.devices[part.device].number("coil_inrush_va")
             open_ohm = load.volts**2 / inrush_va if inrush_va else ohm / INRUSH

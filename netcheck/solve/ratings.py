@@ -16,7 +16,8 @@ class Draw:
 
     On AC `ohm` is complex, its angle that by which the current lags, which it keeps; on DC
     its real part counts.  A heater keeps its ohm, a motor (near full load) its current, an
-    electronic input its power.  Below `least_share` of its rating any load keeps its ohm.
+    electronic input its power.  Below `least_share` of its rating any load keeps the ohm that
+    it has there: with a leap in its current, there would be circuits that nothing solves.
     """
 
     ohm: complex

@@ -332,11 +332,8 @@ class _Rounds:
         return sum(_size(steady.source_a(index, pole)) for pole in lifted)
 
     def _redraw(self, steady: Steady, part: Part, draw: Draw) -> bool:
-        share = _size(steady.volts(part.a, part.b)) / draw.volts
-        if share < draw.least_share:
-            wanted = draw.ohm
-        else:
-            wanted = draw.ohm * (share if draw.holds == "current" else share * share)
+        share = max(_size(steady.volts(part.a, part.b)) / draw.volts, draw.least_share)
+        wanted = draw.ohm * (share if draw.holds == "current" else share * share)
         return _changes(self.ohms, part.index, wanted)
 
     def _take_in(self, steady: Steady, conversion: Conversion) -> bool:

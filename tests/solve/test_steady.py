@@ -8,6 +8,7 @@ from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.build import build_panel
 from netcheck.reading.project import gather
+from netcheck.solve.ratings import Draw, Holds, Ratings
 from netcheck.solve.steady import Across, Steady, solve_state
 from tests.annotated import Texts
 
@@ -56,6 +57,34 @@ circuit "Loop"
     assert volts(solved(text), "R2:1", "R2:2") == pytest.approx(12)
     meter = Across("R2:1", "R2:2", 10e6)
     assert volts(solved(text, extra=(meter,)), "R2:1", "R2:2") == pytest.approx(0.8889, rel=1e-3)
+
+
+ONE_BEHIND_ANOTHER = """
+panel "A load behind a resistance"
+battery B1 24 V DC, ungrounded
+resistor R1 {ohm} ohm
+resistor R2 1000 ohm
+circuit "Loop"
+  B1:+ -- R1 -- R2 -- B1:-
+"""
+
+
+@pytest.mark.parametrize(("holds", "falls_with"), [("current", 1), ("power", 2)])
+def test_what_holds_its_current_or_power_settles_behind_any_resistance(
+    holds: Holds, falls_with: int
+) -> None:
+    """Below the least share of its volts it keeps the ohm it has there, so that there is a state
+    for it to settle in: no source but that a continuous curve meets the line of a resistance."""
+    for ohm in range(0, 1500, 10):
+        text = ONE_BEHIND_ANOTHER.format(ohm=ohm or 0.001)
+        panel, mistakes = build_panel("p", gather("p", Texts({"p": text})))
+        assert not mistakes
+        (r1, r2) = (panel.parts[panel.devices[name].parts[0]] for name in ("R1", "R2"))
+        draws = {r1.index: Draw(ohm or 0.001, 24), r2.index: Draw(1000, 24, holds)}
+        steady = solve_state(panel, Ratings(draws=draws), lambda p: True, lambda s: True)
+        across = volts(steady, r2.a, r2.b)
+        taken = across / (1000 * max(across / 24, 0.7) ** falls_with)
+        assert (24 - across) / (ohm or 0.001) == pytest.approx(taken, rel=1e-4, abs=1e-3)
 
 
 OPEN_NEUTRAL = """

@@ -236,9 +236,9 @@ const steady = (() => {
       return sum;
     }
     redraw(found, part, index) {
-      const share = found.sizeV(part.a, part.b) / part.draw.volts;
-      const { ohm, least, holds } = part.draw;
-      const factor = share < least ? 1 : holds === "current" ? share : share * share;
+      const { ohm, volts, least, holds } = part.draw;
+      const share = Math.max(found.sizeV(part.a, part.b) / volts, least);
+      const factor = holds === "current" ? share : share * share;
       return this.changes(index, complex.times(ohm, factor));
     }
     takeIn(found, { source, input, efficiency, idle: idleW }) {

@@ -29,6 +29,9 @@ class Levels:
         self._parent.setdefault(node, node)
         self._above.setdefault(node, 0)
 
+    def knows(self, node: Node) -> bool:
+        return node in self._parent
+
     def roots(self) -> Iterator[Node]:
         """One node of every set, in the order they were added."""
         return (node for node, parent in self._parent.items() if node == parent)

@@ -154,39 +154,51 @@ class Layout:
                 levels.add(node)
         for node in levels.roots():
             parts.add(node)
-        self._apart: list[tuple[int, _Flow]] = []
-        """Branches between two roots, by their places: what lies across one tells no potential."""
+        self._apart: list[_Apart] = []
         for place, branch in enumerate(branches):
             if branch.ohm != 0:
-                (root_a, _), (root_b, _) = levels.find(branch.a), levels.find(branch.b)
-                if root_a != root_b:
-                    share = [(branch.a, 1.0), (branch.b, -1.0)]
-                    self._apart.append((place, _flow(levels, share, branch.volts)))
-                    parts.join(root_a, root_b)
+                (a, above_a), (b, above_b) = levels.find(branch.a), levels.find(branch.b)
+                if a != b:
+                    self._apart.append((place, a, b, branch.volts - above_a + above_b))
+                    parts.join(a, b)
         self._wound: list[tuple[complex, _Flow]] = []
         for one in windings:
             share = [(one.a, one.ratio), (one.b, -one.ratio), (one.c, -1.0), (one.d, 1.0)]
             self._wound.append((1 / one.ohm, _flow(levels, share, 0)))
             parts.join(levels.root(one.a), levels.root(one.b))
             parts.join(levels.root(one.c), levels.root(one.d))
+        driven = self._driven()
+        self._apart = [one for one in self._apart if parts.root(one[1]) in driven]
+        self._roots = [root for root in levels.roots() if parts.root(root) in driven]
+        self._still = dict.fromkeys(levels.roots(), complex(0))
         self._ohms: list[complex] = []
         self._potentials: dict[Node, complex] | None = None
+
+    def _driven(self) -> set[Node]:
+        """The parts that some source drives, or a winding; in all others everything is at nought,
+        as where DC is while AC is solved."""
+        driven = [a for _, a, _, volts in self._apart if volts]
+        driven += [root for _, (by_root, _) in self._wound for root in by_root]
+        return {self._parts.root(root) for root in driven}
 
     def solve(self, branches: Sequence[Branch]) -> Solution:
         """With `branches` that are those it was made of, but for ohms, none of them nought that was
         not.  Raises Undetermined."""
-        ohms = [branches[place].ohm for place, _ in self._apart]
+        ohms = [branches[place].ohm for place, *_ in self._apart]
         if self._potentials is None or ohms != self._ohms:
-            system = _System(self._levels, self._parts)
-            for ohm, (_, flow) in zip(ohms, self._apart, strict=True):
-                system.add(flow, 1 / ohm)
+            system = _System(self._roots, self._parts)
+            for ohm, (_, a, b, volts) in zip(ohms, self._apart, strict=True):
+                system.add_branch(a, b, volts, 1 / ohm)
             for siemens, flow in self._wound:
                 system.add(flow, siemens)
-            self._ohms, self._potentials = ohms, system.solved()
+            self._ohms, self._potentials = ohms, self._still | system.solved()
         parts = (self._windings, self._levels, self._parts, self._potentials)
         return Solution(branches, *parts)
 
 
+_Apart = tuple[int, Node, Node, complex]
+"""A branch between two roots, by its place: what lies across one root tells no potential.  The
+roots, and how far the second's potential is below the first's while no current flows."""
 _Flow = tuple[dict[Node, float], complex]
 """A current: the shares of the roots' potentials that drive it, and the volts it takes first."""
 
@@ -201,17 +213,28 @@ def _flow(levels: Levels, share: Sequence[tuple[Node, float]], volts: complex) -
 
 
 class _System:
-    """A symmetric system of equations, one for each root of `levels`."""
+    """A symmetric system of equations, one for each of these roots."""
 
-    def __init__(self, levels: Levels, parts: Levels) -> None:
+    def __init__(self, roots: Sequence[Node], parts: Levels) -> None:
         self._parts = parts
         self._rows: dict[Node, dict[Node, complex]] = {}
         self._right: dict[Node, complex] = {}
         self._size: dict[Node, float] = {}
-        for node in levels.roots():
+        for node in roots:
             self._rows[node] = {node: 0}
             self._right[node] = 0
             self._size[node] = 0.0
+
+    def add_branch(self, a: Node, b: Node, volts: complex, siemens: complex) -> None:
+        """A current of `siemens` times (the potential of a less that of b less the volts)."""
+        rows, size = self._rows, abs(siemens)
+        self._right[a] += siemens * volts
+        self._right[b] -= siemens * volts
+        for one, other in ((a, b), (b, a)):
+            self._size[one] += size
+            row = rows[one]
+            row[one] += siemens
+            row[other] = row.get(other, 0) - siemens
 
     def add(self, flow: _Flow, siemens: complex) -> None:
         """A current of `siemens` times (the shares of the roots' potentials less the volts)."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Sequence
 
 from netcheck.bench.readings import Reading, read
-from netcheck.bench.standing import Standing
+from netcheck.bench.standing import Standing, leaking
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
@@ -72,8 +72,8 @@ class Solved:
 
 
 class _Fixed:
-    """A panel, its terminals as wires and what always joins them, and the parts that move and
-    that the solver sees."""
+    """A panel, its terminals as wires and what always joins them, and the parts that move, that
+    leak and that the solver sees."""
 
     def __init__(self, panel: Panel, wired: Unions[str]) -> None:
         self.panel = panel  # kept, so that its number is never another's
@@ -83,6 +83,7 @@ class _Fixed:
             if not part.mechanism:
                 wired.join(part.a, part.b)
         self.moving = [part for part in wires if part.mechanism]
+        self.leaking = leaking(panel)
         self.seen = [part for part in panel.parts if part.conducts not in IDLE]
 
 
@@ -94,8 +95,9 @@ class AtPlaces:
         panel, ratings = standing.panel, standing.ratings
         fixed = solved.fixed(panel)
         self._joined = fixed.joined.copy()
+        stands = standing.states.stands(standing.values)
         for part in fixed.moving:
-            if standing.closed(part):
+            if stands[part.mechanism] in part.closed:
                 self._joined.join(part.a, part.b)
         self._named: dict[str, str] = {}
         """Of each place that the solver sees, by what stands for its terminals: a pole, if there
@@ -108,7 +110,8 @@ class AtPlaces:
                 self._twins.append((named, pole))
         ratings = self._ratings(ratings)
         ends = {part.index: self._ends(part) for part in fixed.seen}
-        across = self._across(standing.across())
+        leaks = (Across(p.a, p.b, ohm) for p, ohm in fixed.leaking if not standing.closed(p))
+        across = self._across((*leaks, *standing.idle_windings()))
         answers = solved.answers if solved.rated is standing.rated else {}
         key = self._seen(ends, ratings, across)
         if key not in answers:

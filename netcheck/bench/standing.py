@@ -101,7 +101,7 @@ class Standing:
 
     def across(self) -> tuple[Across, ...]:
         """What is no part of the panel and yet takes a current."""
-        return (*self.leaks(), *self._idle_windings())
+        return (*self.leaks(), *self.idle_windings())
 
     def solve_as(
         self,
@@ -125,7 +125,7 @@ class Standing:
         whole = {i: d for i, d in ratings.draws.items() if not _is_dead(self.panel.parts[i])}
         return replace(ratings, draws=whole)
 
-    def _idle_windings(self) -> Iterator[Across]:
+    def idle_windings(self) -> Iterator[Across]:
         """What magnetises a transformer: without it, a winding on nothing has no voltage."""
         for coupling in self.numbers.ratings.couplings:
             part = self.panel.parts[coupling.first]
@@ -133,16 +133,21 @@ class Standing:
 
     def leaks(self) -> tuple[Across, ...]:
         """What flows through electronic outputs that are off, as the text says it."""
-        found = []
-        for part in self.panel.parts:
-            if part.conducts is not Conducts.CONTACT or not part.mechanism:
-                continue
-            device = self.panel.devices[part.device]
+        outputs = leaking(self.panel)
+        return tuple(Across(p.a, p.b, ohm) for p, ohm in outputs if not self.closed(p))
+
+
+def leaking(panel: Panel) -> list[tuple[Part, float]]:
+    """Electronic outputs and the ohm that each has while it is off, as the text says it."""
+    found = []
+    for part in panel.parts:
+        if part.conducts is Conducts.CONTACT and part.mechanism:
+            device = panel.devices[part.device]
             leakage_a = part.number("leakage_a") or device.number("leakage_a")
-            if leakage_a and not self.closed(part):
-                volts = part.volts or max((s.volts for s in self.panel.sources), default=0.0)
-                found.append(Across(part.a, part.b, volts / leakage_a))
-        return tuple(found)
+            if leakage_a:
+                volts = part.volts or max((s.volts for s in panel.sources), default=0.0)
+                found.append((part, volts / leakage_a))
+    return found
 
 
 def _is_dead(part: Part) -> bool:

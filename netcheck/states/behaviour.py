@@ -137,6 +137,14 @@ class Behaviour:
         # A breaker, fuse or disconnect that nothing interlocks is closed.
         return TRUE if 1 in positions else FALSE
 
+    def stands(self, values: Mapping[int, bool]) -> dict[str, int]:
+        """The number of the position that each mechanism is in, for these values of variables."""
+        found = dict.fromkeys(self.panel.mechanisms, 1) | self._held
+        found.update((name, int(values[one.state])) for name, one in self._movers.items())
+        for name, switch in self._switches.items():
+            found[name] = sum(values[bit] << place for place, bit in enumerate(switch.bits))
+        return found
+
     def closed(self, part: Part) -> int:
         """When a part counts as wire, whichever way it conducts."""
         if part.conducts in (Conducts.JOINS, Conducts.CONTACT):

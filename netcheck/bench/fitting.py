@@ -7,19 +7,17 @@ from collections.abc import Callable, Iterator, Sequence
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.circles import may_be_in_a_circle
-from netcheck.bench.drills import moves_to
 from netcheck.bench.faults_at_once import Played
+from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
-from netcheck.bench.several_shorts import SeveralShorts
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
-from netcheck.model.devices import Drive, Part
+from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
-from netcheck.states.answers import Reached
 
 DIM = (0.05, 0.9)
 """Between these shares of its volts a load is dim: it does something, and too little."""
@@ -54,16 +52,16 @@ class Bench:
         operated: bool = False,
         soft: bool = False,
         known: Known | None = None,
-        moves: Moves | None = None,
+        hands: Hands | None = None,
         several: bool = False,
     ) -> None:
         self._sound = sound
-        self._hands = SeveralShorts if several else Trial
+        self._hands = hands or Hands(sound)
+        self._several = several
         self._change = change
         self._operated = operated
         self._soft = soft
         self._known = known
-        self._moves = moves
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
         self._tripped: dict[Trips, bool] = {}
@@ -92,11 +90,10 @@ class Bench:
             return standing
         if changed is self._sound.put(withs):
             return self._sound.standing(withs)
-        return self._run(changed) if self._operated else self._stood(changed)
+        return self._run(changed, withs) if self._operated else self._stood(changed)
 
-    def _run(self, changed: Panel) -> Standing:
-        trial = self._hands(changed, rated=self._sound.rated, moved=())
-        trial.powered()
+    def _run(self, changed: Panel, withs: tuple[str, ...]) -> Standing:
+        trial = self._hands.operated(withs, changed, (), _powered, several=self._several)
         if not trial.stands:
             raise Unsolvable
         return trial.standing
@@ -161,8 +158,15 @@ class Bench:
         changed = self._changed(seen.withs)
         if not may_be_in_a_circle(changed, seen.device):
             return False
-        moves = (self._moves or Moves(self._sound)).of(seen) if seen.when else ()
-        trial = self._hands(changed, moved=[name for name, _ in moves])
+        moves = self._hands.moves_for(seen)
+        moved = [name for name, _ in moves]
+
+        def operate(trial: Trial) -> bool:
+            return self._opens(trial, seen, moves)
+
+        return self._hands.operated(seen.withs, changed, moved, operate, several=self._several)
+
+    def _opens(self, trial: Trial, seen: Trips, moves: Moves) -> bool:
         mechanisms = self._sound.panel.devices[seen.device].mechanisms
         opened = {f"{name} opens: a short" for name in mechanisms}
         at_power = not opened.isdisjoint(trial.powered())
@@ -181,6 +185,11 @@ class Bench:
         return any(not opened.isdisjoint(trial.put_if_it_moves(name, 1)) for name in mechanisms)
 
 
+def _powered(trial: Trial) -> Trial:
+    trial.powered()
+    return trial
+
+
 def _loads(panel: Panel, device: str) -> list[Part]:
     """Of a controller what it runs on: an input that is lit does not mean that it works."""
     parts = [panel.parts[index] for index in panel.devices[device].parts]
@@ -192,29 +201,6 @@ def _is_three_phase(loads: Sequence[Part]) -> bool:
     """Whether these are one load on three lines: on two of them a motor hums and does not start,
     and one that ran runs on."""
     return len(loads) == 3 and all(one.load is not None and one.load.phases == 3 for one in loads)
-
-
-class Moves:
-    """What makes relays of a sound panel pull in, found once for all faults."""
-
-    def __init__(self, sound: Sound) -> None:
-        self._sound = sound
-        self._known: dict[Trips, tuple[tuple[str, int], ...]] = {}
-
-    def of(self, seen: Trips) -> tuple[tuple[str, int], ...]:
-        """Nothing where nothing does."""
-        if seen not in self._known:
-            self._known[seen] = tuple(self._found(seen))
-        return self._known[seen]
-
-    def _found(self, seen: Trips) -> Iterator[tuple[str, int]]:
-        held, states = self._sound.put(seen.withs), self._sound.standing(seen.withs).states
-        pulled_in = states.in_positions(seen.when, frozenset((1,)))
-        answer = states.prover.can_happen(pulled_in, at="settled")
-        if isinstance(answer, Reached):
-            for name, position in moves_to(held, answer):
-                if held.mechanisms[name].drive is not Drive.SOURCE:
-                    yield name, position
 
 
 # ---- a candidate in all the ways it may be -----------------------------------------------------
@@ -344,9 +330,9 @@ class Tried:
 
 
 def tried(
-    sound: Sound, candidate: Candidate, played: Played | None = None, moves: Moves | None = None
+    sound: Sound, candidate: Candidate, played: Played | None = None, hands: Hands | None = None
 ) -> Tried:
-    """`played` knows of states that were worked out together, `moves` what was operated."""
+    """`played` knows of states that were worked out together, `hands` operate the panel."""
 
     def known(withs: tuple[str, ...], broken: Panel) -> Standing | None:
         return None if played is None else played.standing(candidate, withs, broken)
@@ -360,7 +346,7 @@ def tried(
                 operated=candidate.operated,
                 soft=candidate.is_soft,
                 known=known,
-                moves=moves,
+                hands=hands,
                 several=bool(candidate.both),
             )
             for place in range(len(candidate.edits) or 1)

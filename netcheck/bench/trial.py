@@ -53,13 +53,19 @@ class Trial:
         self.panel = movable(panel if edit is None else troubled(panel, edit))
         if moved is not None:
             self.panel = _left_alone(self.panel, panel, moved)
-        self.states = Behaviour(self.panel, find_nodes(self.panel), verdicts=CoilVerdicts())
+        self.nodes = find_nodes(self.panel)
+        self.states = Behaviour(self.panel, self.nodes, verdicts=CoilVerdicts())
+        parts = enumerate(self.panel.parts)
+        self.one_way = frozenset(index for index, one in parts if self.states.one_way(one))
+        self._begin()
+
+    def _begin(self) -> None:
         self.stands = True
         self._values: dict[int, bool] = {}
         self._solved: Steady | Undecided | None = None
         machine = self.states.machine
         for name in machine.switches:
-            protects = panel.mechanisms[name].drive is Drive.PROTECTION
+            protects = self.drawn.mechanisms[name].drive is Drive.PROTECTION
             self._place(name, int(protects))
         for mover in machine.movers.values():
             self._values[mover.state] = False
@@ -127,14 +133,10 @@ class Trial:
 
     def running(self) -> list[str]:
         """Timers whose time runs."""
-        found = []
-        for name, mover in self.states.machine.movers.items():
-            motion = self.states.machine.motions[name]
-            may = motion.may_fall if self._values[mover.state] else motion.may_rise
-            must = motion.must_fall if self._values[mover.state] else motion.must_rise
-            if mover.timed and self._holds(may) and not self._holds(must):
-                found.append(name)
-        return found
+        movers = self.states.machine.movers.items()
+        return [
+            name for name, one in movers if one.timed and self._may(name) and not self._must(name)
+        ]
 
     def barred(self, name: str, position: int) -> str:
         """Why it cannot be put there; empty where it can."""
@@ -149,12 +151,16 @@ class Trial:
     def _place(self, name: str, position: int) -> None:
         for place, bit in enumerate(self.states.machine.switches[name].bits):
             self._values[bit] = bool(position >> place & 1)
+        self._moved()
+
+    def _moved(self) -> None:
+        """What was found of how it stood holds no more."""
         self._solved = None
 
     def _settle(self) -> list[str]:
         said: list[str] = []
         for _ in range(MOST_MOVES):
-            self._solved = None
+            self._moved()
             if opened := self._trip():
                 said.append(f"{opened} opens: a short")
             elif (mechanism := self._next()) is not None:
@@ -167,13 +173,23 @@ class Trial:
         return [*said, "relays do not come to rest"]
 
     def _next(self) -> Mechanism | None:
-        machine = self.states.machine
-        for name, mover in machine.movers.items():
-            is_in, motion = self._values[mover.state], machine.motions[name]
-            must = motion.must_fall if is_in else motion.must_rise
-            if self._holds(must) and (is_in or not self.barred(name, 1)):
+        for name, mover in self.states.machine.movers.items():
+            is_in = self._values[mover.state]
+            if self._must(name) and (is_in or not self.barred(name, 1)):
                 return self.panel.mechanisms[name]
         return None
+
+    def _must(self, name: str) -> bool:
+        """Whether a relay moves now."""
+        motion = self.states.machine.motions[name]
+        return self._holds(motion.must_fall if self._is_in(name) else motion.must_rise)
+
+    def _may(self, name: str) -> bool:
+        motion = self.states.machine.motions[name]
+        return self._holds(motion.may_fall if self._is_in(name) else motion.may_rise)
+
+    def _is_in(self, name: str) -> bool:
+        return self._values[self.states.machine.movers[name].state]
 
     def _holds(self, literal: int) -> bool:
         return self.states.logic.evaluate(literal, self._values)
@@ -213,10 +229,10 @@ class Trial:
         if not sources:
             return False
         joined = self._always_joined.copy()
-        position = {name: self.position(name) for name in {p.mechanism for p in self._moving}}
+        stands = self.states.stands(self._values)
         for part in self._moving:
-            if position[part.mechanism] in part.closed:
-                joined.join(self.states.nodes.of[part.a], self.states.nodes.of[part.b])
+            if stands[part.mechanism] in part.closed:
+                joined.join(self.nodes.of[part.a], self.nodes.of[part.b])
         return any(
             self._conflict(sources, basis, joined) for basis in {one.basis for one in sources}
         )
@@ -225,7 +241,7 @@ class Trial:
     def _joining(self) -> list[Part]:
         plain = (Conducts.JOINS, Conducts.CONTACT, Conducts.BOND)
         parts = (part for part in self.panel.parts if part.conducts in plain)
-        return [part for part in parts if part.a != part.b and not self.states.one_way(part)]
+        return [part for part in parts if part.a != part.b and part.index not in self.one_way]
 
     @cached_property
     def _moving(self) -> list[Part]:
@@ -234,7 +250,7 @@ class Trial:
     @cached_property
     def _always_joined(self) -> Unions[int]:
         """Nodes joined by what never opens."""
-        joined, node = Unions[int](), self.states.nodes.of
+        joined, node = Unions[int](), self.nodes.of
         for part in self._joining:
             if not part.mechanism:
                 joined.join(node[part.a], node[part.b])
@@ -242,7 +258,7 @@ class Trial:
 
     def _conflict(self, sources: list[SourcePart], basis: str, joined: Unions[int]) -> bool:
         """Whether sources of one basis, the others as wires, hold one place at two voltages."""
-        levels, node = Levels(), self.states.nodes.of
+        levels, node = Levels(), self.nodes.of
         for source in sources:
             names = [joined.find(node[f"{source.device}:{pole}"]) for pole in source.poles]
             for name in names:
@@ -301,7 +317,7 @@ def troubled_standing(
     panel: Panel, states: Behaviour, values: dict[int, bool], rated: ComponentValues
 ) -> Standing:
     """A panel with a fault in it, where all that moves stands as `values` of the sound one say."""
-    return _Placed(Case(panel), states, values, rated=rated)
+    return PlacedStanding(Case(panel), states, values, rated=rated)
 
 
 class _Troubled(Standing):
@@ -324,7 +340,7 @@ class _Troubled(Standing):
         return replace(ratings, draws={**ratings.draws, **joints}, couplings=couplings)
 
 
-class _Placed(_Troubled):
+class PlacedStanding(_Troubled):
     """The same with the machine of the sound panel."""
 
     @property

@@ -7,7 +7,8 @@ from collections.abc import Hashable, Sequence
 from netcheck.bench.alike import Alike
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Bench, Moves, Tried, tried
+from netcheck.bench.fitting import Bench, Tried, tried
+from netcheck.bench.hands import Hands
 from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel
 
@@ -18,7 +19,7 @@ class Tries:
 
     def __init__(self, panel: Panel) -> None:
         self.sound = Sound(panel)
-        self._moves = Moves(self.sound)
+        self._hands = Hands(self.sound)
         self._alike = Alike(panel)
         self._benches: dict[Hashable, Bench] = {}
         self._tried: dict[Candidate, Tried] = {}
@@ -34,7 +35,7 @@ class Tries:
     def of(self, candidate: Candidate, played: Played) -> Tried:
         """`played` tells its states, where it knows of them."""
         if candidate not in self._tried:
-            one = tried(self.sound, candidate, played, self._moves)
+            one = tried(self.sound, candidate, played, self._hands)
             alike = self._alike.of(candidate)
             if alike is not None:
                 (bench,) = one.benches

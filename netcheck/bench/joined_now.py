@@ -1,0 +1,247 @@
+"""What is one place in one state of a panel, what holds places apart, and what that feeds.
+
+The conditions of `states.behaviour` for one state alone: where it is known how every switch and
+relay stands, joining terminals tells in one millisecond what making a machine tells in fifteen.
+A state that is not plain (`InDoubt`) is left to the machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import permutations, product
+
+from netcheck.model.devices import Conducts, Part, SourcePart
+from netcheck.model.panel import Panel
+from netcheck.network.nodes import Nodes
+from netcheck.network.unions import Unions
+from netcheck.solve.levels import Levels, SourcesInConflict
+from netcheck.states.volts import Volts, dc_volts, in_band
+
+CIRCUIT = (Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY)
+NOTHING_V = 1e-2
+
+
+class InDoubt(Exception):
+    """What a load gets cannot be told of this state alone."""
+
+
+class JoinedNow:
+    """`stands` has the number of the position that each mechanism is in; `one_way` are the parts
+    that in the sound panel lie where DC comes, and conduct one way.
+
+    Raises InDoubt where such a part lies elsewhere now, or joins two rails otherwise than against
+    the volts between them.
+    """
+
+    def __init__(
+        self, panel: Panel, nodes: Nodes, stands: Mapping[str, int], one_way: Container[int]
+    ) -> None:
+        self._panel = panel
+        self._node = nodes.of
+        self._stands = stands
+        self._joined = Unions[int]()
+        self._one_way: list[Part] = []
+        for part in self._panel.parts:
+            if part.conducts in CIRCUIT and self._is_closed(part):
+                if part.index in one_way:
+                    self._one_way.append(part)
+                else:
+                    self._joined.join(self._node[part.a], self._node[part.b])
+        ahead = [self._ends(part) for part in self._one_way]
+        self._forwards = _beside(ahead)
+        self._backwards = _beside((b, a) for a, b in ahead)
+        sources = enumerate(self._panel.sources)
+        self._rails = {self._pole(number, pole) for number, one in sources for pole in one.poles}
+        self.live: list[int] = []
+        """The sources that give their voltage."""
+        self._held: set[int] = set()
+        """The places at which these have their poles."""
+        self._levels: dict[str, Levels] = {}
+        self.in_conflict = False
+        """Whether the sources hold one place at two voltages."""
+        self._find_live()
+        if not self.in_conflict and (self._one_way_joins_rails() or self._lies_elsewhere(one_way)):
+            raise InDoubt
+
+    def _is_closed(self, part: Part) -> bool:
+        return not part.mechanism or self._stands[part.mechanism] in part.closed
+
+    def _ends(self, part: Part) -> tuple[int, int]:
+        find, node = self._joined.find, self._node
+        return find(node[part.a]), find(node[part.b])
+
+    # ---- sources -------------------------------------------------------------------------------
+
+    def _find_live(self) -> None:
+        """Those that are on, then those that these feed, and so on: what feeds only itself is
+        dead."""
+        waiting = dict(enumerate(self._panel.sources))
+        while started := [number for number, one in waiting.items() if self._is_live(one)]:
+            for number in started:
+                del waiting[number]
+            self.live = sorted((*self.live, *started))
+            self._hold_apart()
+
+    def _is_live(self, source: SourcePart) -> bool:
+        if source.mechanism:
+            return self._stands[source.mechanism] == 1
+        runs = not source.run or self._stands[source.run] == 1
+        return runs and all(self.is_energised(self._panel.parts[one]) for one in source.inputs)
+
+    def _hold_apart(self) -> None:
+        """Basis by basis, with the sources of the others as wires."""
+        sources = [(number, self._panel.sources[number]) for number in self.live]
+        self._held = {self._pole(number, pole) for number, one in sources for pole in one.poles}
+        for basis in {one.basis for _, one in sources}:
+            levels = self._levels[basis] = Levels()
+            for number, source in sources:
+                poles = [self._pole(number, pole) for pole in source.poles]
+                volts = list(source.poles.values())
+                for pole in poles:
+                    levels.add(pole)
+                for pole, potential in zip(poles[1:], volts[1:], strict=True):
+                    above = potential - volts[0] if source.basis == basis else 0
+                    try:
+                        levels.join(pole, poles[0], above)
+                    except SourcesInConflict:
+                        self.in_conflict = True
+
+    def _pole(self, source: int, pole: str) -> int:
+        return self._joined.find(self._node[f"{self._panel.sources[source].device}:{pole}"])
+
+    def _volts(self, p: int, q: int) -> Volts | None:
+        """Of one rail against another; None where no live source holds them apart."""
+        found = []
+        for basis, levels in self._levels.items():
+            if not (levels.knows(p) and levels.knows(q)):
+                return None
+            (root, above), (other, below) = levels.find(p), levels.find(q)
+            if root != other:
+                return None
+            if abs(above - below) > NOTHING_V:
+                found.append((basis, complex(above - below)))
+        return tuple(sorted(found))
+
+    # ---- loads ---------------------------------------------------------------------------------
+
+    def is_energised(self, load: Part) -> bool:
+        """Whether it has its working voltage by a way without another load."""
+        assert load.load is not None
+        fed = self._fed_by_one_source if self.in_conflict else self._fed
+        return any(in_band(volts, load.load) for volts in fed(load))
+
+    def _fed_by_one_source(self, load: Part) -> Iterator[Volts]:
+        """In a short, where both ends may be one place, though not always."""
+        ends = self._ends(load)
+        if self._is_always_joined(load):
+            return
+        for number in self.live:
+            source = self._panel.sources[number]
+            for one, other in permutations(source.poles, 2):
+                if (self._pole(number, one), self._pole(number, other)) == ends:
+                    yield ((source.basis, source.poles[one] - source.poles[other]),)
+
+    def _fed(self, load: Part) -> Iterator[Volts]:
+        """By each two rails at its ends, `a` against `b`, where current can pass that way."""
+        a, b = self._ends(load)
+        from_a, to_a = self._rails_before(a), self._rails_behind(a)
+        from_b, to_b = self._rails_before(b), self._rails_behind(b)
+        for p, q in product(from_a | to_a, from_b | to_b):
+            volts = self._volts(p, q)
+            if volts and dc_volts(volts) >= 0 and p in from_a and q in to_b:
+                yield volts
+            if volts and dc_volts(volts) < 0 and p in to_a and q in from_b:
+                yield volts
+
+    def _is_always_joined(self, load: Part) -> bool:
+        joined = Unions[int]()
+        for part in self._panel.parts:
+            if part.conducts is Conducts.JOINS and self._is_closed(part) and not self._moves(part):
+                joined.join(self._node[part.a], self._node[part.b])
+        return joined.joined(self._node[load.a], self._node[load.b])
+
+    def _moves(self, part: Part) -> bool:
+        return bool(part.mechanism) and self._panel.mechanisms[part.mechanism].held is None
+
+    def _rails_before(self, place: int) -> set[int]:
+        """Those from which current can come here, with none between."""
+        return self._rails_from([place], self._backwards)
+
+    def _rails_behind(self, place: int) -> set[int]:
+        return self._rails_from([place], self._forwards)
+
+    def _rails_from(self, places: Iterable[int], beside: Mapping[int, Sequence[int]]) -> set[int]:
+        todo, met = list(places), set[int]()
+        seen = set(todo)
+        while todo:
+            place = todo.pop()
+            if place in self._rails:
+                met.add(place)
+                continue
+            new = set(beside.get(place, ())) - seen
+            seen |= new
+            todo += new
+        return met
+
+    def _one_way_joins_rails(self) -> bool:
+        """Otherwise than against the volts between them, as the diode of a coil does not."""
+        for rail in self._rails.intersection(self._forwards):
+            for other in self._rails_from(self._forwards[rail], self._forwards) - {rail}:
+                volts = self._volts(other, rail)
+                both_held = {rail, other} <= self._held
+                if both_held and (volts is None or dc_volts(volts) <= 0):
+                    return True
+        return False
+
+    def _lies_elsewhere(self, one_way: Container[int]) -> bool:
+        """Whether something that conducts one way on DC has changed between DC and AC."""
+        kinds: dict[int, set[str]] = {}
+        for number in self.live:
+            source = self._panel.sources[number]
+            for pole in source.poles:
+                kinds.setdefault(self._pole(number, pole), set()).add(source.kind)
+        for part in self._panel.parts:
+            if part.conducts is Conducts.ONE_WAY or part.role == "transistor":
+                ends = self._ends(part)
+                rails = self._rails_from(ends, self._backwards)
+                rails |= self._rails_from(ends, self._forwards)
+                other = "AC" if part.index in one_way else "DC"
+                if any(other in kinds.get(rail, ()) for rail in rails):
+                    return True
+        return False
+
+    def may_get_something(self, load: Part) -> bool:
+        """Whether from its ends, through all that conducts and all other loads, two places are
+        met that live sources hold."""
+        ends = self._ends(load)
+        seen, todo, met = set(ends), list(ends), set[int]()
+        while todo:
+            place = todo.pop()
+            if place in self._held:
+                met.add(place)
+                continue
+            for other, by in self._through_loads.get(place, ()):
+                if other not in seen and by != load.index:
+                    seen.add(other)
+                    todo.append(other)
+        return len(met) > 1 and ends[0] != ends[1]
+
+    @cached_property
+    def _through_loads(self) -> dict[int, list[tuple[int, int]]]:
+        """From each place where a load or one-way part leads, and by which."""
+        found: dict[int, list[tuple[int, int]]] = {}
+        loads = [part for part in self._panel.parts if part.load is not None]
+        for part in (*loads, *self._one_way):
+            a, b = self._ends(part)
+            if a != b:
+                found.setdefault(a, []).append((b, part.index))
+                found.setdefault(b, []).append((a, part.index))
+        return found
+
+
+def _beside(ahead: Iterable[tuple[int, int]]) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
+    for place, other in ahead:
+        found.setdefault(place, []).append(other)
+    return found

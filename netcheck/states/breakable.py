@@ -170,9 +170,23 @@ class Breakable(Behaviour):
         return name
 
     def _settle(self, free: int, live: int) -> None:
-        super()._settle(free, live)
+        """Sources met on the way have names by now, and what they mean may lead back here: they
+        are looked into, for what only they keep live is dead."""
+        outright = self._looked_into(live, free)
+        super()._settle(free, outright)
         for name, meaning in self.meaning.items():
-            self.meaning[name] = self.logic.substitute(meaning, {free: live})
+            self.meaning[name] = self.logic.substitute(meaning, {free: outright})
+
+    def _looked_into(self, literal: int, free: int) -> int:
+        """The same without names of sources that wait for `free`, and that false in them."""
+        literal = self.logic.substitute(literal, {free: FALSE})
+        waiting = [name for name in self.logic.support(literal) if self._waits(name, free)]
+        known = {name: self._looked_into(self.meaning[name], free) for name in waiting}
+        return self.logic.substitute(literal, known) if known else literal
+
+    def _waits(self, name: int, free: int) -> bool:
+        support = self.logic.support(self.meaning[name]) if name in self.meaning else frozenset()
+        return free in support or any(self._waits(other, free) for other in support)
 
     # ---- what is assumed of the panel ------------------------------------------------------
 

@@ -16,6 +16,7 @@ from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import walks_of
 from netcheck.model.panel import Panel
 from netcheck.states.answers import Undecided
+from netcheck.states.breakable import Breakable
 from tests.bench.panels import ALL, BRANCHES, SAMPLES, greenhouse, panel_of, sample
 
 SMALL = [path for path in sorted(SAMPLES.glob("*.panel")) if path.stem != "greenhouse"]
@@ -70,6 +71,40 @@ def test_every_fault_of_a_sample_panel_leaves_it_as_it_does_alone(path: Path) ->
     other, left = apart(sample(path))
     assert [] == other
     assert 2 >= left  # nearly none has to be worked out by itself
+
+
+@pytest.mark.parametrize(
+    "withs", [(), ("SS1 in OFF", "SS2 in BYPASS"), ("SS1 in BYPASS", "SS2 in BYPASS")]
+)
+def test_drives_that_could_feed_one_another_through_their_bypass_are_not_waited_for(
+    withs: tuple[str, ...],
+) -> None:
+    """Each drive is live only if its input is, and a bypass joins the output of the first to the
+    input of both: what a source waits for must not lead back to it, or no end is found."""
+    from netcheck.model.supposed import suppose
+
+    panel = suppose(
+        sample(SAMPLES.parent / "faults" / "back-feed" / "bypass-around-a-drive.panel"), withs, ()
+    ).panel
+    faults = dict.fromkeys(fault for one in faults_of(panel) for fault in one.faults)
+    states = Breakable(panel, list(faults))
+    for index in range(len(panel.sources)):
+        states.live(index)
+    for name in states.meaning:
+        assert not leads_to(states, name, name)
+    assert [] == apart(panel, 3)[0]
+
+
+def leads_to(states: Breakable, name: int, wanted: int) -> bool:
+    """Whether what a source's name means is said by `wanted`."""
+    seen: set[int] = set()
+    todo = [name]
+    while todo:
+        for one in states.logic.support(states.meaning[todo.pop()]):
+            if one in states.meaning and one not in seen:
+                seen.add(one)
+                todo.append(one)
+    return wanted in seen
 
 
 @pytest.mark.parametrize("withs", [(), RUNNING])

@@ -11,6 +11,7 @@ import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from netcheck.acceptance import void_because
+from netcheck.figure import figures_apart as told_apart
 from netcheck.finding import SEVERITY_ORDER, Accepted, Finding, Place, Review, Severity
 from netcheck.record import record, replace
 from netcheck.text import Source, Span
@@ -177,7 +178,8 @@ def figures_apart(was: Mapping[str, float], now: Mapping[str, float]) -> list[st
 def first_apart(was: Mapping[str, float], now: Mapping[str, float]) -> str:
     """The first of them in words; empty where all are the same."""
     for what in figures_apart(was, now):
-        return f"{what} is {now[what]:g}, was {was[what]:g}"
+        is_, was_ = told_apart("", now[what], was[what])
+        return f"{what} is {is_}, was {was_}"
     return ""
 
 

@@ -29,7 +29,7 @@ CLAMP = (
 def of_live_test(highest_v: float) -> Iterator[str]:
     """What holds where a meter is put on live points of up to so many volts."""
     yield f"{DESCRIPTION} {PROVE}"
-    yield LIVE if highest_v >= SHOCK_V else f"{LIVE}  {ELV}"
+    yield f"{LIVE}  {ELV}" if 0 < highest_v < SHOCK_V else LIVE
 
 
 def closing() -> tuple[str, ...]:

@@ -85,6 +85,7 @@ def loads_called(panel: Panel, name: str) -> list[Part]:
 def conditions_of(standing: Standing, part: Part) -> tuple[str, ...]:
     """When a load is energised, as `netcheck conditions` says it."""
     from netcheck.report.condition_sheet import Accounts, sheet_of
+    from netcheck.report.condition_words import Said
     from netcheck.states.conditions import Conditions
 
     sheet = sheet_of(Conditions(standing.states), [part.a])
@@ -95,6 +96,8 @@ def conditions_of(standing: Standing, part: Part) -> tuple[str, ...]:
         for line in accounts.of(load):
             if line.name not in AS_DRAWN:
                 said = f"{line.name} {line.said.lead}".strip()
+                if line.said == Said("never"):
+                    said = "in this panel, as it stands, never"
                 found.append(f"{said} {'; '.join(line.said.alternatives)}".strip())
     return tuple(found)
 

@@ -12,6 +12,7 @@ import pytest
 
 import netcheck.bench
 from netcheck.bench import (
+    cautions,
     diagnose_json,
     diagnose_text,
     meter_json,
@@ -138,3 +139,8 @@ def test_extra_low_voltage_is_no_shock_and_yet_burns() -> None:
         volt_readings(panel, (), (), "", clamping=False), colour=False, width=None
     )
     assert "24 V across a spanner burns" in text
+
+
+def test_of_points_without_volts_in_this_state_nothing_is_said_of_24_v() -> None:
+    """They may be those of a heater behind an open contactor."""
+    assert not [line for line in cautions.of_live_test(0.0) if "24 V" in line]

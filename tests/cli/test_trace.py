@@ -97,3 +97,8 @@ def test_a_dead_short_leaves_the_readings_open() -> None:
     result = trace("-", "H1", "--with", "SS1 on", given=text)
     assert 3 == result.exit_code
     assert "a dead short" in result.stdout
+
+
+def test_what_can_never_be_on_as_the_panel_stands_is_said_in_a_sentence() -> None:
+    result = trace("valve.panel", "K1", "--with", "E1 off")
+    assert "wants      in this panel, as it stands, never" in result.stdout

@@ -33,6 +33,8 @@ def test_of_another_rule_it_is_not_said_which_way_is_worse() -> None:
     rule = "current too small for its contact"  # more current is better there
     kind, why = difference(of(rule, 0.01, 7.0), of(rule, 0.02, 7.0))
     assert (FIGURES, "current of H1 (A) is 0.02, was 0.01") == (kind, why)
+    _, rounded = difference(of(rule, 25 / 12, 7.0), of(rule, 5 / 12, 7.0))
+    assert "current of H1 (A) is 0.417, was 2.08" == rounded
 
 
 def test_the_same_figures_are_no_difference() -> None:

@@ -1,10 +1,10 @@
-"""Readings that cannot all be right, and such as nothing drawn can give."""
+"""Symptoms and readings that cannot all be right, and such as nothing drawn can give."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from netcheck.bench.observations import Observation, Read
+from netcheck.bench.observations import Observation, Read, Symptom
 from netcheck.model.panel import Panel
 
 ROOM = 0.1
@@ -14,16 +14,24 @@ ROOM = 0.1
 def contradictions(seen: Sequence[Observation]) -> tuple[str, ...]:
     """Direct voltages of one state add up around any three points; two readings of the same
     points are alike.  Alternating ones do so only in size, so only the same points are held
-    against each other."""
-    found: list[str] = []
-    states: dict[tuple[str, ...], list[Read]] = {}
+    against each other.  Nor is a load on and off in one state."""
+    found = [*_on_and_off([one for one in seen if isinstance(one, Symptom)])]
+    states: dict[frozenset[str], list[Read]] = {}
     for one in seen:
         if isinstance(one, Read) and not one.floats:
-            states.setdefault(one.withs, []).append(one)
+            states.setdefault(frozenset(one.withs), []).append(one)
     for readings in states.values():
         found += _twice(readings)
         found += _around(readings)
     return tuple(dict.fromkeys(found))
+
+
+def _on_and_off(symptoms: Sequence[Symptom]) -> Iterator[str]:
+    for place, one in enumerate(symptoms):
+        for other in symptoms[place + 1 :]:
+            same = one.device == other.device and set(one.withs) == set(other.withs)
+            if same and one.on != other.on:
+                yield f"`{one.words}` and `{other.words}` are one load in one state"
 
 
 def _twice(readings: Sequence[Read]) -> Iterator[str]:

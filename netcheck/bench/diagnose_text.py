@@ -34,7 +34,8 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         page.say(f"SUPPOSED {word}: not as drawn", "mark")
     diagnosis = document.diagnosis
     if diagnosis is not None:
-        page.say(f"LIVE up to {figure(diagnosis.highest_v)} V where this is metered", "live")
+        if diagnosis.highest_v:
+            page.say(f"LIVE up to {figure(diagnosis.highest_v)} V where this is metered", "live")
         page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
         page.field("seen", document.seen)
         page.field("state", [f"{TAKEN}, but for what is said `with`"])
@@ -93,6 +94,8 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
 
 def verdict(diagnosis: Diagnosis) -> str:
     count = len(diagnosis.suspects)
+    if diagnosis.sound_fits and diagnosis.drawn_otherwise:
+        return "THE TEXT IS WRONG where a wire was found different; as it stands no fault is needed"
     if diagnosis.sound_fits:
         return "NO FAULT NEEDED: as drawn the panel does just that; `netcheck trace` says why"
     if diagnosis.contradictions and not count:

@@ -163,6 +163,9 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
             "write one like `24 V DC`, `120 V AC`, `0 V`, `floats`; ohms and amperes are not taken",
         )
     name, _, does = head.partition(" ")
+    if name == "wire":
+        near = did_you_mean(does.split(" ")[-1], tuple(Look), "write one like `wire 204 seen`")
+        raise NameMistake(f"`{head}` says nothing of a wire", near)
     device = panel.devices.get(name)
     if device is None and name.partition(":")[0] in panel.devices:
         _terminal(panel, name)

@@ -232,7 +232,18 @@ def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observatio
             help = f"; {mistake.help}" if mistake.help else ""
             at = f"{place}: " if place else ""
             raise click.UsageError(visible(f"{at}{mistake.message}{help}")) from None
+    if found and not any(_says_something(one) for one in found):
+        raise click.UsageError(
+            "that wires were looked at is no symptom: say what is wrong as well, "
+            "as in `M1 does not run with S2 pressed`"
+        )
     return found
+
+
+def _says_something(one: Observation | Looked) -> bool:
+    from netcheck.bench.observations import Look, Looked
+
+    return not isinstance(one, Looked) or one.look is Look.DIFFERENT
 
 
 def status_of(document: DiagnoseDocument) -> Status:

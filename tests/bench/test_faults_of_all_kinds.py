@@ -16,7 +16,15 @@ from netcheck.bench.diagnosing import (
     diagnose,
 )
 from netcheck.bench.likelihoods import USUAL, NoTable, Sort, likelihoods_in
-from netcheck.bench.observations import Dim, Look, Looked, Read, Trips, observation
+from netcheck.bench.observations import (
+    Dim,
+    Look,
+    Looked,
+    Observation,
+    Read,
+    Trips,
+    observation,
+)
 from netcheck.model.names import NameMistake
 from tests.bench.panels import BRANCHES, HEATER, THREE_PHASE, VALVE, panel_of
 
@@ -250,6 +258,20 @@ def test_the_same_two_points_read_twice_otherwise_are_held_against_each_other() 
     read = readings(VALVE, "K1:A1 to K1:A2 24 V", "K1:A2 to K1:A1 0 V")
     assert 1 == len(contradictions(read))
     assert () == contradictions(readings(VALVE, "K1:A1 to K1:A2 24 V", "K1:A1 to K1:A2 23 V"))
+
+
+def test_a_load_that_is_told_on_and_off_in_one_state_is_a_contradiction() -> None:
+    def seen(*lines: str) -> list[Observation]:
+        found = [observation(panel_of(VALVE), line) for line in lines]
+        return [one for one in found if not isinstance(one, Looked)]
+
+    off = "Y1 does not open with S2 pressed and S1 released"
+    (told,) = contradictions(seen("Y1 is on with S1 released and S2 pressed", off))
+    assert "are one load in one state" in told
+    assert () == contradictions(seen("Y1 is on with S2 pressed", "Y1 does not open"))
+    assert () == contradictions(seen("Y1 is on with S2 pressed", "Y2 is off with S2 pressed"))
+    found = diagnose(panel_of(VALVE), seen("Y1 is on with S1 released and S2 pressed", off))
+    assert (told,) == found.contradictions
 
 
 def test_direct_voltages_add_up_around_three_points() -> None:

@@ -69,6 +69,8 @@ def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
         (["valve.panel", "--saw", "K1:A1 to K1:A2 with S2 pressed"], "write one like `24 V DC`"),
         (["valve.panel", "--saw", "K1:A1 to K1:A1 0 V"], "both leads are on K1:A1"),
         (["valve.panel", "--saw", "FU1 is blown"], "did you mean `blows`?"),
+        (["valve.panel", "--saw", "wire 204 seen"], "say what is wrong as well"),
+        (["valve.panel", "--saw", "wire 204 sene"], "did you mean `seen`?"),
         (["-", "-"], "only one of them can be read from standard input"),
     ],
 )
@@ -118,3 +120,11 @@ def test_of_a_text_that_cannot_be_read_no_state_is_told() -> None:
     assert 2 == result.exit_code
     assert "CANNOT READ" in result.stdout
     assert "\nstate " not in result.stdout
+
+
+def test_a_wire_found_different_is_the_verdict_where_nothing_else_was_told() -> None:
+    result = diagnose("valve.panel", "--saw", "wire 204 different")
+    assert "THE TEXT IS WRONG" in result.stdout.splitlines()[0]
+    assert "text wrong wire 204 different" in result.stdout
+    assert "LIVE up to 0 V" not in result.stdout
+    assert "does just that" not in result.stdout

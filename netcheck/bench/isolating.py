@@ -9,14 +9,14 @@ is whole.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from functools import cached_property
 from itertools import combinations
 
 from netcheck.bench.standing import stand
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.figure import figure
-from netcheck.model.devices import Conducts, Part, SourcePart
+from netcheck.model.devices import Conducts, Part, SourcePart, device_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
@@ -168,10 +168,12 @@ class Isolator:
         if not self._reaching(points, ()):
             return (), ()
         useful = [name for name in self.handles if name != device]
+        place = {name: at for at, name in enumerate(useful)}
         for count in range(1, MOST_HANDLES + 1):
-            enough = [s for s in combinations(useful, count) if not self._reaching(points, s)]
-            if enough:
-                return max(enough, key=lambda some: len(self.reach(some))), ()
+            cuts = set(self._cuts(points, place.keys(), frozenset(), count))
+            if cuts:
+                enough = sorted(sorted(cut, key=place.__getitem__) for cut in cuts)
+                return tuple(max(enough, key=lambda some: len(self.reach(some)))), ()
         elsewhere = self._reaching(points, useful)
         needed = useful
         for name in useful:
@@ -179,6 +181,42 @@ class Isolator:
             if not self._reaching(points, (*fewer, *elsewhere)):
                 needed = fewer
         return tuple(needed), elsewhere
+
+    def _cuts(
+        self, points: Sequence[str], useful: Set[str], opened: frozenset[str], more: int
+    ) -> Iterator[frozenset[str]]:
+        """Sets with so many more handles with which nothing reaches.  Whatever set does it holds
+        a handle of every way that is left, so those of one way are all that need be tried."""
+        way = self._handles_of_a_way(points, opened)
+        if way is None:
+            yield opened
+        elif more:
+            for name in sorted(way & useful):
+                yield from self._cuts(points, useful, opened | {name}, more - 1)
+
+    def _handles_of_a_way(
+        self, points: Sequence[str], opened: frozenset[str]
+    ) -> frozenset[str] | None:
+        """The handles passed on one way from a source to any of these points; None without one."""
+        sources = [source for source in self.panel.sources if not source.inputs]
+        todo = [pole for source in sources for pole in self._live_poles(source)]
+        came = dict.fromkeys(todo, "")
+        wanted = set(points) - self.grounded
+        for at in todo:  # it grows as it is walked
+            if at in wanted:
+                return frozenset(self._handles_back(at, came))
+            for there in self.onwards(at, opened):
+                if there not in came and there not in self.grounded:
+                    came[there] = at
+                    todo.append(there)
+        return None
+
+    def _handles_back(self, at: str, came: Mapping[str, str]) -> Iterator[str]:
+        """Those passed from a source to this terminal, to which one `came` from another."""
+        while before := came[at]:
+            if device_of(at) == device_of(before) and device_of(at) in self.handles:
+                yield device_of(at)
+            at = before
 
     def _to_prove(self, hot: Sequence[str], ground: str) -> Iterator[str]:
         """Each point to ground, and each two that may differ."""

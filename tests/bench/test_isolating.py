@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import combinations
+
 import networkx
 import pytest
 
@@ -12,7 +15,7 @@ from netcheck.model.devices import Conducts
 from netcheck.model.panel import Panel
 from netcheck.report.closing import CAUTION
 from netcheck.report.terminal import columns
-from tests.bench.panels import BRANCHES, HEATER, greenhouse, panel_of
+from tests.bench.panels import ALL, BRANCHES, HEATER, greenhouse, panel_of
 from tests.bench.test_documents import check
 
 TWO_SOURCES = """\
@@ -106,6 +109,77 @@ def test_with_its_list_locked_nothing_reaches_a_device_and_no_handle_of_it_is_id
         assert points.isdisjoint(reached(panel, locked))
         for one in locked:
             assert not points.isdisjoint(isolator.reach(locked - {one}))
+
+
+@pytest.mark.parametrize("text", [TWO_SOURCES, BACKWARDS, *ALL.values()])
+def test_no_shorter_list_would_do(text: str) -> None:
+    """Every set of as many handles is tried; of equals the first that leaves most live is told."""
+    panel = panel_of(text)
+    isolator = Isolator(panel)
+    for name, device in panel.devices.items():
+        told = isolator.of(name)
+        if told.elsewhere or not told.sources:
+            continue
+        useful = [one for one in isolator.handles if one != name]
+        for count in range(len(told.handles) + 1):
+            enough = [
+                some
+                for some in combinations(useful, count)
+                if isolator.reach(some).keys().isdisjoint(device.terminals)
+            ]
+            if enough:
+                most = max(enough, key=lambda some: len(isolator.reach(some)))
+                assert most == told.handles
+                break
+
+
+def test_a_list_of_a_big_panel_is_not_looked_for_among_all_sets_of_handles() -> None:
+    """Each coil is fed from elsewhere, so that no set of the 40 handles would do."""
+    walked = 0
+
+    class Counted(Isolator):
+        def onwards(self, at: str, opened: frozenset[str] = frozenset()) -> Iterator[str]:
+            nonlocal walked
+            walked += 1
+            return super().onwards(at, opened)
+
+    panel = panel_of(many_branches(40))
+    terminals = sum(len(device.terminals) for device in panel.devices.values())
+    told = Counted(panel).of("K1")
+    assert ("CB1",) == told.handles
+    assert ("E1",) == told.elsewhere
+    assert walked < 100 * terminals
+
+
+def many_branches(count: int) -> str:
+    numbers = range(1, count + 1)
+    marks = "-".join(str(number) for number in range(1, count + 2))
+    devices = "\n".join(
+        f"breaker CB{n} 2-pole 20 A 240 V AC\ncontactor K{n} coil 24 V DC 3 W; 2 main poles\n"
+        f"button S{n} normally open 13-14\nheater HTR{n} 2 kW 240 V AC"
+        for n in numbers
+    )
+    wires = "\n".join(
+        f"  XL1:{n + 1} -- CB{n}:1-2 -- K{n}:1-2 -- HTR{n}:1\n"
+        f"  HTR{n}:2 -- K{n}:4-3 -- CB{n}:4-3 -- XL2:{n + 1}\n"
+        f"  XP:{n + 1} -- S{n} -- K{n}:A1-A2 -- E1:0V"
+        for n in numbers
+    )
+    strips = "\n".join(
+        f"strip {name} terminals 1 to {count + 1}; bridged {marks}" for name in ("XL1", "XL2", "XP")
+    )
+    return f"""\
+panel "Many branches"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+edge E1 24 V DC, fused 4 A, 0V grounded, from "panel B"
+{strips}
+{devices}
+circuit "All"
+  MAINS:L1 -- XL1:1
+  MAINS:L2 -- XL2:1
+  E1:+ -- XP:1
+{wires}
+"""
 
 
 def of(text: str, device: str) -> Isolation:

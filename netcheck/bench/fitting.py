@@ -14,7 +14,7 @@ from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
-from netcheck.bench.trial import Trial
+from netcheck.bench.trial import Trial, left_alone
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -99,7 +99,7 @@ class Bench:
         return trial.standing
 
     def _stood(self, changed: Panel) -> Standing:
-        return replace(stand(changed), rated=self._sound.rated)
+        return replace(stand(left_alone(changed, changed, ())), rated=self._sound.rated)
 
     def _changed(self, withs: tuple[str, ...]) -> Panel:
         return self._change(self._sound.put(withs))

@@ -52,7 +52,7 @@ class Trial:
         self._rated = rated
         self.panel = movable(panel if edit is None else troubled(panel, edit))
         if moved is not None:
-            self.panel = _left_alone(self.panel, panel, moved)
+            self.panel = left_alone(self.panel, panel, moved)
         self.nodes = find_nodes(self.panel)
         self.states = Behaviour(self.panel, self.nodes, verdicts=CoilVerdicts())
         parts = enumerate(self.panel.parts)
@@ -348,7 +348,7 @@ class PlacedStanding(_Troubled):
         return self.case.panel
 
 
-def _left_alone(movable: Panel, drawn: Panel, moved: Collection[str]) -> Panel:
+def left_alone(movable: Panel, drawn: Panel, moved: Collection[str]) -> Panel:
     """All that nobody moves kept where it rests first."""
 
     def stays(name: str) -> bool:

@@ -285,6 +285,13 @@ def _between(first: Reading, last: Reading, share: float) -> Reading:
     )
 
 
+def _what_is_left(way: Way | None, seen: Sequence[Observation]) -> Way | None:
+    """Raises Unsolvable."""
+    for one in seen:
+        way = way.after(one) if way is not None else None
+    return way
+
+
 @record
 class Tried:
     """A candidate and its benches, one for each of the ways it may be, the middle one first.
@@ -302,7 +309,14 @@ class Tried:
 
     def fits(self, seen: Sequence[Observation]) -> bool:
         """Whether all this can be seen with it.  Raises Unsolvable."""
-        return next(self.ways(seen), None) is not None
+        return self._fits_as_likeliest(seen) or next(self.ways(seen), None) is not None
+
+    def _fits_as_likeliest(self, seen: Sequence[Observation]) -> bool:
+        """Whether the first way it may be explains all: then the others need not be solved."""
+        try:
+            return _what_is_left(Way(self.benches[0], self.benches[0]), seen) is not None
+        except Unsolvable:
+            return False
 
     def ways(self, seen: Sequence[Observation]) -> Iterator[Way]:
         """The ways in which it explains all of it.
@@ -312,10 +326,8 @@ class Tried:
         first, *others = self.benches
         found, unsolved = False, None
         for a, b in (*((first, other) for other in others or [first]), *self.beyond):
-            way: Way | None = Way(a, b)
             try:
-                for one in seen:
-                    way = way.after(one) if way is not None else None
+                way = _what_is_left(Way(a, b), seen)
             except Unsolvable as error:
                 way, unsolved = None, error
             if way is not None:

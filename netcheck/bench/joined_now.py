@@ -26,33 +26,63 @@ class InDoubt(Exception):
     """What a load gets cannot be told of this state alone."""
 
 
-class JoinedNow:
-    """`stands` has the number of the position that each mechanism is in; `one_way` are the parts
-    that in the sound panel lie where DC comes, and conduct one way.
+class Wired:
+    """What is joined in every state of a panel, and what moves; `one_way` are the parts that in the
+    sound panel lie where DC comes, and conduct one way."""
 
-    Raises InDoubt where such a part lies elsewhere now, or joins two rails otherwise than against
-    the volts between them.
+    def __init__(self, panel: Panel, nodes: Nodes, one_way: Container[int]) -> None:
+        self.panel = panel
+        self.node = nodes.of
+        self.joined = Unions[int]()
+        self.moving: list[Part] = []
+        self.on_dc: list[Part] = []
+        self.on_ac: list[Part] = []
+        """Such parts where DC comes, and those that may conduct one way and lie elsewhere."""
+        for part in panel.parts:
+            if part.conducts not in CIRCUIT:
+                continue
+            if part.index in one_way:
+                self.on_dc.append(part)
+                continue
+            if part.conducts is Conducts.ONE_WAY or part.role == "transistor":
+                self.on_ac.append(part)
+            if part.mechanism:
+                self.moving.append(part)
+            else:
+                self.joined.join(self.node[part.a], self.node[part.b])
+        self.loads = [part for part in panel.parts if part.load is not None]
+        self.poles = [
+            {pole: self.node[f"{source.device}:{pole}"] for pole in source.poles}
+            for source in panel.sources
+        ]
+        """Of each source its poles' nodes."""
+
+
+class JoinedNow:
+    """`stands` has the number of the position that each mechanism is in.
+
+    Raises InDoubt where a part that conducts one way lies otherwise than in the sound panel, or
+    joins two rails otherwise than against the volts between them.
     """
 
-    def __init__(
-        self, panel: Panel, nodes: Nodes, stands: Mapping[str, int], one_way: Container[int]
-    ) -> None:
-        self._panel = panel
-        self._node = nodes.of
+    def __init__(self, wired: Wired, stands: Mapping[str, int]) -> None:
+        self._wired = wired
+        self._panel = wired.panel
+        self._node = wired.node
         self._stands = stands
-        self._joined = Unions[int]()
-        self._one_way: list[Part] = []
-        for part in self._panel.parts:
-            if part.conducts in CIRCUIT and self._is_closed(part):
-                if part.index in one_way:
-                    self._one_way.append(part)
-                else:
-                    self._joined.join(self._node[part.a], self._node[part.b])
+        self._joined = wired.joined.copy()
+        for part in wired.moving:
+            if self._is_closed(part):
+                self._joined.join(self._node[part.a], self._node[part.b])
+        self._one_way = [part for part in wired.on_dc if self._is_closed(part)]
         ahead = [self._ends(part) for part in self._one_way]
         self._forwards = _beside(ahead)
         self._backwards = _beside((b, a) for a, b in ahead)
-        sources = enumerate(self._panel.sources)
-        self._rails = {self._pole(number, pole) for number, one in sources for pole in one.poles}
+        find = self._joined.find
+        self._poles = [{pole: find(at) for pole, at in poles.items()} for poles in wired.poles]
+        self._rails = {rail for poles in self._poles for rail in poles.values()}
+        self._before: dict[int, set[int]] = {}
+        self._behind: dict[int, set[int]] = {}
         self.live: list[int] = []
         """The sources that give their voltage."""
         self._held: set[int] = set()
@@ -61,7 +91,7 @@ class JoinedNow:
         self.in_conflict = False
         """Whether the sources hold one place at two voltages."""
         self._find_live()
-        if not self.in_conflict and (self._one_way_joins_rails() or self._lies_elsewhere(one_way)):
+        if not self.in_conflict and (self._one_way_joins_rails() or self._lies_elsewhere()):
             raise InDoubt
 
     def _is_closed(self, part: Part) -> bool:
@@ -92,11 +122,11 @@ class JoinedNow:
     def _hold_apart(self) -> None:
         """Basis by basis, with the sources of the others as wires."""
         sources = [(number, self._panel.sources[number]) for number in self.live]
-        self._held = {self._pole(number, pole) for number, one in sources for pole in one.poles}
+        self._held = {place for number in self.live for place in self._poles[number].values()}
         for basis in {one.basis for _, one in sources}:
             levels = self._levels[basis] = Levels()
             for number, source in sources:
-                poles = [self._pole(number, pole) for pole in source.poles]
+                poles = list(self._poles[number].values())
                 volts = list(source.poles.values())
                 for pole in poles:
                     levels.add(pole)
@@ -106,9 +136,6 @@ class JoinedNow:
                         levels.join(pole, poles[0], above)
                     except SourcesInConflict:
                         self.in_conflict = True
-
-    def _pole(self, source: int, pole: str) -> int:
-        return self._joined.find(self._node[f"{self._panel.sources[source].device}:{pole}"])
 
     def _volts(self, p: int, q: int) -> Volts | None:
         """Of one rail against another; None where no live source holds them apart."""
@@ -137,9 +164,9 @@ class JoinedNow:
         if self._is_always_joined(load):
             return
         for number in self.live:
-            source = self._panel.sources[number]
+            source, places = self._panel.sources[number], self._poles[number]
             for one, other in permutations(source.poles, 2):
-                if (self._pole(number, one), self._pole(number, other)) == ends:
+                if (places[one], places[other]) == ends:
                     yield ((source.basis, source.poles[one] - source.poles[other]),)
 
     def _fed(self, load: Part) -> Iterator[Volts]:
@@ -166,10 +193,14 @@ class JoinedNow:
 
     def _rails_before(self, place: int) -> set[int]:
         """Those from which current can come here, with none between."""
-        return self._rails_from([place], self._backwards)
+        if place not in self._before:
+            self._before[place] = self._rails_from([place], self._backwards)
+        return self._before[place]
 
     def _rails_behind(self, place: int) -> set[int]:
-        return self._rails_from([place], self._forwards)
+        if place not in self._behind:
+            self._behind[place] = self._rails_from([place], self._forwards)
+        return self._behind[place]
 
     def _rails_from(self, places: Iterable[int], beside: Mapping[int, Sequence[int]]) -> set[int]:
         todo, met = list(places), set[int]()
@@ -194,19 +225,17 @@ class JoinedNow:
                     return True
         return False
 
-    def _lies_elsewhere(self, one_way: Container[int]) -> bool:
+    def _lies_elsewhere(self) -> bool:
         """Whether something that conducts one way on DC has changed between DC and AC."""
         kinds: dict[int, set[str]] = {}
         for number in self.live:
-            source = self._panel.sources[number]
-            for pole in source.poles:
-                kinds.setdefault(self._pole(number, pole), set()).add(source.kind)
-        for part in self._panel.parts:
-            if part.conducts is Conducts.ONE_WAY or part.role == "transistor":
+            for place in self._poles[number].values():
+                kinds.setdefault(place, set()).add(self._panel.sources[number].kind)
+        for parts, other in ((self._one_way, "AC"), (self._wired.on_ac, "DC")):
+            for part in parts:
                 ends = self._ends(part)
                 rails = self._rails_from(ends, self._backwards)
                 rails |= self._rails_from(ends, self._forwards)
-                other = "AC" if part.index in one_way else "DC"
                 if any(other in kinds.get(rail, ()) for rail in rails):
                     return True
         return False
@@ -231,8 +260,7 @@ class JoinedNow:
     def _through_loads(self) -> dict[int, list[tuple[int, int]]]:
         """From each place where a load or one-way part leads, and by which."""
         found: dict[int, list[tuple[int, int]]] = {}
-        loads = [part for part in self._panel.parts if part.load is not None]
-        for part in (*loads, *self._one_way):
+        for part in (*self._wired.loads, *self._one_way):
             a, b = self._ends(part)
             if a != b:
                 found.setdefault(a, []).append((b, part.index))

@@ -7,7 +7,7 @@ once; what relays then get is told by what is joined now (`joined_now.py`).
 
 from __future__ import annotations
 
-from netcheck.bench.joined_now import InDoubt, JoinedNow
+from netcheck.bench.joined_now import InDoubt, JoinedNow, Wired
 from netcheck.bench.standing import Standing
 from netcheck.bench.trial import PlacedStanding, Trial
 from netcheck.case import Case
@@ -34,6 +34,7 @@ class QuickTrial(Trial):
         self.states = like.states
         self.one_way = like.one_way
         self._rated: ComponentValues = like.standing.numbers
+        self._wired = Wired(self.panel, self.nodes, self.one_way)
         self._now: JoinedNow | None = None
         self._begin()
 
@@ -48,7 +49,7 @@ class QuickTrial(Trial):
     def _joined(self) -> JoinedNow:
         if self._now is None:
             stands = self.states.stands(self._values)
-            self._now = JoinedNow(self.panel, self.nodes, stands, self.one_way)
+            self._now = JoinedNow(self._wired, stands)
         return self._now
 
     def _moved(self) -> None:

@@ -26,8 +26,9 @@ class Levels:
 
     def add(self, node: Node) -> None:
         """A set of its own, unless the node is known."""
-        self._parent.setdefault(node, node)
-        self._above.setdefault(node, 0)
+        if node not in self._parent:
+            self._parent[node] = node
+            self._above[node] = 0
 
     def knows(self, node: Node) -> bool:
         return node in self._parent

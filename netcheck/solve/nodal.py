@@ -152,7 +152,8 @@ class Layout:
         for winding in windings:
             for node in (winding.a, winding.b, winding.c, winding.d):
                 levels.add(node)
-        for node in levels.roots():
+        roots = list(levels.roots())
+        for node in roots:
             parts.add(node)
         self._apart: list[_Apart] = []
         for place, branch in enumerate(branches):
@@ -169,8 +170,8 @@ class Layout:
             parts.join(levels.root(one.c), levels.root(one.d))
         driven = self._driven()
         self._apart = [one for one in self._apart if parts.root(one[1]) in driven]
-        self._roots = [root for root in levels.roots() if parts.root(root) in driven]
-        self._still = dict.fromkeys(levels.roots(), complex(0))
+        self._roots = [root for root in roots if parts.root(root) in driven]
+        self._still = dict.fromkeys(roots, complex(0))
         self._ohms: list[complex] = []
         self._potentials: dict[Node, complex] | None = None
 

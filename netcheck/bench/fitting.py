@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby, pairwise
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
@@ -10,11 +11,13 @@ from netcheck.bench.circles import may_be_in_a_circle
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
+from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial, left_alone
+from netcheck.bench.troubles import troubled
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -25,6 +28,8 @@ CELLS = 10
 SOFT_OFF, SOFT_ON = 0.9, 0.5
 """Where a load gets some of its volts: at this share and less it may be called off, at that and
 more on."""
+HALVINGS = 6
+"""Of what lies between two benches, to find where a relay changes: to a 60th of the volts."""
 
 Change = Callable[[Panel], Panel]
 Known = Callable[[tuple[str, ...], Panel], Standing | None]
@@ -292,16 +297,61 @@ def _what_is_left(way: Way | None, seen: Sequence[Observation]) -> Way | None:
     return way
 
 
+class AnyOhms:
+    """A joint at ohms between those of its benches, each worked out once.
+
+    A share of 0 is a whole wire, 1 a break, and at a half the joint is as its first bench has it.
+    """
+
+    def __init__(self, first_ohm: float, bench: Callable[[float], Bench]) -> None:
+        self._first_ohm, self._bench = first_ohm, bench
+        self._known: dict[float, Bench] = {}
+
+    def share_of(self, ohm: float) -> float:
+        return ohm / (ohm + self._first_ohm)
+
+    def straight(self, ends: dict[float, Bench], withs: Sequence[tuple[str, ...]]) -> Iterator[Way]:
+        """What lies between two benches at these shares, cut where a relay changes: one reading
+        on either side of that says nothing of the other."""
+        points = {share: (bench, _positions(bench, withs)) for share, bench in ends.items()}
+        for _ in range(HALVINGS):
+            for low, high in pairwise(sorted(points)):
+                if points[low][1] != points[high][1]:
+                    middle = (low + high) / 2
+                    bench = self._at(middle)
+                    points[middle] = bench, _positions(bench, withs)
+        for stand_so, run in groupby((points[share] for share in sorted(points)), lambda p: p[1]):
+            if stand_so is not None:
+                benches = [bench for bench, _ in run]
+                yield Way(benches[0], benches[-1])
+
+    def _at(self, share: float) -> Bench:
+        if share not in self._known:
+            self._known[share] = self._bench(self._first_ohm * share / (1 - share))
+        return self._known[share]
+
+
+def _positions(
+    bench: Bench, withs: Sequence[tuple[str, ...]]
+) -> tuple[tuple[str, ...], ...] | None:
+    """None where relays do not come to rest."""
+    try:
+        return tuple(bench.positions(one) for one in withs)
+    except Unsolvable:
+        return None
+
+
 @record
 class Tried:
     """A candidate and its benches, one for each of the ways it may be, the middle one first.
 
     `beyond` are benches that it may lie between as well: of a joint the least ohms and none, the
-    most and a break."""
+    most and a break.  `any_ohms` has those between."""
 
     candidate: Candidate | None
     benches: tuple[Bench, ...]
     beyond: tuple[tuple[Bench, Bench], ...] = ()
+    any_ohms: AnyOhms | None = None
 
     def shows(self, seen: Observation) -> bool:
         """Whether this can be seen with it.  Raises Unsolvable."""
@@ -333,8 +383,30 @@ class Tried:
             if way is not None:
                 found = True
                 yield way
+        if not found:
+            for way in self._between_changes(seen):
+                found = True
+                yield way
         if unsolved is not None and not found:
             raise unsolved
+
+    def _between_changes(self, seen: Sequence[Observation]) -> Iterator[Way]:
+        """Where a load is dim and something was read: before that the ends are enough."""
+        if self.any_ohms is None or self.candidate is None or not self.beyond:
+            return
+        if not {Dim, Read} <= {type(one) for one in seen}:
+            return
+        withs = list(dict.fromkeys(one.withs for one in seen))
+        shares = [self.any_ohms.share_of(one.joints[0][2]) for one in self.candidate.edits]
+        (_, whole), (_, broken) = self.beyond
+        known = {0.0: whole, **dict(zip(shares, self.benches, strict=True)), 1.0: broken}
+        for way in self.any_ohms.straight(known, withs):
+            try:
+                left = _what_is_left(way, seen)
+            except Unsolvable:
+                continue
+            if left is not None:
+                yield left
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest."""
@@ -349,21 +421,28 @@ def tried(
     def known(withs: tuple[str, ...], broken: Panel) -> Standing | None:
         return None if played is None else played.standing(candidate, withs, broken)
 
-    return Tried(
-        candidate,
-        tuple(
-            Bench(
-                sound,
-                _way(candidate, place),
-                operated=candidate.operated,
-                soft=candidate.is_soft,
-                known=known,
-                hands=hands,
-                several=bool(candidate.both),
-            )
-            for place in range(len(candidate.edits) or 1)
-        ),
-    )
+    def bench(change: Change) -> Bench:
+        return Bench(
+            sound,
+            change,
+            operated=candidate.operated,
+            soft=candidate.is_soft,
+            known=known,
+            hands=hands,
+            several=bool(candidate.both),
+        )
+
+    benches = [bench(_way(candidate, place)) for place in range(len(candidate.edits) or 1)]
+    if candidate.sort is not Sort.JOINT:
+        return Tried(candidate, tuple(benches))
+    likeliest = candidate.edits[0]
+    ((a, b, first_ohm),) = likeliest.joints
+
+    def with_ohm(ohm: float) -> Bench:
+        edit = replace(likeliest, joints=((a, b, ohm),))
+        return bench(lambda panel: troubled(panel, edit))
+
+    return Tried(candidate, tuple(benches), any_ohms=AnyOhms(first_ohm, with_ohm))
 
 
 def _way(candidate: Candidate, place: int) -> Change:

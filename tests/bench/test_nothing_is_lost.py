@@ -128,3 +128,27 @@ def test_a_lamp_is_dim_only_between_where_its_relay_drops_out_and_where_it_glows
     of the ohms that are tried is it, and with some between."""
     found = every(told(DROPS_OUT, "H1 is dim", f"FU1:2 to E1:0V {volts} V DC"))
     assert "high resistance at an end of wire 1" in found
+
+
+STAYS_IN = """\
+panel "Lamps on the wire of a relay"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+relay K1 coil 24 V DC 3 W; normally open 13-14
+lamp H1 24 V DC 48 W
+lamp H2 24 V DC 0.24 W
+circuit "Lamps"
+  E1:+ --1-- FU1 --2-- K1:A1-A2 --3-- E1:0V
+  FU1:2 --2-- K1:13-14 --4-- H1 --5-- E1:0V
+  FU1:2 --2-- H2 --6-- E1:0V
+"""
+
+
+@pytest.mark.parametrize("off", [1.0, 0.95, 1.05])
+def test_a_relay_in_at_fewer_ohms_than_are_tried_is_in_as_well(off: float) -> None:
+    """Behind 30 ohm K1 (192 ohm) pulls in at 20.5 V and stays in as H1 (12 ohm) takes these to
+    6.5; at 240 ohm, a tenth of those of H2, it is out."""
+    volts = f"{6.54 * off:.2f} V DC"
+    read = [f"{point} to E1:0V {volts}" for point in ("FU1:2", "K1:14")]
+    found = every(told(STAYS_IN, "H2 is dim", *read))
+    assert "high resistance at an end of wire 1" in found

@@ -218,7 +218,8 @@ class _Search:
         standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
-        ways = list(_Ways(standing, panel, near=near).of(seen))
+        looked_at = _Ways(standing, panel, near=near)
+        ways = list(looked_at.of(seen))
         # What is dim is on: its own ways tell why.
         only_dim = all(isinstance(one, Dim) for one in seen)
         self.ways = [way for way in ways if _is_of(panel, way, seen)] if only_dim else ways
@@ -226,7 +227,7 @@ class _Search:
         self.chains = Chains(panel, self.ways)
         self.not_told: list[str] = []
         self.count = 0
-        self.more = False
+        self.more = looked_at.more
         self.not_tried: list[str] = []
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
@@ -263,7 +264,9 @@ class _Search:
         it feeds."""
         opened = {p for one in left for p in _protected_by(self._panel, one)}
         ways = _Ways(self.sound.standing(), self._panel, near=False)
-        return shorts(self._panel, list(ways.passing(opened))) if opened else iter(())
+        passing = list(ways.passing(opened)) if opened else []
+        self.more |= ways.more
+        return shorts(self._panel, passing)
 
     def _joints_between(self) -> Iterator[Tried]:
         """Joints whose ohms lie anywhere between none and a break.  Nothing more is solved for
@@ -406,12 +409,13 @@ class _Search:
 
 
 class _Ways:
-    """The ways to look at, each load's once."""
+    """The ways to look at, each load's once.  `more`: there are others that were not followed."""
 
     def __init__(self, standing: Standing, panel: Panel, *, near: bool) -> None:
         self._standing, self._panel, self._near = standing, panel, near
         self._known: set[int] = set()
         self._met: set[str] = set()
+        self.more = False
 
     def of(self, seen: Sequence[Observation]) -> Iterator[Walk]:
         """Of the loads seen, and past the fuses that open and the points that were read."""
@@ -443,9 +447,14 @@ class _Ways:
         for load in self._panel.parts:
             if load.load is None or load.a == load.b:
                 continue
-            for way in walks_of(self._standing.states, load).ways:
+            for way in self._of_load(load):
                 if any(passed.start in points or passed.end in points for passed in way.passed):
                     yield way
+
+    def _of_load(self, load: Part) -> Sequence[Walk]:
+        found = walks_of(self._standing.states, load)
+        self.more |= found.more
+        return found.ways
 
     def _fed(self, todo: list[Part]) -> Iterator[Walk]:
         """The ways of these loads, of the coils whose contacts these pass, of their supplies."""
@@ -455,7 +464,7 @@ class _Ways:
             if load.index in self._known:
                 continue
             self._known.add(load.index)
-            for way in walks_of(self._standing.states, load).ways:
+            for way in self._of_load(load):
                 yield way
                 for passed in way.passed:
                     self._met.update((passed.start, passed.end))

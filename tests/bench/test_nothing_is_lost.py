@@ -152,3 +152,27 @@ def test_a_relay_in_at_fewer_ohms_than_are_tried_is_in_as_well(off: float) -> No
     read = [f"{point} to E1:0V {volts}" for point in ("FU1:2", "K1:14")]
     found = every(told(STAYS_IN, "H2 is dim", *read))
     assert "high resistance at an end of wire 1" in found
+
+
+def ladder(pairs: int) -> str:
+    """A lamp behind pairs of buttons side by side: each pair doubles its ways."""
+    lines = [
+        'panel "Lamp behind pairs of buttons"',
+        'edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"',
+        "fuse FU1 2 A",
+        "lamp H1 24 V DC 1 W",
+        *(f"button S{at} normally closed 11-12" for at in range(2 * pairs)),
+        'circuit "Lamp"',
+    ]
+    passed = "".join(f" --{at + 2}-- S{2 * at}" for at in range(pairs))
+    lines.append(f"  E1:+ --1-- FU1{passed} --{pairs + 2}-- H1 --{pairs + 3}-- E1:0V")
+    for at in range(pairs):
+        ahead = f"S{2 * at - 2}:12" if at else "FU1:2"
+        lines.append(f"  {ahead} --{at + 2}-- S{2 * at + 1} --{at + 3}-- S{2 * at}:12")
+    return "\n".join([*lines, ""])
+
+
+@pytest.mark.parametrize(("pairs", "more"), [(3, False), (6, True)])
+def test_where_not_every_way_was_followed_the_answer_says_so(pairs: int, more: bool) -> None:
+    """Six pairs make 64 ways, three make eight."""
+    assert told(ladder(pairs), "H1 is off").more is more

@@ -25,9 +25,6 @@ LIMITING_OHM = 1e6
 """So much in series with a supply's limit makes it a source of current."""
 BLOCKING_OHM = 1e9
 """Of a diode that blocks: so much that it takes nothing, and yet nothing behind it floats."""
-BEGINS_OHM = 1e4
-"""Of a supply's input in the round before it is known what it takes in: any number, for which the
-networks of the rounds that follow have a branch already."""
 FORWARD = 1e-6
 """Amperes or volts that decide which way a diode stands; less is none."""
 
@@ -296,7 +293,6 @@ class _Rounds:
         for conversion in self.ratings.conversions:
             if self._is_fed(steady, conversion) and conversion.source in self.allowed:
                 self.live.add(conversion.source)
-                self.ohms.setdefault(conversion.input, BEGINS_OHM)
             else:
                 self.live.discard(conversion.source)
         return self.live != before

@@ -110,8 +110,7 @@ class AtPlaces:
                 self._twins.append((named, pole))
         ratings = self._ratings(ratings)
         ends = {part.index: self._ends(part) for part in fixed.seen}
-        leaks = (Across(p.a, p.b, ohm) for p, ohm in fixed.leaking if not standing.closed(p))
-        across = self._across((*leaks, *standing.idle_windings()))
+        across = self._across(standing.across(fixed.leaking))
         answers = solved.answers if solved.rated is standing.rated else {}
         key = self._seen(ends, ratings, across)
         if key not in answers:

@@ -21,6 +21,7 @@ from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
 from netcheck.model.faults import Fault, FaultKind
 from netcheck.model.panel import Panel
+from netcheck.network.floods import met_first
 from netcheck.network.unions import Unions
 from netcheck.states.breakable import Breakable
 from netcheck.states.expressions import FALSE
@@ -142,7 +143,13 @@ class FaultsAtOnce:
             for source in self._states.panel.sources
             for pole in source.poles
         }
-        return all(len(_met(coil, loads, joined, poles)) < 2 for coil in coils)
+        beside: dict[str, list[str]] = {}
+        for part in loads:
+            a, b = joined.find(part.a), joined.find(part.b)
+            beside.setdefault(a, []).append(b)
+            beside.setdefault(b, []).append(a)
+        ends = [(joined.find(coil.a), joined.find(coil.b)) for coil in coils]
+        return all(len(met_first(both, beside, poles)) < 2 for both in ends)
 
     @cached_property
     def _closed(self) -> list[tuple[Part, int]]:
@@ -174,25 +181,6 @@ class FaultsAtOnce:
         )
         value = self._literals.value
         return value(rise) & ~now | value(fall) & now
-
-
-def _met(coil: Part, loads: Iterable[Part], joined: Unions[str], poles: set[str]) -> set[str]:
-    """The poles met from the ends of a coil, without passing it or a pole."""
-    beside: dict[str, list[str]] = {}
-    for part in loads:
-        if part.index != coil.index:
-            a, b = joined.find(part.a), joined.find(part.b)
-            beside.setdefault(a, []).append(b)
-            beside.setdefault(b, []).append(a)
-    todo = [joined.find(coil.a), joined.find(coil.b)]
-    seen = set(todo)
-    while todo:
-        place = todo.pop()
-        if place not in poles:
-            new = set(beside.get(place, ())) - seen
-            seen |= new
-            todo += new
-    return seen & poles
 
 
 def _bits(number: int) -> Iterator[int]:

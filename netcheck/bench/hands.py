@@ -17,12 +17,11 @@ from netcheck.bench.trial import Trial
 from netcheck.model.devices import Drive
 from netcheck.model.panel import Panel
 from netcheck.states.answers import Reached
+from netcheck.states.behaviour import turns_in_star
 
 Told = TypeVar("Told")
 Moves = tuple[tuple[str, int], ...]
 """Switches, and the positions that they are put in."""
-LEADS_IN_STAR = 6
-"""Of a motor whose windings may turn it in series too, which a quick trial cannot tell."""
 
 
 class Hands:
@@ -30,8 +29,8 @@ class Hands:
 
     def __init__(self, sound: Sound) -> None:
         self._sound = sound
-        devices = sound.panel.devices.values()
-        self._turns_in_star = any(one.number("leads") == LEADS_IN_STAR for one in devices)
+        self._turns_in_star = any(turns_in_star(one) for one in sound.panel.devices.values())
+        """Which a quick trial cannot tell."""
         self._machines: dict[tuple[Withs, tuple[str, ...]], Trial] = {}
         self._moves: dict[Trips, Moves] = {}
 

@@ -13,6 +13,7 @@ from itertools import permutations, product
 
 from netcheck.model.devices import Conducts, Part, SourcePart
 from netcheck.model.panel import Panel
+from netcheck.network.floods import met_first
 from netcheck.network.nodes import Nodes
 from netcheck.network.unions import Unions
 from netcheck.solve.levels import Levels, SourcesInConflict
@@ -203,17 +204,7 @@ class JoinedNow:
         return self._behind[place]
 
     def _rails_from(self, places: Iterable[int], beside: Mapping[int, Sequence[int]]) -> set[int]:
-        todo, met = list(places), set[int]()
-        seen = set(todo)
-        while todo:
-            place = todo.pop()
-            if place in self._rails:
-                met.add(place)
-                continue
-            new = set(beside.get(place, ())) - seen
-            seen |= new
-            todo += new
-        return met
+        return met_first(places, beside, self._rails)
 
     def _one_way_joins_rails(self) -> bool:
         """Otherwise than against the volts between them, as the diode of a coil does not."""
@@ -243,29 +234,14 @@ class JoinedNow:
     def may_get_something(self, load: Part) -> bool:
         """Whether from its ends, through all that conducts and all other loads, two places are
         met that live sources hold."""
-        ends = self._ends(load)
-        seen, todo, met = set(ends), list(ends), set[int]()
-        while todo:
-            place = todo.pop()
-            if place in self._held:
-                met.add(place)
-                continue
-            for other, by in self._through_loads.get(place, ()):
-                if other not in seen and by != load.index:
-                    seen.add(other)
-                    todo.append(other)
-        return len(met) > 1 and ends[0] != ends[1]
+        a, b = self._ends(load)
+        return a != b and len(met_first((a, b), self._through_loads, self._held)) > 1
 
     @cached_property
-    def _through_loads(self) -> dict[int, list[tuple[int, int]]]:
-        """From each place where a load or one-way part leads, and by which."""
-        found: dict[int, list[tuple[int, int]]] = {}
-        for part in (*self._wired.loads, *self._one_way):
-            a, b = self._ends(part)
-            if a != b:
-                found.setdefault(a, []).append((b, part.index))
-                found.setdefault(b, []).append((a, part.index))
-        return found
+    def _through_loads(self) -> dict[int, list[int]]:
+        """From each place where a load or one-way part leads."""
+        ends = [self._ends(part) for part in (*self._wired.loads, *self._one_way)]
+        return _beside([*ends, *((b, a) for a, b in ends)])
 
 
 def _beside(ahead: Iterable[tuple[int, int]]) -> dict[int, list[int]]:

@@ -99,9 +99,10 @@ class Standing:
         ratings = replace(self.ratings, wire_ohm={}) if ideal_wires else self.ratings
         return self.solve_as(instead or self.panel, ratings, (*self.across(), *extra), without)
 
-    def across(self) -> tuple[Across, ...]:
-        """What is no part of the panel and yet takes a current."""
-        return (*self.leaks(), *self.idle_windings())
+    def across(self, outputs: Sequence[tuple[Part, float]] | None = None) -> tuple[Across, ...]:
+        """What is no part of the panel and yet takes a current; `outputs` are those of `leaking`,
+        where they are known."""
+        return (*self.leaks(outputs), *self._idle_windings())
 
     def solve_as(
         self,
@@ -125,15 +126,15 @@ class Standing:
         whole = {i: d for i, d in ratings.draws.items() if not _is_dead(self.panel.parts[i])}
         return replace(ratings, draws=whole)
 
-    def idle_windings(self) -> Iterator[Across]:
+    def _idle_windings(self) -> Iterator[Across]:
         """What magnetises a transformer: without it, a winding on nothing has no voltage."""
         for coupling in self.numbers.ratings.couplings:
             part = self.panel.parts[coupling.first]
             yield Across(part.a, part.b, IDLE_OHM)
 
-    def leaks(self) -> tuple[Across, ...]:
+    def leaks(self, outputs: Sequence[tuple[Part, float]] | None = None) -> tuple[Across, ...]:
         """What flows through electronic outputs that are off, as the text says it."""
-        outputs = leaking(self.panel)
+        outputs = leaking(self.panel) if outputs is None else outputs
         return tuple(Across(p.a, p.b, ohm) for p, ohm in outputs if not self.closed(p))
 
 

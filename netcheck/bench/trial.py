@@ -55,8 +55,6 @@ class Trial:
             self.panel = left_alone(self.panel, panel, moved)
         self.nodes = find_nodes(self.panel)
         self.states = Behaviour(self.panel, self.nodes, verdicts=CoilVerdicts())
-        parts = enumerate(self.panel.parts)
-        self.one_way = frozenset(index for index, one in parts if self.states.one_way(one))
         self._begin()
 
     def _begin(self) -> None:
@@ -69,6 +67,11 @@ class Trial:
             self._place(name, int(protects))
         for mover in machine.movers.values():
             self._values[mover.state] = False
+
+    @cached_property
+    def one_way(self) -> frozenset[int]:
+        """The parts, by their numbers, that conduct one way only."""
+        return frozenset(part.index for part in self.panel.parts if self.states.one_way(part))
 
     @cached_property
     def _case(self) -> Case:
@@ -123,13 +126,7 @@ class Trial:
         return self.put(name, position) if name in (*machine.switches, *machine.movers) else []
 
     def position(self, name: str) -> int:
-        mover = self.states.machine.movers.get(name)
-        if mover is not None:
-            return int(self._values[mover.state])
-        if name not in self.states.machine.switches:
-            return self.panel.mechanisms[name].held or 0
-        bits = enumerate(self.states.machine.switches[name].bits)
-        return sum(int(self._values[bit]) << place for place, bit in bits)
+        return self.states.position(name, self._values)
 
     def running(self) -> list[str]:
         """Timers whose time runs."""
@@ -173,9 +170,8 @@ class Trial:
         return [*said, "relays do not come to rest"]
 
     def _next(self) -> Mechanism | None:
-        for name, mover in self.states.machine.movers.items():
-            is_in = self._values[mover.state]
-            if self._must(name) and (is_in or not self.barred(name, 1)):
+        for name in self.states.machine.movers:
+            if self._must(name) and (self._is_in(name) or not self.barred(name, 1)):
                 return self.panel.mechanisms[name]
         return None
 

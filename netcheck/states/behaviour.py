@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from netcheck.model import panel as say
-from netcheck.model.devices import Conducts, Drive, Mechanism, Part
+from netcheck.model.devices import Conducts, Device, Drive, Mechanism, Part
 from netcheck.model.panel import Panel
 from netcheck.network.conduction import Conduction
 from netcheck.network.nodes import Nodes
@@ -139,11 +139,17 @@ class Behaviour:
 
     def stands(self, values: Mapping[int, bool]) -> dict[str, int]:
         """The number of the position that each mechanism is in, for these values of variables."""
-        found = dict.fromkeys(self.panel.mechanisms, 1) | self._held
-        found.update((name, int(values[one.state])) for name, one in self._movers.items())
-        for name, switch in self._switches.items():
-            found[name] = sum(values[bit] << place for place, bit in enumerate(switch.bits))
-        return found
+        return {name: self.position(name, values) for name in self.panel.mechanisms}
+
+    def position(self, name: str, values: Mapping[int, bool]) -> int:
+        """The number of the position that a mechanism is in, for these values of variables."""
+        if name in self._movers:
+            return int(values[self._movers[name].state])
+        if name in self._switches:
+            bits = enumerate(self._switches[name].bits)
+            return sum(int(values[bit]) << place for place, bit in bits)
+        # A breaker, fuse or disconnect that nothing interlocks is closed.
+        return self._held.get(name, 1)
 
     def closed(self, part: Part) -> int:
         """When a part counts as wire, whichever way it conducts."""
@@ -270,7 +276,7 @@ class Behaviour:
         assert part.load is not None
         if part.index not in self._energised:
             ways = [one.condition for one in self.feeds(part) if in_band(one.volts, part.load)]
-            if part.role == "winding" and self.panel.devices[part.device].number("leads") == 6:
+            if part.role == "winding" and turns_in_star(self.panel.devices[part.device]):
                 ways.append(self._in_star(part))
             self._energised[part.index] = self.logic.any_way(ways)
         return self._energised[part.index]
@@ -446,6 +452,11 @@ class Behaviour:
         return Playing(self.machine)
 
 
+def turns_in_star(device: Device) -> bool:
+    """Whether it is a motor whose windings may turn it in series too: all six ends brought out."""
+    return device.number("leads") == 6
+
+
 __all__ = [
     "Behaviour",
     "Feed",
@@ -457,4 +468,5 @@ __all__ = [
     "is_live",
     "kind_of",
     "magnitude",
+    "turns_in_star",
 ]

@@ -11,16 +11,19 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import permutations, product
 
+from netcheck.bench.held_levels import held_levels
 from netcheck.model.devices import Conducts, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.network.floods import met_first
 from netcheck.network.nodes import Nodes
 from netcheck.network.unions import Unions
-from netcheck.solve.levels import Levels, SourcesInConflict
+from netcheck.solve.levels import Levels
 from netcheck.states.volts import Volts, dc_volts, in_band
 
 CIRCUIT = (Conducts.JOINS, Conducts.CONTACT, Conducts.ONE_WAY)
 NOTHING_V = 1e-2
+SAME_V = 1e-6
+"""What rounding leaves between two ways of one voltage, at most."""
 
 
 class InDoubt(Exception):
@@ -121,22 +124,11 @@ class JoinedNow:
         return runs and all(self.is_energised(self._panel.parts[one]) for one in source.inputs)
 
     def _hold_apart(self) -> None:
-        """Basis by basis, with the sources of the others as wires."""
-        sources = [(number, self._panel.sources[number]) for number in self.live]
-        self._held = {place for number in self.live for place in self._poles[number].values()}
-        for basis in {one.basis for _, one in sources}:
-            levels = self._levels[basis] = Levels()
-            for number, source in sources:
-                poles = list(self._poles[number].values())
-                volts = list(source.poles.values())
-                for pole in poles:
-                    levels.add(pole)
-                for pole, potential in zip(poles[1:], volts[1:], strict=True):
-                    above = potential - volts[0] if source.basis == basis else 0
-                    try:
-                        levels.join(pole, poles[0], above)
-                    except SourcesInConflict:
-                        self.in_conflict = True
+        poles = [(self._panel.sources[one], list(self._poles[one].values())) for one in self.live]
+        self._held = {place for _, places in poles for place in places}
+        for basis in {source.basis for source, _ in poles}:
+            self._levels[basis], differs = held_levels(poles, basis)
+            self.in_conflict |= any(volts > SAME_V for _, volts in differs)
 
     def _volts(self, p: int, q: int) -> Volts | None:
         """Of one rail against another; None where no live source holds them apart."""

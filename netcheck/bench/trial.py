@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from functools import cached_property
 
+from netcheck.bench.held_levels import held_levels
 from netcheck.bench.ohms import Ohms, ohms_between
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
@@ -21,7 +22,6 @@ from netcheck.network.nodes import find_nodes
 from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
-from netcheck.solve.levels import Levels
 from netcheck.solve.ratings import Draw, Ratings
 from netcheck.solve.steady import DC, Steady
 from netcheck.states.answers import Undecided
@@ -254,20 +254,13 @@ class Trial:
 
     def _conflict(self, sources: list[SourcePart], basis: str, joined: Unions[int]) -> bool:
         """Whether sources of one basis, the others as wires, hold one place at two voltages."""
-        levels, node = Levels(), self.nodes.of
-        for source in sources:
-            names = [joined.find(node[f"{source.device}:{pole}"]) for pole in source.poles]
-            for name in names:
-                levels.add(name)
-            potentials = list(source.poles.values())
-            for name, volts in zip(names[1:], potentials[1:], strict=True):
-                drop = volts - potentials[0] if source.basis == basis else 0
-                (root, above), (first, below) = levels.find(name), levels.find(names[0])
-                if root != first:
-                    levels.join(name, names[0], drop)
-                elif abs(above - below - drop) > SHORT_SHARE * source.volts + 1e-2:
-                    return True
-        return False
+        node = self.nodes.of
+        poles = [
+            (one, [joined.find(node[f"{one.device}:{pole}"]) for pole in one.poles])
+            for one in sources
+        ]
+        _, differs = held_levels(poles, basis)
+        return any(volts > SHORT_SHARE * one.volts + 1e-2 for one, volts in differs)
 
     # ---- looking and metering ----------------------------------------------------------------
 

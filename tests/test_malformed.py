@@ -33,9 +33,14 @@ def _mistakes_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(netcheck.review, "all_rules", lambda: ())
 
 
+@pytest.fixture(autouse=True)
+def _beside_the_texts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A mistake may name a path, and the folders above may be called anything, `USE` as well."""
+    monkeypatch.chdir(MALFORMED)
+
+
 def reviewed(name: str) -> tuple[Review, list[Source]]:
-    path = str(MALFORMED / name)
-    found, sources = netcheck.review.review([path], FileLoader({path: str(MALFORMED)}))
+    found, sources = netcheck.review.review([name], FileLoader({name: "."}))
     return found, list(sources.values())
 
 

@@ -11,9 +11,7 @@ what each sheet takes.  Nothing here is asserted.
 from __future__ import annotations
 
 import argparse
-import os
 import resource
-import subprocess
 import sys
 import tempfile
 import time
@@ -25,25 +23,27 @@ from netcheck.reading.project import gather
 from netcheck.report.sheets.bench import Bench
 from netcheck.report.sheets.every import SHEETS
 from tests.benchmarks.ladders import ladder
+from tests.benchmarks.whole_process import GREENHOUSE, run
 
-ROOT = Path(__file__).parents[2]
-GREENHOUSE = ROOT / "samples" / "panels" / "greenhouse.panel"
 RUNGS = (25, 100, 300)
 
 
-def run(*words: str) -> tuple[float, float]:
-    """Processor seconds of one command, and the megabytes of the largest so far."""
+def took(*words: str) -> tuple[float, float]:
+    """Processor seconds of one command, and the megabytes of the largest so far.
+
+    Raises Failed.
+    """
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     command = [sys.executable, "-m", "netcheck", *words]
-    subprocess.run(command, cwd=ROOT, env=dict(os.environ), capture_output=True, check=False)
+    run(command)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return seconds, after.ru_maxrss / 1024
 
 
 def measure(name: str, path: Path, folder: Path) -> None:
-    review_s, _ = run("review", str(path))
-    report_s, peak_mb = run("report", str(path), "-o", str(folder))
+    review_s, _ = took("review", str(path))
+    report_s, peak_mb = took("report", str(path), "-o", str(folder))
     sizes = {file.name: file.stat().st_size / 1e6 for file in folder.iterdir()}
     lists_mb = sum(size for file, size in sizes.items() if file.endswith(".csv"))
     print(

@@ -21,6 +21,7 @@ import sys
 import time
 from pathlib import Path
 
+from netcheck.cli.status import Status
 from netcheck.record import record
 
 ROOT = Path(__file__).parents[2]
@@ -35,22 +36,30 @@ class Spent:
     processor_s: float
 
 
+class Failed(SystemExit):
+    """A command that did not do its work: what it took says nothing."""
+
+
 def spent(command: list[str], **variables: str) -> Spent:
-    environment = {**os.environ, **variables}
-    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    """Raises Failed."""
     start = time.perf_counter()
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(
-        command,
-        cwd=ROOT,
-        env=environment,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        check=False,
-    )
+    run(command, **variables)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     processor_s = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return Spent(time.perf_counter() - start, processor_s)
+
+
+def run(command: list[str], **variables: str) -> None:
+    """Raises Failed.  The exit status alone does not tell: 3 is both what is left open and a fault
+    in netcheck itself, which it says on standard error, where a command that works says nothing."""
+    environment = {**os.environ, **variables}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    null, pipe = subprocess.DEVNULL, subprocess.PIPE
+    done = subprocess.run(command, cwd=ROOT, env=environment, stdout=null, stderr=pipe, check=False)
+    if done.stderr or done.returncode not in (Status.NOTHING, Status.FOUND, Status.OPEN):
+        said = done.stderr.decode(errors="replace").strip()
+        raise Failed(f"failed, exit status {done.returncode}: {' '.join(command)}\n{said}")
 
 
 def main() -> None:

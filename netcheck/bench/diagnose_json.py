@@ -54,7 +54,7 @@ def _diagnosis(told: Diagnosis) -> dict[str, Any]:
                 "red": step.red,
                 "black": step.black,
                 "location": step.location,
-                "fault": step.fault,
+                "faults": list(step.faults),
                 "sound": in_circuit(step.sound),
                 "beside": list(step.sound.beside),
                 "lift": step.sound.lift,

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.bench import cautions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis
 from netcheck.bench.meter_text import in_circuit
-from netcheck.bench.next_reading import Next, Outcome
+from netcheck.bench.next_reading import Next
+from netcheck.bench.ohms import Ohms
 from netcheck.bench.page import Page
 from netcheck.bench.readings import SHOCK_V
 from netcheck.bench.standing import TAKEN
@@ -16,6 +19,8 @@ MOST_SHOWN = 12
 MOST_NAMED = 6
 NEAR_OHM = 5.0
 """What reads less cannot be told from a short without lifting an end."""
+NO_OHMS = "no ohms tell these: what they join is joined at rest too; lift and test each"
+PARTS = "one of several: lift an end or open a disconnect between them, and read each side"
 RECLOSE = "it has opened, as on a short; find that before it is closed again, once"
 NOT_LOOKED_FOR = (
     "not looked for: overloads and shorted turns, wires shorted to each other, faults elsewhere "
@@ -129,7 +134,7 @@ def _next(page: Page, step: Next) -> None:
         volts = figure(round(step.exposed_v))
         page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)
     for outcome in step.outcomes:
-        page.row([("", 2), (str(outcome.reading), 12)], _leaves(outcome))
+        page.row([("", 2), (str(outcome.reading), 12)], _named(outcome.faults))
 
 
 def _power_off(page: Page, diagnosis: Diagnosis) -> None:
@@ -139,16 +144,37 @@ def _power_off(page: Page, diagnosis: Diagnosis) -> None:
     for step in diagnosis.power_off:
         place = f" ({step.location})" if step.location not in ("", "panel") else ""
         page.say(f"ohms {step.red} to {step.black}{place}", "mark", 2)
-        page.row([("", 4), ("near 0", 8)], step.fault)
-        beside = f", beside it {', '.join(step.sound.beside)}" if step.sound.beside else ""
-        page.row([("", 4), ("sound", 8)], f"{in_circuit(step.sound)}{beside}")
-        if step.sound.lift and (step.sound.low is not None and step.sound.low < NEAR_OHM):
-            page.row([("", 4), ("first", 8)], f"{step.sound.lift}: both read low in circuit")
+        page.row([("", 4), ("near 0", 8)], _any_of(step.faults))
+        page.row([("", 4), ("sound", 8)], _sound(step.sound))
+        if step.sound.low is not None and step.sound.low < NEAR_OHM:
+            page.row([("", 4), ("first", 8)], f"{_lift(step.sound)}: it reads low itself")
+    if not diagnosis.power_off:
+        page.say(NO_OHMS, indent=2)
+    if any(len(step.faults) > 1 for step in diagnosis.power_off):
+        page.say(PARTS, indent=2)
 
 
-def _leaves(outcome: Outcome) -> str:
-    named = ", ".join(outcome.faults[:MOST_NAMED])
-    more = len(outcome.faults) - MOST_NAMED
+def _sound(ohms: Ohms) -> str:
+    if not ohms.beside:
+        return in_circuit(ohms)
+    way = "through" if ohms.alone is None else "beside it"
+    return f"{in_circuit(ohms)}, {way} {', '.join(ohms.beside)}"
+
+
+def _lift(ohms: Ohms) -> str:
+    """So that what reads low though it is sound is out of the way."""
+    if ohms.alone is None and ohms.beside:
+        return f"lift one end of {' and '.join(ohms.beside)}"
+    return ohms.lift or f"take {ohms.a} off"
+
+
+def _any_of(faults: Sequence[str]) -> str:
+    return f"one of {_named(faults)}" if len(faults) > 1 else _named(faults)
+
+
+def _named(faults: Sequence[str]) -> str:
+    named = ", ".join(faults[:MOST_NAMED])
+    more = len(faults) - MOST_NAMED
     return f"{named} and {more} more" if more > 0 else named
 
 
@@ -172,6 +198,4 @@ def _suspects(page: Page, document: DiagnoseDocument) -> None:
 
 def _also(page: Page, diagnosis: Diagnosis) -> None:
     if diagnosis.also:
-        named = ", ".join(one.fault for one in diagnosis.also[:MOST_NAMED])
-        others = len(diagnosis.also) - MOST_NAMED
-        page.field("or as well", [f"{named} and {others} more" if others > 0 else named])
+        page.field("or as well", [_named([one.fault for one in diagnosis.also])])

@@ -11,6 +11,7 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.walks import walks_of
 from netcheck.model.devices import Conducts, Part, device_of
 from netcheck.network.blocks import EdgesBetween
+from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.solve.nodal import Branch, solve
 
@@ -115,6 +116,14 @@ class OhmNetwork:
                     self._loads[part.index] = part
         for number, one in enumerate(ratings.couplings, len(panel.parts)):
             yield number, _Ohmic(one.second_a, one.second_b, None, WINDING_OHM)
+
+    def joined(self) -> Unions[str]:
+        """Terminals between which a meter cannot tell any ohms: by wire and closed contacts."""
+        found = Unions[str]()
+        for one in self._branches.values():
+            if one.high is not None and one.high < LEADS_OHM:
+                found.join(one.a, one.b)
+        return found
 
     def after(self, standing: Standing, moved: Iterable[Part]) -> OhmNetwork:
         """The same where these contacts stand otherwise."""

@@ -23,13 +23,13 @@ MOST_STEPS = 8
 
 @record
 class OhmStep:
-    """Next to nothing between these two points is the `fault`; `sound` is what they read without
-    it, with what else the meter's current passes and the wire to lift."""
+    """Next to nothing between these two points is any of the `faults`; `sound` is what they read
+    without one, with what else the meter's current passes and the wire to lift."""
 
     red: str
     black: str
     location: str
-    fault: str
+    faults: tuple[str, ...]
     sound: Ohms
 
 
@@ -46,7 +46,8 @@ def _sorts(tried: Iterable[Tried]) -> set[Sort]:
 
 
 def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
-    """One for each suspect that joins two points, in their order."""
+    """One for all suspects that join the same two points, in their order.  Points are the same
+    that wires and closed contacts join; what these join anyway no ohms tell."""
     found = [
         pair for one in left if one.candidate is not None for pair in _pairs(panel, one.candidate)
     ]
@@ -54,9 +55,22 @@ def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
         return ()
     off = stand(panel, powered=False)
     network = OhmNetwork(off)
+    joined = network.joined()
+    steps: dict[frozenset[str], list[tuple[str, str, str]]] = {}
+    for a, b, words in found:
+        ends = frozenset((joined.find(a), joined.find(b)))
+        if len(ends) > 1:
+            steps.setdefault(ends, []).append((a, b, words))
     return tuple(
-        OhmStep(a, b, panel.devices[device_of(a)].location, words, ohms_between(off, a, b, network))
-        for a, b, words in found[:MOST_STEPS]
+        OhmStep(
+            a,
+            b,
+            panel.devices[device_of(a)].location,
+            tuple(words for _, _, words in alike),
+            ohms_between(off, a, b, network),
+        )
+        for alike in list(steps.values())[:MOST_STEPS]
+        for a, b, _ in alike[:1]
     )
 
 

@@ -9,13 +9,37 @@ from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import observation
+from netcheck.bench.power_off import OhmStep
 from netcheck.report.terminal import columns
 from tests.bench.panels import BRANCHES, HEATER, VALVE, panel_of
+
+ROOF = """\
+panel "Roof fan behind a disconnect"
+source MAINS 120 V AC 60 Hz, two-wire, 10 kA available, neutral bonded here
+breaker CB1 1-pole, 15 A, 120 V AC
+button S1 normally open 13-14, on door
+relay K1 coil 120 V AC 5 W; normally open 1-2; normally closed 11-12
+strip X1 terminals 1 to 4
+location roof: outside
+disconnect QS1 1-pole, 120 V AC, 20 A, at roof
+fan EF1 120 V AC 200 W, at roof
+lamp H1 120 V AC 2 W, on door
+wire kind default: 14 AWG copper MTW 90 degC black, 2 m
+circuit "Fan"
+  MAINS:L --101-- CB1 --104-- K1:1-2 --102-- X1:1 --102-- QS1 --103-- EF1 --100-- MAINS:N
+  CB1:2 --105-- S1 --106-- K1:A1-A2 --100-- MAINS:N
+  CB1:2 --107-- K1:11-12 --108-- H1 --100-- MAINS:N
+"""
 
 
 def told(text: str, *lines: str) -> Diagnosis:
     panel = panel_of(text)
     return diagnose(panel, [observation(panel, line) for line in lines])
+
+
+def step_of(found: Diagnosis, fault: str) -> OhmStep:
+    (step,) = (step for step in found.power_off if fault in step.faults)
+    return step
 
 
 @pytest.mark.parametrize(
@@ -37,12 +61,52 @@ def test_what_trips_is_not_closed_again_for_a_reading(lines: tuple[str, ...]) ->
 
 def test_each_ohm_step_says_what_is_sound_there() -> None:
     """24 V and 8 W are 72 ohm, two valves side by side 36: V^2 / P."""
-    steps = {step.fault: step for step in told(BRANCHES, "CB3 trips when K2 pulls in").power_off}
-    step = steps["Y1:1-2 shorted"]
-    assert ("Y1:1", "Y1:2") == (step.red, step.black)
+    step = step_of(told(BRANCHES, "CB3 trips when K2 pulls in"), "Y1:1-2 shorted")
+    assert ("K2:24", "E1:0V") == (step.red, step.black)
     assert step.sound.high == pytest.approx(36, rel=0.01)
-    assert ("Y2 1-2",) == step.sound.beside
+    assert ("Y1 1-2", "Y2 1-2") == step.sound.beside
     assert "lift" in step.sound.lift
+
+
+def test_what_reads_near_nought_at_one_pair_of_points_is_asked_once_and_named_in_one_place() -> (
+    None
+):
+    """Wires of one number, and what a closed disconnect joins to them, all ground one node; a
+    load shorted to a grounded neutral grounds it too."""
+    found = told(ROOF, "CB1 trips when K1 pulls in")
+    step = step_of(found, "wire 102 K1:2 to X1:1 grounded")
+    assert {
+        "wire 102 K1:2 to X1:1 grounded",
+        "wire 102 X1:1 to QS1:1 grounded",
+        "wire 103 grounded",
+        "EF1:1-2 shorted",
+    } == {*step.faults}
+    pairs = [(one.red, one.black) for one in found.power_off]
+    assert sorted({*pairs}) == sorted(pairs)
+    text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert "one of wire 102 K1:2 to X1:1 grounded, wire 102 X1:1 to QS1:1 grounded" in text
+    assert diagnose_text.PARTS in text
+
+
+def test_what_is_joined_at_rest_anyway_is_no_step() -> None:
+    """A brake's contact: K1 out joins the fan's ends, so with the power off all reads nought."""
+    found = told(
+        ROOF.replace("normally closed 11-12", "normally closed 11-12 21-22").replace(
+            "CB1:2 --107", "K1:2 --109-- K1:21-22 --110-- MAINS:N\n  CB1:2 --107"
+        ),
+        "CB1 trips when K1 pulls in",
+    )
+    assert found.suspects
+    assert () == found.power_off
+    text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert diagnose_text.NO_OHMS in text
+
+
+def test_what_reads_low_in_a_sound_circuit_is_lifted_first() -> None:
+    """A motor's winding beside a ground fault: the wire that is read at stays on."""
+    found = told(ROOF, "CB1 trips when K1 pulls in")
+    text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert "first   lift one end of EF1 1-2: it reads low itself" in text
 
 
 def test_a_fuse_found_blown_by_volts_is_followed_by_ohms_behind_it() -> None:
@@ -51,7 +115,7 @@ def test_a_fuse_found_blown_by_volts_is_followed_by_ohms_behind_it() -> None:
     assert ["FU1 blown"] == [one.fault for one in found.suspects]
     assert found.opened
     assert Sort.GROUND in {one.sort for one in found.also}
-    assert "wire 202 grounded" in {step.fault for step in found.power_off}
+    assert step_of(found, "wire 202 grounded")
 
 
 def test_an_open_wire_asks_for_no_ohms_of_shorts() -> None:

@@ -14,6 +14,10 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 os.environ["XDG_CACHE_HOME"] = os.path.join(os.devnull, "none")
 
 
+# Nor is any output as wide as whoever runs the tests has their own.
+os.environ.pop("COLUMNS", None)
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Slow tests begin first: one that begins last keeps one core busy and leaves the others idle.
 

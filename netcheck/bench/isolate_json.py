@@ -34,7 +34,7 @@ def _isolation(one: Isolation) -> dict[str, Any]:
         "lock": list(one.handles),
         "lock_elsewhere": list(one.elsewhere),
         "prove_dead": list(one.prove_dead),
-        "stays_live": list(one.stays_live),
+        "stays_live": [str(beside) for beside in one.stays_live],
         "stored": list(one.stored),
     }
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 
 from netcheck.bench import cautions
 from netcheck.bench.isolate_document import IsolateDocument
-from netcheck.bench.isolating import Isolation
+from netcheck.bench.isolating import Beside, Isolation
 from netcheck.bench.page import Page
 from netcheck.bench.reaching import Feed, Point
 
@@ -60,8 +61,19 @@ def _one(page: Page, one: Isolation) -> None:
         page.field("reached by", [", ".join(one.sources)])
     page.field("prove dead", _to_prove(one))
     page.field("stored", one.stored)
-    if one.stays_live:
-        page.say(f"STILL LIVE in the same place: {', '.join(one.stays_live)}", "live")
+    _still_live(page, one.stays_live)
+
+
+def _still_live(page: Page, stays_live: Sequence[Beside]) -> None:
+    """By their volts, the highest first; of what is not known the worst is taken."""
+    if stays_live:
+        page.say("STILL LIVE in the same place", "live")
+    by_volts: dict[str, list[Beside]] = {}
+    for one in stays_live:
+        by_volts.setdefault(one.volts, []).append(one)
+    groups = sorted(by_volts.items(), key=lambda group: -(group[1][0].highest_v or inf))
+    for volts, some in groups:
+        page.row([("", 2), (volts, 12)], ", ".join(one.device for one in some), "live")
 
 
 def _to_prove(one: Isolation) -> Sequence[str]:

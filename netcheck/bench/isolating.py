@@ -20,7 +20,7 @@ from netcheck.model.devices import Conducts, Part, SourcePart, device_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
-from netcheck.states.volts import kind_of, magnitude
+from netcheck.states.volts import Volts, kind_of, magnitude
 
 HANDLES = ("breaker", "disconnect")
 MOST_HANDLES = 3
@@ -37,8 +37,22 @@ STORES = {
 GIVES_BACK = ("capacitor", "drive", "supply")
 """Those of them that feed what is joined to them until they are empty."""
 
+UNKNOWN_VOLTS = "volts not known"
+
 Reach = Mapping[str, frozenset[str]]
 """For each terminal that is live the sources that reach it."""
+
+
+@record
+class Beside:
+    """A device that stays live beside another, and its highest volts of each kind, in words."""
+
+    device: str
+    volts: str
+    highest_v: float
+
+    def __str__(self) -> str:
+        return f"{self.device} ({self.volts})"
 
 
 @record
@@ -60,7 +74,7 @@ class Isolation:
     """A terminal that is grounded; `ground` where the text knows none."""
     prove_dead: tuple[str, ...]
     """Pairs of points, `K1:A1 to MAINS:N`: each to ground, and to every other."""
-    stays_live: tuple[str, ...]
+    stays_live: tuple[Beside, ...]
     stored: tuple[str, ...]
 
 
@@ -225,24 +239,22 @@ class Isolator:
         for a, b in combinations(hot, 2):
             yield f"{a} to {b}"
 
-    def _beside(self, device: str, locked: Sequence[str]) -> Iterator[str]:
-        """Devices of the same place that stay live, and up to how many volts."""
+    def _beside(self, device: str, locked: Sequence[str]) -> Iterator[Beside]:
+        """Devices of the same place that stay live."""
         reach, devices = self.reach(locked), self.panel.devices
         place = devices[device].location
         for name, other in devices.items():
             live = [point for point in other.terminals if point in reach]
             if other.location == place and live:
-                yield f"{name} ({self._volts_at(live)})"
+                volts = self._volts_at(live)
+                words = ", ".join(f"{figure(magnitude(one))} V {kind_of(one)}" for one in volts)
+                highest_v = max(map(magnitude, volts), default=0.0)
+                yield Beside(name, words or UNKNOWN_VOLTS, highest_v)
 
-    def _volts_at(self, points: Sequence[str]) -> str:
+    def _volts_at(self, points: Sequence[str]) -> Sequence[Volts]:
         """The highest of each kind, between conductors or to ground."""
         places = [self._states.node(point) for point in points]
-        found = [
-            f"{figure(magnitude(volts))} V {kind_of(volts)}"
-            for volts in self._circuits.all_of(places)
-            if magnitude(volts)
-        ]
-        return ", ".join(found) or "volts not known"
+        return [volts for volts in self._circuits.all_of(places) if magnitude(volts)]
 
     @cached_property
     def _states(self) -> Behaviour:

@@ -27,8 +27,19 @@ def wants_colour(choice: str) -> bool:
 
 
 def screen_width() -> int | None:
-    """Columns of the terminal on standard output; None if it is none."""
-    return _columns() if sys.stdout.isatty() else None
+    """Columns of the terminal on standard output; None if it is none and `COLUMNS` asks for none.
+
+    A shell keeps `COLUMNS` to itself: who exports it wants a pipe, too, to be as wide.
+    """
+    return _columns() if sys.stdout.isatty() or _are_asked_for() else None
+
+
+def _are_asked_for() -> bool:
+    """As `shutil.get_terminal_size` takes it: what is no number above nought says nothing."""
+    try:
+        return int(os.environ.get("COLUMNS", "")) > 0
+    except ValueError:
+        return False
 
 
 def _columns() -> int:

@@ -60,6 +60,20 @@ def test_a_pipe_gets_neither_colour_nor_wrapping(monkeypatch: pytest.MonkeyPatch
     assert screen_width() is None
 
 
+@pytest.mark.parametrize(
+    ("columns", "width"), [("40", 40), ("", None), ("0", None), ("-3", None), ("wide", None)]
+)
+def test_columns_in_the_environment_are_a_pipes_width_too(
+    columns: str, width: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`shutil.get_terminal_size` looks at COLUMNS first, terminal or not; a shell exports it only
+    where it is told to."""
+    monkeypatch.setattr(sys, "stdout", io.StringIO())
+    monkeypatch.setenv("COLUMNS", columns)
+    assert width == screen_width()
+    assert not wants_colour("auto")
+
+
 def test_progress_is_shown_on_a_terminal_and_taken_away() -> None:
     stream = Terminal()
     with Progress(lambda: "reviewing \x1b[2Jbay3.panel", stream, quiet_s=0):

@@ -34,6 +34,7 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
     for name, position in sources_on(states).items():
         for place, bit in enumerate(states.machine.switches[name].bits):
             values[bit] = bool(position >> place & 1)
+    known = set()
     for _ in range(MOST_MOVES):
         standing = troubled_standing(broken, states, dict(values), sound.rated)
         solved = AtPlaces(standing, sound.solved)
@@ -43,6 +44,10 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
         if not solved.solved:
             return None
         values[states.machine.movers[moving.name].state] ^= True
+        stands = tuple(values.values())
+        if stands in known:  # from here on it goes round and round
+            break
+        known.add(stands)
     return replace(standing, restless=True), solved
 
 

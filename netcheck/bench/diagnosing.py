@@ -220,9 +220,11 @@ class _Search:
         self._circuits = CircuitVolts(standing.states)
         looked_at = _Ways(standing, panel, near=near)
         ways = list(looked_at.of(seen))
+        dim = [one for one in seen if isinstance(one, Dim)]
+        self._own = _own_ways(panel, ways, dim)
         # What is dim is on: its own ways tell why.
-        only_dim = all(isinstance(one, Dim) for one in seen)
-        self.ways = [way for way in ways if _is_of(panel, way, seen)] if only_dim else ways
+        only_dim = bool(dim) and all(isinstance(one, Dim | Read) for one in seen)
+        self.ways = self._own if only_dim else ways
         self.highest_v = max((magnitude(way.volts) for way in self.ways), default=0.0)
         self.chains = Chains(panel, self.ways)
         self.not_told: list[str] = []
@@ -289,15 +291,18 @@ class _Search:
     def _broken(self, joint: Candidate) -> Bench:
         return self._tries.of(self._breaks[joint.wires], self._played).benches[0]
 
-    def _of_any_ohms(self, joint: Tried) -> Tried:
-        """Also with fewer ohms than of the benches with the least, and with more than the most: of
-        loads on one wire each has its own that make it dim."""
-        assert joint.candidate is not None
-        if joint.candidate.wires not in self._breaks:
-            return joint
-        _, least, most = joint.benches
-        beyond = ((least, self._whole), (most, self._broken(joint.candidate)))
-        return replace(joint, beyond=beyond)
+    def _of_any_value(self, one: Tried) -> Tried:
+        """Also with fewer ohms than those tried, and with more: of loads on one wire each has its
+        own that make it dim.  Of a supply whose load is dim also with more volts."""
+        assert one.candidate is not None
+        _, least, most = one.benches
+        if one.candidate.sort is Sort.SUPPLY:
+            dim = any(isinstance(seen, Dim) for seen in self._seen)
+            return replace(one, beyond=((least, self._whole, 1.0),)) if dim else one
+        if one.candidate.wires not in self._breaks:
+            return one
+        broken = self._broken(one.candidate)
+        return replace(one, beyond=((least, self._whole, 0.0), (most, broken, 1.0)))
 
     def _further(self, *, trips: bool, with_joints: bool = True) -> Iterator[Candidate]:
         panel, ways = self._panel, self.ways
@@ -308,7 +313,7 @@ class _Search:
             return
         dim = any(isinstance(one, Dim) for one in self._seen)
         # What is dim is on, so that all that it waits for works.
-        own = [way for way in ways if dim and _is_of(panel, way, self._seen)] or ways
+        own = self._own or ways
         if with_joints:
             yield from joints(panel, own)
         yield from supplies(panel, ways)
@@ -325,8 +330,8 @@ class _Search:
         between = self._is_read_between()
         for candidate in candidates:
             one = self._tries.of(candidate, played or self._played)
-            if candidate.sort is Sort.JOINT:
-                one = self._of_any_ohms(one)
+            if candidate.is_soft:
+                one = self._of_any_value(one)
             # The members of a chain differ in what was read between them.
             chain = None if between else self.chains.of(candidate)
             key = candidate.words if chain is None else chain
@@ -492,7 +497,16 @@ def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:
     return [part for part in panel.parts if part.load is not None and part.device in devices]
 
 
-def _is_of(panel: Panel, way: Walk, seen: Iterable[Observation]) -> bool:
-    """Whether a way feeds what was seen itself, or a supply that stands behind it."""
-    own = [part for one in seen if not isinstance(one, Trips) for part in _loads_of(panel, one)]
-    return way.load in own
+def _own_ways(panel: Panel, ways: Sequence[Walk], seen: Iterable[Dim]) -> list[Walk]:
+    """Those that feed what was seen itself, or a transformer that stands before it: that gives
+    less where it gets less."""
+    todo = [load for one in seen for load in _loads_of(panel, one)]
+    known = {load.index for load in todo}
+    while todo:
+        load = todo.pop()
+        ends = {device_of(end) for way in ways if way.load is load for end in (way.start, way.end)}
+        for source in panel.sources:
+            if source.device in ends and panel.devices[source.device].kind == "transformer":
+                todo += [panel.parts[index] for index in source.inputs if index not in known]
+                known.update(source.inputs)
+    return [way for way in ways if way.load.index in known]

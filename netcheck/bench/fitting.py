@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from itertools import groupby, pairwise
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.candidates import Candidate
@@ -11,13 +11,12 @@ from netcheck.bench.circles import may_be_in_a_circle
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
-from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
-from netcheck.bench.trial import Trial, left_alone
-from netcheck.bench.troubles import troubled
+from netcheck.bench.trial import Trial, left_alone, troubled_standing
+from netcheck.bench.troubles import Edit, troubled
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -28,7 +27,7 @@ CELLS = 10
 SOFT_OFF, SOFT_ON = 0.9, 0.5
 """Where a load gets some of its volts: at this share and less it may be called off, at that and
 more on."""
-HALVINGS = 6
+HALVINGS = 5
 """Of what lies between two benches, to find where a relay changes: to a 60th of the volts."""
 
 Change = Callable[[Panel], Panel]
@@ -69,6 +68,7 @@ class Bench:
         self._known = known
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
+        self._as_others: dict[tuple[int, tuple[str, ...]], tuple[Bench, AtPlaces]] = {}
         self._tripped: dict[Trips, bool] = {}
 
     def standing(self, withs: tuple[str, ...]) -> Standing:
@@ -115,6 +115,21 @@ class Bench:
         if withs not in self._solved:
             self._solved[withs] = AtPlaces(standing, self._sound.solved)
         reading = self._solved[withs].reading(red, black)
+        if reading is None:
+            raise Unsolvable
+        return reading
+
+    def reading_as(self, other: Bench, seen: Read) -> Reading:
+        """What is read with relays as they stand at another bench.  Raises Unsolvable."""
+        if other is self:
+            return self.reading(seen.red, seen.black, seen.withs)
+        key = (id(other), seen.withs)
+        if key not in self._as_others:
+            stood, changed = other.standing(seen.withs), self._changed(seen.withs)
+            values = dict(stood.values)
+            standing = troubled_standing(changed, stood.states, values, self._sound.rated)
+            self._as_others[key] = other, AtPlaces(standing, self._sound.solved)
+        reading = self._as_others[key][1].reading(seen.red, seen.black)
         if reading is None:
             raise Unsolvable
         return reading
@@ -297,38 +312,75 @@ def _what_is_left(way: Way | None, seen: Sequence[Observation]) -> Way | None:
     return way
 
 
-class AnyOhms:
-    """A joint at ohms between those of its benches, each worked out once.
+class AnyValue:
+    """A joint at any ohms or a supply at any volts, each worked out once.
 
-    A share of 0 is a whole wire, 1 a break, and at a half the joint is as its first bench has it.
+    Of a joint a share of 0 is a whole wire, 1 a break, and at a half it is as its first bench has
+    it; of a supply it is that of its volts.  `tried` are the shares of the benches.
     """
 
-    def __init__(self, first_ohm: float, bench: Callable[[float], Bench]) -> None:
-        self._first_ohm, self._bench = first_ohm, bench
+    def __init__(self, tried: Sequence[float], bench: Callable[[float], Bench]) -> None:
+        self.tried = tuple(tried)
+        self._bench = bench
         self._known: dict[float, Bench] = {}
 
-    def share_of(self, ohm: float) -> float:
-        return ohm / (ohm + self._first_ohm)
-
-    def straight(self, ends: dict[float, Bench], withs: Sequence[tuple[str, ...]]) -> Iterator[Way]:
+    def straight(self, ends: dict[float, Bench], seen: Sequence[Observation]) -> Iterator[Way]:
         """What lies between two benches at these shares, cut where a relay changes: one reading
-        on either side of that says nothing of the other."""
-        points = {share: (bench, _positions(bench, withs)) for share, bench in ends.items()}
-        for _ in range(HALVINGS):
-            for low, high in pairwise(sorted(points)):
-                if points[low][1] != points[high][1]:
-                    middle = (low + high) / 2
-                    bench = self._at(middle)
-                    points[middle] = bench, _positions(bench, withs)
-        for stand_so, run in groupby((points[share] for share in sorted(points)), lambda p: p[1]):
-            if stand_so is not None:
-                benches = [bench for bench, _ in run]
-                yield Way(benches[0], benches[-1])
+        on either side of that says nothing of the other.  Of what cannot be all of that which was
+        `seen` not everything."""
+        if not all(_may_read(one, ends.values()) for one in seen if isinstance(one, Read)):
+            return
+        withs = list(dict.fromkeys(one.withs for one in seen))
+        points = dict(ends)
+        met: set[float] = set()
+        todo = [(low, high, HALVINGS) for low, high in pairwise(sorted(points))]
+        todo.sort(key=lambda one: max(abs(share - self.tried[0]) for share in one[:2]))
+        for low, high, halvings in todo:
+            both = points[low], points[high]
+            if _positions(both[0], withs) == _positions(both[1], withs):
+                met |= {low, high}
+                yield Way(*both)
+            elif halvings and _may_be_between(*both, seen):
+                middle = (low + high) / 2
+                points[middle] = self._at(middle)
+                todo += [(low, middle, halvings - 1), (middle, high, halvings - 1)]
+        for share in sorted(points.keys() - met):
+            yield Way(points[share], points[share])
 
     def _at(self, share: float) -> Bench:
         if share not in self._known:
-            self._known[share] = self._bench(self._first_ohm * share / (1 - share))
+            self._known[share] = self._bench(share)
         return self._known[share]
+
+
+def _may_read(seen: Read, benches: Iterable[Bench]) -> bool:
+    """Whether it lies among what is read at these."""
+    try:
+        readings = [bench.reading(seen.red, seen.black, seen.withs) for bench in benches]
+    except Unsolvable:
+        return True
+    firm = [one for one in readings if not one.floats]
+    return any(map(seen.agrees, readings)) or seen.agrees_within(firm)
+
+
+def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> bool:
+    """Whether all of it may be seen where some relays have moved from where they stand at the one
+    and some have not yet: any reading then lies among those with all or none of them moved.  Where
+    they come to rest at one only, as long as they stand as there."""
+    withs = list(dict.fromkeys(one.withs for one in seen))
+    rest = [one for one in (low, high) if _positions(one, withs) is not None]
+    told = [one for one in seen if isinstance(one, Symptom)]
+    if not rest or (len(rest) == 2 and not all(any(b.looks(one) for b in rest) for one in told)):
+        return False
+    try:
+        for one in seen:
+            if isinstance(one, Read):
+                ends = [other.reading_as(at, one) for other in (low, high) for at in rest]
+                if not one.agrees_within([end for end in ends if not end.floats]):
+                    return False
+    except Unsolvable:
+        return True
+    return True
 
 
 def _positions(
@@ -345,13 +397,13 @@ def _positions(
 class Tried:
     """A candidate and its benches, one for each of the ways it may be, the middle one first.
 
-    `beyond` are benches that it may lie between as well: of a joint the least ohms and none, the
-    most and a break.  `any_ohms` has those between."""
+    `beyond` are benches that it may lie between as well, and the share of the second: of a joint
+    the least ohms and none, the most and a break.  `any_value` has all between."""
 
     candidate: Candidate | None
     benches: tuple[Bench, ...]
-    beyond: tuple[tuple[Bench, Bench], ...] = ()
-    any_ohms: AnyOhms | None = None
+    beyond: tuple[tuple[Bench, Bench, float], ...] = ()
+    any_value: AnyValue | None = None
 
     def shows(self, seen: Observation) -> bool:
         """Whether this can be seen with it.  Raises Unsolvable."""
@@ -373,40 +425,30 @@ class Tried:
 
         Raises Unsolvable where there is none, and one that cannot be solved.
         """
-        first, *others = self.benches
         found, unsolved = False, None
-        for a, b in (*((first, other) for other in others or [first]), *self.beyond):
+        for one in self._whole_ways(seen):
             try:
-                way = _what_is_left(Way(a, b), seen)
+                way = _what_is_left(one, seen)
             except Unsolvable as error:
                 way, unsolved = None, error
             if way is not None:
                 found = True
                 yield way
-        if not found:
-            for way in self._between_changes(seen):
-                found = True
-                yield way
         if unsolved is not None and not found:
             raise unsolved
 
-    def _between_changes(self, seen: Sequence[Observation]) -> Iterator[Way]:
-        """Where a load is dim and something was read: before that the ends are enough."""
-        if self.any_ohms is None or self.candidate is None or not self.beyond:
+    def _whole_ways(self, seen: Sequence[Observation]) -> Iterator[Way]:
+        """Before anything is read the ends are enough."""
+        if self.any_value is not None and any(isinstance(one, Read) for one in seen):
+            known = dict(zip(self.any_value.tried, self.benches, strict=True))
+            known |= {share: bench for _, bench, share in self.beyond}
+            yield from self.any_value.straight(known, seen)
             return
-        if not {Dim, Read} <= {type(one) for one in seen}:
-            return
-        withs = list(dict.fromkeys(one.withs for one in seen))
-        shares = [self.any_ohms.share_of(one.joints[0][2]) for one in self.candidate.edits]
-        (_, whole), (_, broken) = self.beyond
-        known = {0.0: whole, **dict(zip(shares, self.benches, strict=True)), 1.0: broken}
-        for way in self.any_ohms.straight(known, withs):
-            try:
-                left = _what_is_left(way, seen)
-            except Unsolvable:
-                continue
-            if left is not None:
-                yield left
+        first, *others = self.benches
+        for other in others or [first]:
+            yield Way(first, other)
+        for tried, bench, _ in self.beyond:
+            yield Way(tried, bench)
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest."""
@@ -433,16 +475,31 @@ def tried(
         )
 
     benches = [bench(_way(candidate, place)) for place in range(len(candidate.edits) or 1)]
-    if candidate.sort is not Sort.JOINT:
+    if not candidate.is_soft:
         return Tried(candidate, tuple(benches))
-    likeliest = candidate.edits[0]
-    ((a, b, first_ohm),) = likeliest.joints
+    first = candidate.edits[0]
 
-    def with_ohm(ohm: float) -> Bench:
-        edit = replace(likeliest, joints=((a, b, ohm),))
+    def at(share: float) -> Bench:
+        edit = _at_share(first, share)
         return bench(lambda panel: troubled(panel, edit))
 
-    return Tried(candidate, tuple(benches), any_ohms=AnyOhms(first_ohm, with_ohm))
+    shares = [_share_of(one, first) for one in candidate.edits]
+    return Tried(candidate, tuple(benches), any_value=AnyValue(shares, at))
+
+
+def _share_of(edit: Edit, first: Edit) -> float:
+    """Of a joint of as many ohms as the `first` a half, of a supply that of its volts."""
+    if edit.volts:
+        return edit.volts[0][1]
+    ohm, first_ohm = edit.joints[0][2], first.joints[0][2]
+    return ohm / (ohm + first_ohm)
+
+
+def _at_share(first: Edit, share: float) -> Edit:
+    if first.volts:
+        return replace(first, volts=tuple((index, share) for index, _ in first.volts))
+    ((a, b, first_ohm),) = first.joints
+    return replace(first, joints=((a, b, first_ohm * share / (1 - share)),))
 
 
 def _way(candidate: Candidate, place: int) -> Change:

@@ -154,6 +154,33 @@ def test_a_relay_in_at_fewer_ohms_than_are_tried_is_in_as_well(off: float) -> No
     assert "high resistance at an end of wire 1" in found
 
 
+HEAVY = """\
+panel "Lamp that takes its relay's volts"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+relay K1 coil 24 V DC 1 W; normally open 13-14
+lamp H1 24 V DC 28 W
+circuit "Lamp"
+  E1:+ --1-- FU1 --2-- K1:A1-A2 --3-- E1:0V
+  FU1:2 --2-- K1:13-14 --4-- H1 --5-- E1:0V
+"""
+
+
+@pytest.mark.parametrize("volts", [16.2, 17.0, 17.9])
+def test_a_relay_may_be_out_at_volts_that_no_tried_ohms_give(volts: float) -> None:
+    """Behind 58 ohm K1 (576 ohm) is in, and stays in as H1 (21 ohm) takes these to 6 V; behind 576
+    ohm it is out at 12 V.  Behind 237 ohm it gets 17 V and never pulls in."""
+    found = every(told(HEAVY, "K1 is out", f"FU1:2 to E1:0V {volts} V DC"))
+    assert "high resistance at an end of wire 1" in found
+
+
+@pytest.mark.parametrize("volts", [20.5, 21.5, 22.5])
+def test_a_supply_may_give_more_than_is_tried_and_still_too_little(volts: float) -> None:
+    """21.5 V is nine tenths of 24 V, a meter being off by 5 % either way."""
+    found = every(told(HEAVY, "H1 is dim", f"E1:+ to E1:0V {volts} V DC"))
+    assert "E1 gives too few volts" in found
+
+
 def ladder(pairs: int) -> str:
     """A lamp behind pairs of buttons side by side: each pair doubles its ways."""
     lines = [

@@ -15,7 +15,7 @@ from netcheck.bench.standing import stand
 from netcheck.bench.walks import walks_of
 from netcheck.model.panel import Panel
 from netcheck.record import replace
-from tests.bench.panels import BRANCHES, VALVE, load_of, panel_of
+from tests.bench.panels import BRANCHES, SAMPLES, VALVE, load_of, panel_of, sample
 from tests.bench.search_trees import lines_of
 
 FLASHER = """\
@@ -93,3 +93,22 @@ def test_a_panel_that_never_rests_is_metered_with_its_sources_on() -> None:
     assert "wire 1 open" in {one.fault for one in found.suspects}
     assert found.next is not None
     assert {"24 V DC", "0 V"} == {str(one.reading) for one in found.next.outcomes}
+
+
+@pytest.mark.parametrize(
+    ("load", "wire"), [("B.H1", "503 B.X1:4 to B.H1:X1"), ("A.K1", "203 A.X1:5 to A.S1:1")]
+)
+def test_a_bad_joint_of_some_twelve_takes_no_more_than_six_readings(load: str, wire: str) -> None:
+    """No joint in the coil of a relay makes the lamp behind its contact dim, though the lamp is
+    dark on one side and bright on the other of where the relay drops out; nor does what feeds the
+    supply.  Half-split would take four, knowing the ohms."""
+    panel = sample(SAMPLES / "two_houses.panel")
+    fault = f"high resistance at an end of wire {wire}"
+    true = put_in(panel, candidates(panel, load)[fault])
+    lines = [f"{load} is dim with A.S1 on and B.FL1 operated"]
+    while (found := diagnose(panel, [observation(panel, one) for one in lines])).next is not None:
+        step = found.next
+        reading = true.reading(step.red, step.black, step.withs)
+        lines.append(lines_of(step.red, step.black, reading, step.withs, 1.0))
+    assert [fault] == [one.fault for one in found.suspects]
+    assert len(lines) <= 1 + 6, lines

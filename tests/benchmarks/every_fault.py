@@ -1,12 +1,20 @@
 """Whether every single fault of the list is found, and in how many readings.
 
-    python -m tests.benchmarks.every_fault [--only PANEL] [--exact] [--each]
+    python -m tests.benchmarks.every_fault [--only PANEL] [--exact] [--each] [--sample N]
 
 Each fault on a way of each load of each sample panel is put in, and each kind of symptom that it
 changes is told once: a load that is off, is on or is dim, a fuse or breaker that opens; where it
 changes none, a reading that it changes.  Then each reading that is asked for is given, exact and
 off by 5 % either way (`--exact`: only exact), until none is asked for.  Counted are faults, those
 that change something, and the cases in which the true fault is not told at the end.
+
+The ohms of a bad joint and the volts of a low supply are those that an answer tries, and then
+such as none tries: drawn from the fault's words and the seed that is printed, by their logarithm,
+between the least and the most that any load on the wire makes an answer try.  Of those drawn the
+first with which the symptom is there is taken.
+
+Of a panel on which all of this takes too long, as the greenhouse's, `--sample 200` takes so many
+cases, drawn with the same seed; symptoms against the best tree are then those of these cases only.
 
 Where the first answer's suspects are few enough for the best tree of readings to be found by brute
 force, the readings of each fault are held against its depth in that tree: those symptoms, and no
@@ -21,8 +29,10 @@ import statistics
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from functools import cache
+from functools import cache, cached_property
+from math import exp, log
 from pathlib import Path
+from random import Random
 
 from netcheck.bench.candidates import (
     Candidate,
@@ -38,16 +48,20 @@ from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
 from netcheck.bench.observations import Read, Symptom, observation
 from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries
+from netcheck.bench.troubles import Edit
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
-from netcheck.record import draft, fresh, record
+from netcheck.record import draft, fresh, record, replace
 from tests.bench.panels import SAMPLES, sample
 from tests.bench.search_trees import LIKE, TooManySets, depths_of_the_best, groups_of, lines_of
 from tests.benchmarks.diagnosing import MOST_READINGS, OFF, how_on
 
 MOST_IN_A_TREE = 80
 MOST_SETS = 4_000
+SEED = 1
+DRAWN = 3
+"""Ohms of each joint, or shares of each supply's volts, beside those that an answer tries."""
 
 
 @record
@@ -143,36 +157,81 @@ class Bench:
             if ways:
                 yield load, tuple(withs or ()), ways
 
+    def drawn(self, candidate: Candidate) -> Candidate | None:
+        """The same fault with ohms or volts that no answer tries; None of what has none."""
+        if not candidate.is_soft:
+            return None
+        values, random = self._values[candidate.words], Random(f"{SEED} {candidate.words}")
+        least, most = log(min(values)), log(max(values))
+        shares = [exp(random.uniform(least, most)) for _ in range(DRAWN)]
+        return replace(candidate, edits=tuple(_with_value(candidate.edits[0], v) for v in shares))
+
+    def with_any_value(self, candidate: Candidate) -> Candidate:
+        """With all that is tried of it on any load, and all that is drawn."""
+        drawn = self.drawn(candidate)
+        if drawn is None:
+            return candidate
+        values = dict.fromkeys(self._values[candidate.words])
+        edits = (_with_value(candidate.edits[0], value) for value in values)
+        return replace(candidate, edits=(*candidate.edits, *edits, *drawn.edits))
+
+    @cached_property
+    def _values(self) -> dict[str, list[float]]:
+        """Of each joint and low supply, all that the loads on its wire make an answer try."""
+        found: dict[str, list[float]] = {}
+        for _, _, ways in self.loads():
+            for one in (*joints(self.panel, ways), *supplies(self.panel, ways)):
+                if one.is_soft:
+                    found.setdefault(one.words, []).extend(map(_value, one.edits))
+        return found
+
     def faults(self, ways: Sequence[Walk]) -> list[Candidate]:
         panel = self.panel
         further = (*shorts(panel, ways), *joints(panel, ways), *supplies(panel, ways))
         plainly = plain(panel, ways, stays_on=True)
         return distinct([*plainly, *further, *swapped(panel, ways)])
 
-    def cases(self, count: Count, each: bool) -> Iterator[Case]:
+    def cases(self, count: Count, each: bool, most: int = 0) -> Iterator[Case]:
         """Each kind of symptom that a fault changes once, on a load that it is on a way of; `each`:
-        every symptom of every load that it changes.  Of a fault that changes none a reading."""
-        kinds: dict[str, set[str]] = {}
+        every symptom of every load that it changes.  Of a fault that changes none a reading.
+        `most`: so many of them, if not none, in any order."""
         loads = [(*one, self.faults(one[2])) for one in self.loads()]
         every = distinct(candidate for *_, faults in loads for candidate in faults)
-        for load, withs, ways, faults in loads:
-            for kind, line in self._lines(load, withs, ways):
-                if self.shows(None, line):
-                    continue
-                for candidate in every if each else faults:
-                    known = kinds.setdefault(candidate.words, set())
-                    if (each or kind not in known) and self.shows(candidate, line):
-                        known.add(kind)
-                        yield Case(candidate, kind, line)
-        for load, withs, ways, faults in loads:
+        count.faults = len(every)
+        symptoms = [
+            (candidate, kind, line)
+            for load, withs, ways, faults in loads
+            for kind, line in self._lines(load, withs, ways)
+            if not self.shows(None, line)
+            for candidate in self._with_drawn(every if each else faults)
+        ]
+        if most:
+            Random(SEED).shuffle(symptoms)
+        changes: dict[str, set[tuple[Candidate, str]]] = {one.words: set() for one in every}
+        found = 0
+        for candidate, kind, line in symptoms:
+            known = changes[candidate.words]
+            if most and found == most:
+                break
+            if (each or (candidate, kind) not in known) and self.shows(candidate, line):
+                known.add((candidate, kind))
+                found += 1
+                yield Case(candidate, kind, line)
+        for load, withs, ways, faults in () if most else loads:
             for candidate in faults:
-                known = kinds.setdefault(candidate.words, set())
+                known = changes[candidate.words]
                 line = "" if known else self._reading_changed(candidate, load, withs, ways)
                 if line:
-                    known.add("reading")
+                    known.add((candidate, "reading"))
                     yield Case(candidate, "reading", line)
-        count.faults = len(every)
-        count.changing = sum(map(bool, kinds.values()))
+        count.changing = sum(map(bool, changes.values()))
+
+    def _with_drawn(self, faults: Sequence[Candidate]) -> Iterator[Candidate]:
+        for one in faults:
+            yield one
+            drawn = self.drawn(one)
+            if drawn is not None:
+                yield drawn
 
     def _lines(
         self, load: Part, withs: tuple[str, ...], ways: Sequence[Walk]
@@ -233,6 +292,16 @@ class Bench:
             lines = (*lines, lines_of(step.red, step.black, reading, step.withs, off))
         return MOST_READINGS, False, lines
 
+    def in_words(self, case: Case) -> str:
+        """The fault, with its ohms or the share of its volts where it has some."""
+        words, edits = case.candidate.words, case.candidate.edits
+        if not case.candidate.is_soft:
+            return words
+        true = self.true(case.candidate, case.line)
+        benches = self.put_in(case.candidate).benches
+        at = 0 if true is None else benches.index(true.benches[0])
+        return f"{words} ({_value(edits[at]):.4g})"
+
     def best(self, case: Case, every: dict[str, Candidate]) -> dict[str, int] | None:
         """How deep each suspect of the first answer lies in the best tree; None without one."""
         first = self.told((case.line,))
@@ -241,12 +310,25 @@ class Bench:
             return None
         withs = observation(self.panel, case.line).withs  # type: ignore[union-attr]
         ways = [way for load, _, ways in self.loads() for way in ways]
-        put_in = {name: self.put_in(every[name]) for name in weights}
+        true = {name: self.true(self.with_any_value(every[name]), case.line) for name in weights}
+        # What is suspected for a value between all of these is in no tree.
+        put_in = {name: one for name, one in true.items() if one is not None}
         try:
             tables = [groups_of(put_in, red, black, withs) for red, black in pairs_of(ways)]
-            return depths_of_the_best(tables, weights, MOST_SETS)
+            return depths_of_the_best(tables, {name: weights[name] for name in put_in}, MOST_SETS)
         except (TooManySets, Unsolvable):
             return None
+
+
+def _value(edit: Edit) -> float:
+    """Ohms of a joint, the share of its volts of a supply."""
+    return edit.joints[0][2] if edit.joints else edit.volts[0][1]
+
+
+def _with_value(edit: Edit, value: float) -> Edit:
+    if edit.joints:
+        return replace(edit, joints=tuple((a, b, value) for a, b, _ in edit.joints))
+    return replace(edit, volts=tuple((index, value) for index, _ in edit.volts))
 
 
 def _with(words: str, withs: Sequence[str]) -> str:
@@ -258,20 +340,22 @@ def pairs_of(ways: Sequence[Walk]) -> list[tuple[str, str]]:
     return list(dict.fromkeys([*pairs, *((way.entered, way.left) for way in ways)]))
 
 
-def count_of(panel: Panel, offs: Sequence[float], each: bool) -> Count:
+def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> Count:
+    """`most`: of so many cases, drawn, if not none."""
     count, bench = Count(), Bench(panel)
-    cases = list(dict.fromkeys(bench.cases(count, each)))
+    cases = list(dict.fromkeys(bench.cases(count, each, most)))
     for case in cases:
         count.cases[case.kind] += 1
         for off in offs:
             _, kept, lines = bench.walked(case, off)
             if kept is None:
                 count.unread += 1
+                count.notes.append(f"WITHOUT NUMBERS {bench.in_words(case)}: {'; '.join(lines)}")
                 break
             count.walked[off] += 1
             if not kept:
                 count.lost[off] += 1
-                count.notes.append(f"LOST {case.candidate.words}, {off:.0%}: {'; '.join(lines)}")
+                count.notes.append(f"LOST {bench.in_words(case)}, {off:.0%}: {'; '.join(lines)}")
     every = {one.words: one for _, _, ways in bench.loads() for one in bench.faults(ways)}
     for case in {case.line: case for case in cases if case.kind != "trips"}.values():
         depths = bench.best(case, every)
@@ -282,9 +366,14 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool) -> Count:
         is_soft = any(every[name].is_soft for name in depths)
         took_of: dict[str, int] = {}
         for name in depths:
-            took, kept, _ = bench.walked(Case(every[name], case.kind, case.line), 1.0)
+            one = Case(bench.with_any_value(every[name]), case.kind, case.line)
+            took, kept, lines = bench.walked(one, 1.0)
             if kept is None:
                 continue
+            if not kept:
+                count.lost[1.0] += 1
+                count.notes.append(f"LOST {bench.in_words(one)}, 100%: {'; '.join(lines)}")
+            count.walked[1.0] += 1
             took_of[name] = took
             if not depths[name]:
                 count.needless += bool(took)
@@ -330,17 +419,18 @@ def main() -> None:
     arguments.add_argument("--only", default="", help="panels whose name holds this")
     arguments.add_argument("--exact", action="store_true", help="no readings that are off")
     arguments.add_argument("--each", action="store_true", help="each symptom that a fault changes")
+    arguments.add_argument("--sample", type=int, default=0, help="so many cases of each panel")
     asked = arguments.parse_args()
     print(
-        f"small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree weighs at most "
-        f"{MOST_SETS} sets of them; soft: nobody knows the ohms of a bad joint or the "
-        "volts of a low supply, and a tree that is told them is below any that can be walked"
+        f"seed {SEED}; small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree "
+        f"weighs at most {MOST_SETS} sets of them; soft: nobody knows the ohms of a bad joint or "
+        "the volts of a low supply, and a tree that is told them is below any that can be walked"
     )
     total = Count()
     for path in sorted(Path(SAMPLES).glob("*.panel")):
         if asked.only in path.stem:
             start = time.process_time()
-            count = count_of(sample(path), (1.0,) if asked.exact else OFF, asked.each)
+            count = count_of(sample(path), (1.0,) if asked.exact else OFF, asked.each, asked.sample)
             total.add(count)
             say(path.stem, count, time.process_time() - start)
     for off, walks in total.walked.items():

@@ -359,6 +359,11 @@ def _may_read(seen: Read, benches: Iterable[Bench]) -> bool:
         readings = [bench.reading(seen.red, seen.black, seen.withs) for bench in benches]
     except Unsolvable:
         return True
+    return _is_among(seen, readings)
+
+
+def _is_among(seen: Read, readings: Sequence[Reading]) -> bool:
+    """Whether it may be read at one of these or between any two; between what floats is nothing."""
     firm = [one for one in readings if not one.floats]
     return any(map(seen.agrees, readings)) or seen.agrees_within(firm)
 
@@ -376,7 +381,7 @@ def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> boo
         for one in seen:
             if isinstance(one, Read):
                 ends = [other.reading_as(at, one) for other in (low, high) for at in rest]
-                if not one.agrees_within([end for end in ends if not end.floats]):
+                if not _is_among(one, ends):
                     return False
     except Unsolvable:
         return True

@@ -88,7 +88,7 @@ class Read:
         """Whether it may be shown where anything between these is to be expected."""
         if any(self.agrees(one) for one in with_):
             return True
-        if self.floats or any(one.floats for one in with_):
+        if not with_ or self.floats or any(one.floats for one in with_):
             return False
         signed = self.kind == "DC" or (not self.kind and self.volts < 0)
         values = [one.dc_v if signed else one.size_v for one in with_]

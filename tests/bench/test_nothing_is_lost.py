@@ -181,6 +181,26 @@ def test_a_supply_may_give_more_than_is_tried_and_still_too_little(volts: float)
     assert "E1 gives too few volts" in found
 
 
+BETWEEN_TWO_CONTACTS = """\
+panel "Lamp, and a branch that is open twice"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+button S1 normally open 13-14
+button S2 normally open 13-14
+lamp H1 24 V DC 1 W
+lamp H2 24 V DC 1 W
+circuit "Lamps"
+  E1:+ --1-- FU1 --2-- H1 --3-- E1:0V
+  FU1:2 --2-- S1 --4-- S2 --5-- H2 --6-- E1:0V
+"""
+
+
+def test_volts_where_everything_floats_fit_no_joint() -> None:
+    """Whatever the ohms, nothing fixes wire 4: only what feeds it past S1 does."""
+    found = told(BETWEEN_TWO_CONTACTS, "H1 is dim", "S1:14 to E1:0V 12 V DC")
+    assert not every(found)
+
+
 def ladder(pairs: int) -> str:
     """A lamp behind pairs of buttons side by side: each pair doubles its ways."""
     lines = [

@@ -224,5 +224,6 @@ def _conversion(panel: Panel, index: int, source: SourcePart) -> Conversion:
     limit_a = device.number("limit_a") or source.current_a
     efficiency = SUPPLY_EFFICIENCY
     if fed is not None and fed.volts and fed.current_a and source.current_a:
-        efficiency = min(1.0, source.volts * source.current_a / (fed.volts * fed.current_a))
+        rated_w = source.current_a * sum(map(abs, source.poles.values()))  # three lines of a drive
+        efficiency = min(1.0, rated_w / (fed.volts * fed.current_a))
     return Conversion(index, source.inputs[0], limit_a, efficiency)

@@ -311,12 +311,11 @@ class _Rounds:
             if index not in self.live or limit_a is None:
                 continue
             if index in self.limiting:
-                source = self.panel.sources[index]
-                nominal = max(map(abs, source.poles.values()))
-                if self._output_v(steady, index) > nominal * (1 + CLOSE_ENOUGH):
+                nominal_v = self._nominal_v(index)
+                if self._output_v(steady, index) > nominal_v * (1 + CLOSE_ENOUGH):
                     self.limiting.remove(index)
                     return True
-            elif self._given_a(steady, index) > limit_a * (1 + CLOSE_ENOUGH):
+            elif max(self._given_a(steady, index), default=0.0) > limit_a * (1 + CLOSE_ENOUGH):
                 self.limiting.add(index)
                 return True
         return False
@@ -326,10 +325,26 @@ class _Rounds:
         high, low = (f"{source.device}:{pole}" for pole in list(source.poles)[:2])
         return _size(steady.volts(high, low))
 
-    def _given_a(self, steady: Steady, index: int) -> float:
-        source = self.panel.sources[index]
-        lifted = [pole for pole, potential in source.poles.items() if potential]
-        return sum(_size(steady.source_a(index, pole)) for pole in lifted)
+    def _nominal_v(self, index: int) -> float:
+        """Between the same poles, as it is rated."""
+        first, second = list(self.panel.sources[index].poles.values())[:2]
+        return abs(first - second)
+
+    def _given_a(self, steady: Steady, index: int) -> list[float]:
+        """At each pole but its reference: of a drive all three lines, each of which its rating
+        is for."""
+        lifted = self._lifted(index)
+        return [_size(steady.source_a(index, pole)) for pole in lifted]
+
+    def _lifted(self, index: int) -> dict[str, float]:
+        poles = self.panel.sources[index].poles
+        return {pole: abs(potential) for pole, potential in poles.items() if potential}
+
+    def _given_w(self, steady: Steady, index: int) -> float:
+        """As if in step: volts of each pole against the reference, by its amperes."""
+        rated = zip(self._lifted(index).values(), self._given_a(steady, index), strict=True)
+        share = self._output_v(steady, index) / self._nominal_v(index)
+        return share * sum(volts * amperes for volts, amperes in rated)
 
     def _redraw(self, steady: Steady, part: Part, draw: Draw) -> bool:
         share = max(_size(steady.volts(part.a, part.b)) / draw.volts, draw.least_share)
@@ -343,8 +358,7 @@ class _Rounds:
         volts = _size(steady.volts(part.a, part.b))
         watts = conversion.idle_w
         if index in self.live:
-            given = self._given_a(steady, index) * self._output_v(steady, index)
-            watts += given / conversion.efficiency
+            watts += self._given_w(steady, index) / conversion.efficiency
         if not volts or not watts:
             return False
         return _changes(self.ohms, part.index, complex(volts * volts / watts))

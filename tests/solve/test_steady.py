@@ -153,6 +153,37 @@ circuit "Second supply"
     assert [abs(one) for one in given if one is not None] == pytest.approx([5, 5], rel=1e-3)
 
 
+DRIVE = """
+panel "Pump on a drive"
+source MAINS 120/240 V AC 60 Hz, three-wire, 5 kA available, neutral bonded upstream
+drive VFD1 240 V AC single-phase 18 A, gives 7.5 A
+motor M1 2 hp 230 V AC 60 Hz three-phase, 6.8 A full load
+circuit "Power"
+  MAINS:L1 -- VFD1:L1
+  MAINS:L2 -- VFD1:L2
+  VFD1:T1 -- M1:T1
+  VFD1:T2 -- M1:T2
+  VFD1:T3 -- M1:T3
+"""
+
+
+def test_a_drive_gives_its_rated_amperes_in_each_line() -> None:
+    """Of a three-phase drive or motor the rated current is that of a line (NEMA MG 1)."""
+    steady = solved(DRIVE, "VFD1 run")
+    given = [steady.source_a(1, pole)["AC VFD1"] for pole in ("T1", "T2", "T3")]
+    assert [abs(one) for one in given if one] == pytest.approx([6.8] * 3, rel=1e-2)
+    assert volts(steady, "M1:T1", "M1:T2") == pytest.approx(240, rel=2e-2)
+
+
+def test_a_drive_takes_in_the_power_of_three_phases() -> None:
+    """Root of three times volts times amperes, over what its ratings make its efficiency."""
+    steady = solved(DRIVE, "VFD1 run")
+    taken = steady.source_a(0, "L1")["AC MAINS"]
+    assert taken is not None
+    gives_w, efficiency = 3**0.5 * 238 * 6.8, 3**0.5 * 240 * 7.5 / (240 * 18)
+    assert abs(taken) == pytest.approx(gives_w / efficiency / 240, rel=2e-2)
+
+
 def test_a_transformer_fed_on_its_secondary_is_live_on_its_primary() -> None:
     text = """
 panel "Back-feed"

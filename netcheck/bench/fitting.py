@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from netcheck.bench.at_places import AtPlaces
@@ -328,8 +328,6 @@ class AnyValue:
         """What lies between two benches at these shares, cut where a relay changes: one reading
         on either side of that says nothing of the other.  Of what cannot be all of that which was
         `seen` not everything."""
-        if not all(_may_read(one, ends.values()) for one in seen if isinstance(one, Read)):
-            return
         withs = list(dict.fromkeys(one.withs for one in seen))
         points = dict(ends)
         met: set[float] = set()
@@ -351,15 +349,6 @@ class AnyValue:
         if share not in self._known:
             self._known[share] = self._bench(share)
         return self._known[share]
-
-
-def _may_read(seen: Read, benches: Iterable[Bench]) -> bool:
-    """Whether it lies among what is read at these."""
-    try:
-        readings = [bench.reading(seen.red, seen.black, seen.withs) for bench in benches]
-    except Unsolvable:
-        return True
-    return _is_among(seen, readings)
 
 
 def _is_among(seen: Read, readings: Sequence[Reading]) -> bool:

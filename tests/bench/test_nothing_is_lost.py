@@ -181,6 +181,27 @@ def test_a_supply_may_give_more_than_is_tried_and_still_too_little(volts: float)
     assert "E1 gives too few volts" in found
 
 
+AHEAD_OF_TWO = """\
+panel "Relay behind the contact of another, home by the same wire"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+relay K0 coil 24 V DC 2 W; normally open 23-24
+relay K1 coil 24 V DC 3 W
+strip XM terminals 1 to 3; bridged 1-2-3
+circuit "Relays"
+  E1:+ --1-- FU1 --2-- K0:A1-A2 --3-- XM:2
+  FU1:2 --2-- K0:23-24 --4-- K1:A1-A2 --5-- XM:3
+  E1:0V --6-- XM:1
+"""
+
+
+def test_a_point_may_read_less_at_ohms_between_those_tried_than_at_any_of_them() -> None:
+    """K0 (288 ohm) is in behind 29 ohm, so that K0:24 has 24 V, and out behind 288, where it has
+    the 12 V that K1 takes there from the way home; behind 72 ohm it is out as well."""
+    found = every(told(AHEAD_OF_TWO, "K1 is out", "K0:24 to E1:0V 4.8 V DC"))
+    assert "high resistance at an end of wire 6" in found
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

@@ -247,7 +247,9 @@ class _Search:
         left = [] if trips else self._fitting(self._plain)
         if not left or dim:
             left += self._fitting(distinct(self._further(trips=trips)))
-            self.not_tried += [SHORTS] if dim and not trips else []
+            if dim and not trips:
+                self.not_tried += [SHORTS] if left else []
+                left = left or self._shorted()
         else:
             self.not_tried.append(FURTHER)
         return left
@@ -255,11 +257,19 @@ class _Search:
     def others(self, left: Iterable[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
         those that explain all just as well."""
+        if SHORTS in self.not_tried:
+            self.not_tried.remove(SHORTS)
+            return self._shorted()
         if FURTHER not in self.not_tried:
             return []
         self.not_tried.remove(FURTHER)
         further = [*self._further(trips=False, with_joints=False), *self._behind_what_opened(left)]
         return [*self._fitting(distinct(further)), *self._joints_between()]
+
+    def _shorted(self) -> list[Tried]:
+        """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:
+        it gets half its volts and is dim."""
+        return self._fitting(distinct(shorts(self._panel, self.ways)))
 
     def _behind_what_opened(self, left: Iterable[Tried]) -> Iterator[Candidate]:
         """Shorts behind a fuse or breaker that is suspected to be open: on a way of anything that

@@ -202,6 +202,46 @@ def test_a_point_may_read_less_at_ohms_between_those_tried_than_at_any_of_them()
     assert "high resistance at an end of wire 6" in found
 
 
+ON_TWO_LINES = """\
+panel "Heater on two hot lines"
+source E1 120/240 V AC 60 Hz, three-wire, fused 30 A, 5 kA available, neutral bonded upstream
+fuse FU1 15 A
+fuse FU2 15 A
+grounding bar GB1 terminals 1 to 2
+heater R1 240 V AC 1 kW
+circuit "Heater"
+  E1:L1 --1-- FU1 --2-- R1 --3-- FU2 --4-- E1:L2
+  E1:PE --PE-- GB1:1
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [("FU1:2 to E1:N 0 V", "wire 2 grounded"), ("FU2:1 to E1:N 0 V", "wire 3 grounded")],
+)
+def test_what_is_dim_on_two_lines_may_be_grounded_behind_a_fuse_that_has_blown(
+    line: str, fault: str
+) -> None:
+    """Then the other line's 120 V drive a current through it to ground: half its 240 V."""
+    lines = ["R1 is dim", "R1:1 to R1:2 120 V AC", line]
+    panel = panel_of(ON_TWO_LINES)
+    while True:
+        found = diagnose(panel, [observation(panel, one) for one in lines])
+        step = found.next
+        if step is None:
+            break
+        true = {"wire 2 grounded": ("FU1:2", "R1:1"), "wire 3 grounded": ("FU2:1", "R1:2")}[fault]
+        volts = [0.0 if point in true else _ON_LINES[point] for point in (step.red, step.black)]
+        lines.append(f"{step.red} to {step.black} {abs(volts[0] - volts[1]):.1f} V AC")
+    assert fault in every(found), lines
+
+
+_ON_LINES = {
+    "E1:L1": 120.0, "FU1:1": 120.0, "FU1:2": 120.0, "R1:1": 120.0, "E1:N": 0.0,
+    "E1:L2": -120.0, "FU2:2": -120.0, "FU2:1": -120.0, "R1:2": -120.0,
+}  # fmt: skip
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

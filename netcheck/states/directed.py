@@ -31,6 +31,28 @@ class DirectedSamples(Samples):
         super().__init__(_part_about(machine, (literal, *others)), sources, STATES)
         self._literal = literal
 
+    @property
+    def machine(self) -> Machine:
+        """The part that has a say."""
+        return self._machine
+
+    @property
+    def coming(self) -> list[Switch]:
+        """The sources, in the order they come in."""
+        return self._sources
+
+    def start_of(self, literal: int) -> dict[int, bool] | None:
+        """How all stands before power comes where that leads to the literal, the soonest of what
+        was tried; None if nothing does."""
+        for stage in reversed(self._stages):
+            found = stage.value(literal) & stage.good
+            if found:
+                before = self._before_power().variables
+                return {
+                    variable: bool(where & found & -found) for variable, where in before.items()
+                }
+        return None
+
     def _before_power(self) -> _Stage:
         stage = super()._before_power()
         if not all(switch.start & switch.resting for switch in self._machine.switches.values()):

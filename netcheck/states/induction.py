@@ -3,7 +3,7 @@
 First everything is allowed that could make it happen: switches anywhere at every instant.
 What cannot happen then, never happens.  What can is looked for in settled operation, one
 switch moved at a time once every relay has settled: found there, it is an ordinary state;
-ruled out there, it is a race.
+ruled out there, it is a race.  Where many things have to move, that way is played before all.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from netcheck.states.bounded import shortest
 from netcheck.states.cone import Cone
 from netcheck.states.ic3 import Invariant, Way, check, prove
 from netcheck.states.machine import Machine
+from netcheck.states.many_at_once import played_way, straight_way
 from netcheck.states.question import Question
 from netcheck.states.solver import Meter
 from netcheck.states.system import Reading, System
@@ -53,6 +54,16 @@ class Induction:
             return False
 
     def answer(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
+        """A way that is found by playing, where it is surely the shortest or no search ends."""
+        way = straight_way(self._machine, cone, bad, at)
+        if way is not None:
+            return way
+        answer = self._searched_for(cone, bad, at, same_instant)
+        if isinstance(answer, Undecided) and not answer.chattering:
+            return played_way(self._machine, cone, bad, at) or answer
+        return answer
+
+    def _searched_for(self, cone: Cone, bad: int, at: Instant, same_instant: bool) -> Answer:
         chatterers = self._chatterers_of(cone) if at == "settled" else frozenset()
         question = Question(self._machine, cone, bad, at, chatterers)
         reading: Reading = "same instant" if same_instant else "any moment"

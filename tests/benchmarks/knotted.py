@@ -33,6 +33,20 @@ def chain(count: int) -> tuple[Machine, int]:
     return machine, coil
 
 
+def contactors(count: int) -> tuple[Machine, int]:
+    """Contactors that each have a button of their own, on one source; asked about: all in."""
+    machine = Machine()
+    logic = machine.logic
+    on = machine.position(machine.switch("E1", ["absent", "present"], start=[0]), 1)
+    relays = []
+    for number in range(count):
+        positions = ["released", "between", "pressed"]
+        pressed = machine.switch(f"S{number}", positions, resting=[0, 2], start=[0, 2])
+        relays.append(machine.mover(f"K{number}"))
+        machine.attach_relay(relays[-1], logic.both(on, machine.position(pressed, 2)))
+    return machine, logic.all_of(relay.state for relay in relays)
+
+
 def reflected_counter(count: int) -> tuple[Machine, int]:
     """Relays stepping through all 2 ** count states, one relay a step; asked about: the last."""
     machine = Machine()

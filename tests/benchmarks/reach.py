@@ -275,12 +275,14 @@ BY_LISTING = Budget(whole_variables=400, table_variables=20, rounds=())
 KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
     "40 relays all interlocked": lambda: knotted.interlocked(40),
     "relay chain 300": lambda: knotted.chain(300),
+    "16 contactors in at once": lambda: knotted.contactors(16),
     "Gray counter of 12 relays": lambda: knotted.reflected_counter(12),
     "400 relays without locality": lambda: knotted.no_locality(400),
 }
 SMALL_KNOTS: dict[str, Callable[[], tuple[Machine, int]]] = {
     "10 relays all interlocked": lambda: knotted.interlocked(10),
     "relay chain 18": lambda: knotted.chain(18),
+    "6 contactors in at once": lambda: knotted.contactors(6),
     "Gray counter of 12 relays": lambda: knotted.reflected_counter(12),
     "6 relays without locality": lambda: knotted.no_locality(6),
 }

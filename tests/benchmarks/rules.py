@@ -1,10 +1,13 @@
 """What the whole review costs, by fact and by rule: CPU seconds of a panel, and of ladders.
 
-    python -m tests.benchmarks.rules [PANEL...] [--rungs 100,300,1000] [--top 12]
+    python -m tests.benchmarks.rules [PANEL...] [--rungs 100,300,1000] [--branches 8,16,20]
+        [--top 12]
 
 A ladder is so many start/stop rungs on two buses that go from device to device, each with a
-relay that holds itself in, a fuse and a lamp.  What a fact costs is without the facts it asks
-for.  Growth is the power of the number of rungs by which the whole grew since the last ladder.
+relay that holds itself in, a fuse and a lamp.  Branches are heaters on one feeder, each with a
+contactor that a button of its own holds in, and with more current than the feeder may carry.
+What a fact costs is without the facts it asks for.  Growth is the power of the number of rungs
+or branches by which the whole grew since the last size.
 """
 
 from __future__ import annotations
@@ -25,7 +28,7 @@ from netcheck.rule import Rule
 from netcheck.text import Source
 
 GREENHOUSE = "samples/panels/greenhouse.panel"
-LADDER = "ladder.panel"
+MADE = "made.panel"
 
 
 class _Texts:
@@ -126,6 +129,37 @@ def ladder(rungs: int) -> str:
     return "\n".join(lines) + "\n"
 
 
+def branches(count: int) -> str:
+    """So many heaters of two poles on one feeder that is looped from breaker to breaker."""
+    lines = [
+        'panel "Branches"',
+        "source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here",
+        'edge E1 24 V DC, fused 4 A, 0V grounded, from "panel B"',
+        f"breaker CB0 2-pole {6 * count} A 240 V AC",
+        "wire kind power: 12 AWG copper THHN 90 degC black, 3 m",
+    ]
+    for n in range(1, count + 1):
+        lines += [
+            f"breaker CB{n} 2-pole 20 A 240 V AC",
+            f"contactor K{n} coil 24 V DC 3 W; 2 main poles; auxiliary normally open 13-14",
+            f"button S{n} normally open 13-14",
+            f"heater HTR{n} 2 kW 240 V AC",
+        ]
+    lines += ['circuit "All" in power', "  MAINS:L1 -- CB0:1-2 -- CB1:1"]
+    lines += ["  MAINS:L2 -- CB0:3-4 -- CB1:3", "  E1:+ -- S1:13", "  K1:A2 -- E1:0V"]
+    for n in range(1, count + 1):
+        if n > 1:
+            lines += [f"  CB{n - 1}:{pole} -- CB{n}:{pole}" for pole in (1, 3)]
+            lines += [f"  S{n - 1}:13 -- S{n}:13", f"  K{n - 1}:A2 -- K{n}:A2"]
+        lines += [
+            f"  CB{n}:2 -- K{n}:1-2 -- HTR{n}:1",
+            f"  HTR{n}:2 -- K{n}:4-3 -- CB{n}:4",
+            f"  S{n}:14 -- K{n}:A1",
+            f"  S{n}:13 -- K{n}:13-14 -- K{n}:A1",
+        ]
+    return "\n".join(lines) + "\n"
+
+
 def show(name: str, found: Review, seconds: dict[str, float], top: int) -> None:
     counts = (
         f"{len(found.findings)} findings, {len(found.mistakes)} mistakes, "
@@ -141,19 +175,24 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("panels", nargs="*", default=[GREENHOUSE])
     parser.add_argument("--rungs", default="100,300,1000")
+    parser.add_argument("--branches", default="")
     parser.add_argument("--top", type=int, default=12)
     asked = parser.parse_args()
     for path in asked.panels:
         found, seconds = measured(path, {})
         show(path, found, seconds, asked.top)
-    before: tuple[int, float] | None = None
-    for rungs in map(int, filter(None, asked.rungs.split(","))):
-        found, seconds = measured(LADDER, {LADDER: ladder(rungs)})
-        show(f"{rungs} rungs", found, seconds, asked.top)
-        if before is not None:
-            grown = math.log(seconds["whole"] / before[1]) / math.log(rungs / before[0])
-            print(f"    growth as n^{grown:.2f}")
-        before = rungs, seconds["whole"]
+    for what, make, sizes in (
+        ("rungs", ladder, asked.rungs),
+        ("branches", branches, asked.branches),
+    ):
+        before: tuple[int, float] | None = None
+        for size in map(int, filter(None, sizes.split(","))):
+            found, seconds = measured(MADE, {MADE: make(size)})
+            show(f"{size} {what}", found, seconds, asked.top)
+            if before is not None:
+                grown = math.log(seconds["whole"] / before[1]) / math.log(size / before[0])
+                print(f"    growth as n^{grown:.2f}")
+            before = size, seconds["whole"]
 
 
 if __name__ == "__main__":

@@ -438,9 +438,15 @@ def long_chain(length: int) -> tuple[Machine, Mover]:
     return machine, last
 
 
+def let_go_at_one_end(length: int) -> tuple[Machine, int]:
+    """Such a chain; asked about: the last in and the first out, which no power-up leads to."""
+    machine, last = long_chain(length)
+    return machine, machine.logic.both(last.state, machine.movers["K0"].state ^ 1)
+
+
 def test_out_of_budget_is_not_decided_and_never_a_pass() -> None:
-    machine, last = long_chain(40)
-    answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state)
+    machine, asked = let_go_at_one_end(40)
+    answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(asked)
     assert isinstance(answer, Undecided)
     assert () == answer.chattering
 
@@ -453,8 +459,8 @@ def test_a_chain_longer_than_the_direct_search_is_still_followed_to_its_end() ->
 
 
 def test_what_is_not_decided_says_what_it_depends_on_and_what_was_tried() -> None:
-    machine, last = long_chain(40)
-    answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state)
+    machine, asked = let_go_at_one_end(40)
+    answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(asked)
     assert isinstance(answer, Undecided)
     assert (*machine.movers, "S1") == answer.concerned
     assert (
@@ -464,19 +470,24 @@ def test_what_is_not_decided_says_what_it_depends_on_and_what_was_tried() -> Non
 
 
 def test_a_question_too_large_to_prove_is_answered_by_diagrams() -> None:
-    machine, last = long_chain(20)
-    assert isinstance(
-        Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state), Undecided
-    )
-    answer = Prover(machine, Budget(rounds=((2_500, 400_000),))).can_happen(last.state)
+    machine, asked = let_go_at_one_end(20)
+    assert isinstance(Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(asked), Undecided)
+    answer = Prover(machine, Budget(rounds=((2_500, 400_000),))).can_happen(asked)
     assert isinstance(answer, Reached)
-    assert 21 == len(answer.steps)
+    assert 23 == len(answer.steps)
+
+
+def test_where_no_search_ends_a_way_that_is_played_is_still_a_way() -> None:
+    machine, last = long_chain(40)
+    answer = Prover(machine, Budget(rounds=((2_500, 0),))).can_happen(last.state)
+    assert isinstance(answer, Reached)
+    assert 41 == len(answer.steps)
 
 
 def test_a_question_like_one_that_was_in_vain_is_given_less_work() -> None:
-    machine, last = long_chain(40)
+    machine, asked = let_go_at_one_end(40)
     prover = Prover(machine, Budget(rounds=((2_500, 0), (5_000, 0))))
-    bads = (last.state, machine.logic.both(last.state, machine.movers["K0"].state))
+    bads = (asked, machine.logic.both(asked, machine.movers["K1"].state))
     told = [prover.can_happen(bad) for bad in bads]
     assert ["5,000", "2,500"] == [
         answer.tried[0].split()[2] for answer in told if isinstance(answer, Undecided)

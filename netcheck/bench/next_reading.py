@@ -14,6 +14,7 @@ from netcheck.bench.readings import SHOCK_V, Reading
 from netcheck.bench.walks import Walk
 from netcheck.model.devices import device_of
 from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
 from netcheck.record import record
 
 LIKE = 0.15
@@ -66,7 +67,8 @@ def next_reading(
     if len(left) < 2:
         return None
     choice = _Choice(panel, chains, seen, left, exposed)
-    pairs = [pair for pair in (*_pairs(ways), *_across(panel, left)) if pair not in skipped]
+    every = dict.fromkeys((*_pairs(ways), *_across(panel, ways, seen, left)))
+    pairs = [pair for pair in every if pair not in skipped]
     ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
     return choice.best(ends) or choice.best(pairs, inside=True)
 
@@ -209,12 +211,23 @@ def _words(one: Tried) -> str:
     return one.candidate.words
 
 
-def _across(panel: Panel, left: Iterable[Weighed]) -> Iterator[tuple[str, str]]:
-    """The ends of wires whose joints are suspected: under load only a bad one has volts across."""
-    for one, _ in left:
-        if one.candidate is not None and one.candidate.sort is Sort.JOINT:
-            for wire in (panel.wires[index] for index in one.candidate.wires):
-                yield wire.a, wire.b
+def _across(
+    panel: Panel, ways: Sequence[Walk], seen: Iterable[Observation], left: Iterable[Weighed]
+) -> Iterator[tuple[str, str]]:
+    """The ends of wires whose joints are suspected: under load only a bad one has volts across.
+
+    Where something was read, also from the pole to each: a few volts less at a point are lost in
+    what a meter may be off by, and as many between two points are not."""
+    joints = [one.candidate for one, _ in left if one.candidate is not None]
+    wires = {wire for one in joints if one.sort is Sort.JOINT for wire in one.wires}
+    for index in sorted(wires):
+        yield panel.wires[index].a, panel.wires[index].b
+    if any(isinstance(one, Read) for one in seen):
+        for way in ways:
+            ahead = way.passed[: [step.by for step in way.passed].index(way.load)]
+            for step in ahead:
+                if isinstance(step.by, Wire) and step.by.index in wires and step.end != way.start:
+                    yield way.start, step.end
 
 
 def _pairs(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:

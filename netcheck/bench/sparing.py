@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from netcheck.case import Case
 from netcheck.facts.part_currents import PartCurrents
 from netcheck.facts.source_loading import SourceLoading
+from netcheck.facts.starting_currents import StartingCurrents
 from netcheck.figure import figure
 from netcheck.finding import SEVERITY_ORDER, Mistake, Place
 from netcheck.loading import Loader
@@ -226,7 +227,7 @@ def _poles(case: Case) -> _Told:
 
 
 def _inrush(name: str) -> Callable[[Case], _Told]:
-    """As the text says it of the device or of one of its loads."""
+    """As the text says it of the device or of one of its loads, or by a motor's code letter."""
 
     def told(case: Case) -> _Told:
         device = case.panel.devices.get(name)
@@ -237,8 +238,18 @@ def _inrush(name: str) -> Callable[[Case], _Told]:
             for value in (device.number(key), *(part.number(key) for part in parts)):
                 if value:
                     yield name, "takes as it goes on", figure(value, unit)
+        if not device.number("locked_a") and device.values.get("code_letter"):
+            for one in case.conclude(StartingCurrents).of.values():
+                if one.load.device == name and not one.is_guess:
+                    yield name, "takes as it goes on", _between(one.least_a, one.most_a)
 
     return told
+
+
+def _between(least_a: float, most_a: float | None) -> str:
+    """A current in words, A, of which the code letter gives a range."""
+    least = figure(least_a, "A")
+    return f"{least} or more" if most_a is None else f"{least} to {figure(most_a, 'A')}"
 
 
 def worst_of(found: tuple[FindingChange, ...]) -> str:

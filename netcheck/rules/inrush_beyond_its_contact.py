@@ -2,8 +2,9 @@
 
 It speaks where the text says what a contact may close on (`makes 30 A`): of the one load in
 its path that takes most.  That is the load's own inrush or locked-rotor current where it is
-said, and otherwise six times a motor's current and ten times that of a lamp that is no LED.
-Loads that start together are not added up, so that what is told is surely met.
+said, the least that a motor's code letter stands for, and otherwise six times a motor's current
+and ten times that of a lamp that is no LED.  Loads that start together
+are not added up, so that what is told is surely met.
 
 It keeps silent on contacts that do not say what they may make, and on loads of another kind
 that say no inrush.
@@ -13,7 +14,7 @@ from collections.abc import Iterator
 
 from netcheck.case import View
 from netcheck.facts.current_paths import CurrentPaths
-from netcheck.facts.load_currents import LoadCurrent
+from netcheck.facts.starting_currents import StartingCurrent, StartingCurrents
 from netcheck.figure import figures_apart
 from netcheck.finding import (
     Family,
@@ -26,22 +27,8 @@ from netcheck.finding import (
 )
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
-from netcheck.record import record
 from netcheck.rule import rule
 from netcheck.telling import span_of
-
-TIMES = {"motor": 6.0, "lamp": 10.0}
-"""Inrush over steady current where none is said: relay data, second-hand."""
-
-
-@record
-class _Inrush:
-    """What a load takes as it is switched on, A, and where that comes from."""
-
-    load: LoadCurrent
-    amperes: float
-    source: str
-    said: bool
 
 
 @rule(
@@ -52,20 +39,18 @@ class _Inrush:
     source="inrush of lamps 10 times, of motors 6 times the steady current: relay data sheet, "
     "second-hand",
     kind=ReferenceKind.COMMON_PRACTICE,
-    requires=(CurrentPaths,),
+    requires=(CurrentPaths, StartingCurrents),
 )
 def find(view: View) -> Iterator[Outcome]:
-    panel, paths = view.panel, view[CurrentPaths]
+    panel, paths, starting = view.panel, view[CurrentPaths], view[StartingCurrents].of
     told: set[tuple[str, str]] = set()
     for part in panel.parts:
         makes_a = _makes_a(panel, part)
         if part.conducts is not Conducts.CONTACT or makes_a is None or part.spare:
             continue
-        rushes = [_inrush(panel, paths.loads[n]) for n in paths.loads_through(part)]
-        worst = max(
-            (one for one in rushes if one is not None), key=lambda one: one.amperes, default=None
-        )
-        if worst is None or worst.amperes <= makes_a * (1 + 1e-6):
+        rushes = [starting[n] for n in paths.loads_through(part) if n in starting]
+        worst = max(rushes, key=lambda one: one.least_a, default=None)
+        if worst is None or worst.least_a <= makes_a * (1 + 1e-6):
             continue
         if (part.device, worst.load.name) not in told:
             told.add((part.device, worst.load.name))
@@ -79,28 +64,8 @@ def _makes_a(panel: Panel, part: Part) -> float | None:
     return own
 
 
-def _inrush(panel: Panel, load: LoadCurrent) -> _Inrush | None:
-    """None where it is neither said nor known of such loads."""
-    device, part = panel.devices[load.device], load.parts[0]
-    made = part.load
-
-    def said(key: str) -> float | None:
-        found = (part.number(key), device.number(key), device.number(f"coil_{key}"))
-        return next((number for number in found if number is not None), None)
-
-    own_a, own_va = said("locked_a") or said("inrush_a"), said("inrush_va")
-    if own_a is None and own_va is not None and made is not None and made.volts:
-        own_a = own_va / made.volts
-    if own_a is not None:
-        return _Inrush(load, own_a, "as described", True)
-    times = TIMES.get(made.works) if made is not None else None
-    if times is None or load.unknown or device.values.get("led"):
-        return None
-    return _Inrush(load, load.current_a * times, f"{times:g} times its current", False)
-
-
-def _finding(panel: Panel, part: Part, worst: _Inrush, makes_a: float) -> Finding:
-    takes, makes = figures_apart("A", worst.amperes, makes_a)
+def _finding(panel: Panel, part: Part, worst: StartingCurrent, makes_a: float) -> Finding:
+    takes, makes = figures_apart("A", worst.least_a, makes_a)
     load = worst.load
     return Finding(
         f"`{load.name}` takes {takes} as it is switched on, and `{part.label}` may make {makes}",
@@ -110,7 +75,7 @@ def _finding(panel: Panel, part: Part, worst: _Inrush, makes_a: float) -> Findin
         related=(Place(panel.devices[load.device].span, f"takes {takes}"),),
         working=(
             load.working,
-            Working(f"inrush of {load.name}", worst.amperes, "A", worst.source, worst.said),
+            worst.working,
             Working(f"{part.label} may make", makes_a, "A", "as described"),
         ),
         help="use a contact made for such loads, a contactor behind it, or limit the inrush",

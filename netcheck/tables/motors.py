@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from netcheck.record import record
 from netcheck.tables.lookup import Lookup, NotTabulated, trim
 from netcheck.tables.protection import next_standard_rating_a
@@ -101,6 +103,40 @@ def motor_locked_rotor_current_a(power_hp: float, voltage_v: float) -> Lookup | 
             found = _motor_current(columns, column, voltage_v, cite, row.power, row.confirmed)
             return found if isinstance(found, NotTabulated) else _as(found, "locked-rotor current")
     return NotTabulated(f"NEC 430.251(A) has no motor of {power_hp:g} hp")
+
+
+def motor_code_letter_current_a(
+    letter: str, power_hp: float, voltage_v: float, phases: int
+) -> tuple[Lookup, Lookup | None] | NotTabulated:
+    """What a motor takes with its rotor locked, at its rated voltage, by its code letter, A.
+
+    At least the first, and less than the second; the last letter has no upper end.
+    Source: NEMA MG 1 10.37.2, which is table NEC 430.7(B), and the formula printed with it.
+    """
+    from netcheck.tables import nec_430_7_b
+
+    cite = nec_430_7_b.SOURCE.cite
+    if phases not in (1, 3) or power_hp <= 0 or voltage_v <= 0:
+        return NotTabulated(f"{cite} is of motors with horsepower, on one phase or three")
+    for row in nec_430_7_b.ROWS:
+        if row.letter == letter:
+            a_for_each_kva = power_hp * 1000 / voltage_v / (math.sqrt(3) if phases == 3 else 1.0)
+            ends = [
+                kva
+                if kva is None
+                else Lookup(
+                    trim(kva * a_for_each_kva),
+                    "A",
+                    f"{cite}, code letter {letter}, {kva:g} kVA/hp, {power_hp:.4g} hp "
+                    f"at {voltage_v:g} V{', three-phase' if phases == 3 else ''}",
+                    row.confirmed,
+                    "locked-rotor current",
+                )
+                for kva in (row.from_kva_per_hp, row.below_kva_per_hp)
+            ]
+            assert ends[0] is not None
+            return ends[0], ends[1]
+    return NotTabulated(f"{cite} has no code letter {letter}")
 
 
 def dc_motor_full_load_current_a(power_hp: float, armature_v: float) -> Lookup | NotTabulated:

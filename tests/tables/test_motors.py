@@ -8,6 +8,7 @@ from netcheck.tables.motors import (
     dc_motor_full_load_current_a,
     motor_branch_device_max_a,
     motor_branch_device_max_pct,
+    motor_code_letter_current_a,
     motor_conductor_minimum_a,
     motor_full_load_current_a,
     motor_locked_rotor_current_a,
@@ -64,6 +65,35 @@ def test_locked_rotor_and_direct_current_motors() -> None:
     assert isinstance(motor_locked_rotor_current_a(1, 480), NotTabulated)
     assert isinstance(motor_locked_rotor_current_a(20, 240), NotTabulated)
     assert isinstance(dc_motor_full_load_current_a(0.25, 24), NotTabulated)
+
+
+@pytest.mark.parametrize(
+    ("letter", "power_hp", "voltage_v", "phases", "least_a", "most_a"),
+    [
+        # Building code forum, "Determine the maximum locked-rotor current for a motor": 158 A.
+        ("G", 20, 460, 3, 140.6, 158.1),
+        # A published motor starting calculator: 10 hp, 460 V, G, some 75 A in the middle.
+        ("G", 10, 460, 3, 70.3, 79.1),
+        # By the formula printed with the table, by hand: 5 hp, 230 V, one phase, 28 to 31.5 kVA.
+        ("G", 5, 230, 1, 121.7, 137.0),
+    ],
+)
+def test_a_code_letter_gives_a_range_of_locked_rotor_current(
+    letter: str, power_hp: float, voltage_v: float, phases: int, least_a: float, most_a: float
+) -> None:
+    found = motor_code_letter_current_a(letter, power_hp, voltage_v, phases)
+    assert not isinstance(found, NotTabulated)
+    least, most = found
+    assert most is not None
+    assert least_a == pytest.approx(least.value, abs=0.05)
+    assert most_a == pytest.approx(most.value, abs=0.05)
+    assert least.confirmed
+
+
+def test_the_last_code_letter_has_no_upper_end() -> None:
+    found = motor_code_letter_current_a("V", 1, 230, 1)
+    assert not isinstance(found, NotTabulated)
+    assert found[1] is None
 
 
 def test_several_motors_take_the_largest_at_125_percent() -> None:

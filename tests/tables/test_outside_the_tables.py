@@ -44,6 +44,7 @@ ENDS: list[tuple[Any, tuple[Any, ...], tuple[Any, ...]]] = [
     (motors.motor_full_load_current_a, (10, 230, 3), (10, 230, 2)),
     (motors.motor_full_load_current_a, (10, 230, 1), (10, 460, 1)),
     (motors.motor_locked_rotor_current_a, (10, 230), (15, 230)),
+    (motors.motor_code_letter_current_a, ("G", 10, 230, 3), ("I", 10, 230, 3)),
     (motors.dc_motor_full_load_current_a, (7.5, 240), (10, 240)),
     (motors.dc_motor_full_load_current_a, (1, 240), (1, 24)),
     (motors.motor_branch_device_max_pct, (BREAKER, GENERAL), (BREAKER, "a motor of no row")),

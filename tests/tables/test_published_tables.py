@@ -208,6 +208,10 @@ CASES: dict[str, tuple[str, Callable[[Row], tuple[Any, ...]]]] = {
         "nec_430_250",
         motor("v115", "v200", "v208", "v230", "v460", "v575"),
     ),
+    "nec_430_7b_code_letters": (
+        "nec_430_7_b",
+        lambda r: (r["letter"], *numbers(r, "from_kva_per_hp", "below_kva_per_hp"), read(r)),
+    ),
     "nec_430_251_locked_rotor_1ph": ("nec_430_251", motor("v115", "v208", "v230")),
     "nec_430_52_motor_scpd": (
         "nec_430_52",

@@ -17,7 +17,10 @@ LOCKED = Phrase(
     "locked_a", "{current:current} locked rotor", "48 A locked rotor", "what it takes as it starts"
 )
 CODE = Phrase(
-    "code_letter", "code letter {letter:name}", "code letter G", "its locked-rotor kVA per hp"
+    "code_letter",
+    "code letter {letter:A|B|C|D|E|F|G|H|J|K|L|M|N|P|R|S|T|U|V}",
+    "code letter G",
+    "its locked-rotor kVA per hp",
 )
 DESIGN = Phrase("design", "design {letter:name}", "design B", "its NEMA design letter")
 SORT = Phrase(
@@ -104,7 +107,7 @@ def build_motor(maker: Maker, said: Said) -> None:
         for a, b in phase_pairs(maker, said, rating, usual):
             maker.load("winding", a, b, load)
     maker.frame()
-    maker.keep(said, "locked_a", "service_factor")
+    maker.keep(said, "locked_a", "code_letter", "service_factor")
     full_load_a = said.number("full_load_a")
     if full_load_a is not None or said.number("current") is not None:
         maker.values["full_load_a"] = full_load_a or said.number("current") or 0.0

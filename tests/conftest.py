@@ -15,7 +15,9 @@ os.environ["XDG_CACHE_HOME"] = os.path.join(os.devnull, "none")
 
 
 # Nor is any output as wide as whoever runs the tests has their own.
+# GNU readline, which pytest imports, sets it where Python's own list of them does not see it.
 os.environ.pop("COLUMNS", None)
+os.unsetenv("COLUMNS")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -298,7 +298,11 @@ class _Rounds:
         return self.live != before
 
     def _is_fed(self, steady: Steady, conversion: Conversion) -> bool:
-        part = self.panel.parts[conversion.input]
+        """Also the inputs without which a drive cannot run, such as those of safe torque off."""
+        inputs = self.panel.sources[conversion.source].inputs
+        return all(self._has_its_volts(steady, self.panel.parts[index]) for index in inputs)
+
+    def _has_its_volts(self, steady: Steady, part: Part) -> bool:
         load = part.load
         volts = _size(steady.volts(part.a, part.b))
         if load is None or load.volts is None:

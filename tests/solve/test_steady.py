@@ -184,6 +184,27 @@ def test_a_drive_takes_in_the_power_of_three_phases() -> None:
     assert abs(taken) == pytest.approx(gives_w / efficiency / 240, rel=2e-2)
 
 
+@pytest.mark.parametrize(("closed", "gives_v"), [((), 0), (("S1 13-14",), 240)])
+def test_a_drive_gives_nothing_while_its_torque_is_off(
+    closed: tuple[str, ...], gives_v: float
+) -> None:
+    """Safe torque off: without its inputs' 24 V nothing reaches the motor (IEC 61800-5-2)."""
+    text = DRIVE.replace(
+        "gives 7.5 A", "gives 7.5 A; safe torque off STO1 STO2 to 0V, 24 V DC, 5 mA"
+    )
+    text += """
+supply PS1 120 V AC to 24 V DC, 2.5 A, isolated, 0V grounded
+button S1 normally open 13-14
+circuit "Torque"
+  MAINS:L1 -- PS1:L-N -- MAINS:N
+  PS1:+ -- S1 -- VFD1:STO1
+  S1:14 -- VFD1:STO2
+  VFD1:0V -- PS1:0V
+"""
+    steady = solved(text, *closed)
+    assert volts(steady, "VFD1:T1", "VFD1:T2") == pytest.approx(gives_v, rel=2e-2, abs=0.1)
+
+
 def test_a_transformer_fed_on_its_secondary_is_live_on_its_primary() -> None:
     text = """
 panel "Back-feed"

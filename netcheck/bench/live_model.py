@@ -164,7 +164,7 @@ def _cold(panel: Panel, part: Part) -> Plain | None:
         return None
     told = cold_ohms(panel, part)
     sort = "nothing" if told.sort is Sort.ELECTRONIC else told.sort.value
-    return {"sort": sort, "ohm": told.ohm, "words": told.words}
+    return {"sort": sort, "ohm": told.part_ohm, "words": told.words}
 
 
 def _leak_ohm(panel: Panel, part: Part) -> float | None:

@@ -229,5 +229,5 @@ def _ohm_of(standing: Standing, part: Part, unknown_ohm: float | None) -> float 
         return 0.0 if standing.closed(part) else None
     told = cold_ohms(standing.panel, part)
     if told.sort is Sort.KNOWN:
-        return told.ohm
+        return told.part_ohm
     return None if told.sort is Sort.ELECTRONIC else unknown_ohm

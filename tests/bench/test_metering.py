@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.metering import Clamped, Meter, clamp
 from netcheck.bench.ohms import ohms_between
 from netcheck.bench.standing import stand
@@ -18,6 +19,7 @@ from tests.bench.panels import (
     VALVE,
     WINDINGS,
     greenhouse,
+    load_of,
     panel_of,
 )
 
@@ -149,6 +151,56 @@ def test_windings_on_ac_are_low_ohms_that_no_nameplate_tells() -> None:
     # Anything between a short and an open circuit: never a figure that is made up.
     assert 0 == pytest.approx(found.low or 0, abs=0.1)
     assert None is found.high
+
+
+def test_a_windings_ohms_that_the_text_says_are_read_as_they_are() -> None:
+    panel = panel_of(WINDINGS.replace("single-phase", "single-phase, winding 2.4 ohm"))
+    found = ohms_between(stand(panel, powered=False), "M1:T1", "M1:T2")
+    assert found.alone is not None
+    assert 2.4 == found.alone.ohm
+    assert "2.4 ohm; may beep: a good load" == found.alone.words
+    assert 2.4 == pytest.approx(found.high or 0, rel=0.01)
+
+
+def test_a_bare_resistance_of_a_motor_is_its_windings_and_draws_no_current() -> None:
+    said, bare = (
+        panel_of(WINDINGS.replace("single-phase", f"single-phase, {words}"))
+        for words in ("winding 2.4 ohm", "2.4 ohm")
+    )
+    assert 2.4 == bare.devices["M1"].number("winding_ohm")
+    assert load_of(said, "M1").load == load_of(bare, "M1").load
+
+
+@pytest.mark.parametrize("words", ["9 kW", "motor"])
+def test_between_two_lines_of_a_three_phase_load_the_other_two_elements_lie_beside(
+    words: str,
+) -> None:
+    """Delta: R beside 2 R is 2/3 R, 2 V^2 / W between lines, and in star twice V^2 / W: the same
+    (textbook, from memory).  Of a motor the text says what is read."""
+    text, terminals = THREE_PHASE, ("HTR1:1", "HTR1:2")
+    if words == "motor":
+        text = text.replace(
+            "heater HTR1 9 kW 480 V AC three-phase",
+            "motor HTR1 5 hp 480 V AC three-phase, winding 51.2 ohm",
+        )
+        text, terminals = text.replace("HTR1:", "HTR1:T"), ("HTR1:T1", "HTR1:T2")
+    told = cold_ohms(panel_of(text), load_of(panel_of(text), "HTR1"))
+    assert 2 * 480**2 / 9000 == pytest.approx(told.ohm)
+    found = ohms_between(stand(panel_of(text), powered=False), *terminals)
+    assert 2 * 480**2 / 9000 == pytest.approx(found.high or 0, rel=0.01)
+
+
+def test_a_transformers_primary_reads_what_the_text_says() -> None:
+    panel = panel_of(
+        """\
+panel "Control"
+source MAINS 240 V AC 60 Hz, 10 kA available, ungrounded
+transformer T1 240 V AC to 120 V AC, 500 VA, primary winding 1.8 ohm, X2 grounded
+circuit "Control"
+  MAINS:L1 --1-- T1:H1-H2 --2-- MAINS:L2
+"""
+    )
+    assert 1.8 == cold_ohms(panel, load_of(panel, "T1")).ohm
 
 
 def test_the_breakers_to_open_are_named_from_the_load_to_its_source() -> None:

@@ -13,7 +13,7 @@ from click.testing import CliRunner, Result
 import netcheck.bench
 from netcheck.cli.main import group
 from netcheck.report.terminal import columns
-from tests.bench.panels import SAMPLES, VALVE
+from tests.bench.panels import SAMPLES, VALVE, WINDINGS
 
 GREENHOUSE = str(SAMPLES / "greenhouse.panel")
 AUXILIARY = "auxiliary normally open 13-14 23-24 60 V DC 4 A"
@@ -226,3 +226,18 @@ def test_no_line_is_wider_than_a_telephone(monkeypatch: pytest.MonkeyPatch) -> N
     document = SpareDocument("valve.panel", spared("valve.panel", loader, "relay K1 coil 24 V DC"))
     text = spare_text.render(document, colour=False, width=40)
     assert [] == [line for line in text.splitlines() if columns(line) > 40]
+
+
+def test_a_motors_inrush_is_told_by_its_code_letter(tmp_path: Path) -> None:
+    """NEMA MG 1 10.37.2: L is 9 to 10 kVA for each hp, N 11.2 to 12.5; of 1/4 hp at 115 V."""
+    text = WINDINGS.replace("single-phase", "single-phase, code letter L")
+    (tmp_path / "windings.panel").write_text(text, encoding="utf-8")
+    found = told("windings.panel", "motor M1 1/4 hp 115 V AC single-phase, code letter N")
+    takes = [one for one in found["figures"] if one["verb"] == "takes as it goes on"]
+    assert [("19.6 A to 21.7 A", "24.3 A to 27.2 A")] == [(o["before"], o["now"]) for o in takes]
+
+
+def test_a_motor_that_says_no_letter_says_no_inrush(tmp_path: Path) -> None:
+    (tmp_path / "windings.panel").write_text(WINDINGS, encoding="utf-8")
+    found = told("windings.panel", "motor M1 1/4 hp 115 V AC single-phase, 5 A full load")
+    assert not [one for one in found["figures"] if one["verb"] == "takes as it goes on"]

@@ -61,9 +61,15 @@ START_WINDING = Phrase(
     "start winding 5 A",
     "what the start winding of a 4-lead motor takes",
 )
+WINDING_OHM = Phrase(
+    "winding_ohm",
+    "winding {resistance:resistance}",
+    "winding 2.4 ohm",
+    "what an ohmmeter shows between two lines of it, or between the leads of one winding, cold",
+)
 MOTOR_PHRASES = (
     FULL_LOAD, LOCKED, CODE, DESIGN, SORT, DUTY, EFFICIENCY, SERVICE_FACTOR, THERMAL, LEADS,
-    STRAPPED_FOR, STRAPS, START_WINDING,
+    STRAPPED_FOR, STRAPS, START_WINDING, WINDING_OHM,
 )  # fmt: skip
 
 SINGLE_LOW, SINGLE_HIGH = ("T1-T3", "T2-T4"), ("T2-T3",)
@@ -108,6 +114,9 @@ def build_motor(maker: Maker, said: Said) -> None:
             maker.load("winding", a, b, load)
     maker.frame()
     maker.keep(said, "locked_a", "code_letter", "service_factor")
+    winding_ohm = said.number("winding_ohm") or said.number("resistance")
+    if winding_ohm:
+        maker.values["winding_ohm"] = winding_ohm
     full_load_a = said.number("full_load_a")
     if full_load_a is not None or said.number("current") is not None:
         maker.values["full_load_a"] = full_load_a or said.number("current") or 0.0

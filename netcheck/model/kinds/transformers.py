@@ -27,6 +27,13 @@ TAP = Phrase(
 
 ON_TAP = Phrase("on_tap", "on tap {mark:mark}", "on tap H3", "the tap that is in use")
 
+PRIMARY_OHM = Phrase(
+    "primary_ohm",
+    "primary winding {resistance:resistance}",
+    "primary winding 12 ohm",
+    "what an ohmmeter shows between two primary terminals in use, cold",
+)
+
 STRAPPED_FOR = Phrase(
     "strapped_v",
     "strapped for {volts:volts}",
@@ -71,6 +78,9 @@ def build_transformer(maker: Maker, said: Said) -> None:
         volts=secondary.volts,
         isolated=not said.has("autotransformer"),
     )
+    primary_ohm = said.number("primary_ohm")
+    if primary_ohm:
+        maker.values["winding_ohm"] = primary_ohm
     maker.values["primary_v"] = primary.volts
     maker.values["secondary_v"] = secondary.volts
     if primary_a and secondary_a:
@@ -193,6 +203,7 @@ KINDS = (
                 CLASS_2,
                 IMPEDANCE,
                 X_TO_R,
+                PRIMARY_OHM,
                 STRAPPED_FOR,
                 TAP,
                 ON_TAP,

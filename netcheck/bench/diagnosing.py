@@ -281,14 +281,26 @@ class _Search:
         return shorts(self._panel, passing)
 
     def _joints_between(self) -> Iterator[Tried]:
-        """Joints whose ohms lie anywhere between none and a break.  Nothing more is solved for
+        """Joints whose ohms lie anywhere between none and a break.  Little more is solved for
         them: both ends are known by now."""
         for joint in distinct(joints(self._panel, self.ways)):
             if joint.wires in self._breaks:
                 one = Tried(joint, (self._broken(joint), self._whole))
                 self.count += 1
-                if self._explains(one):
+                if self._explains(one) or self._explains_as_if_whole(one):
                     yield one
+
+    def _explains_as_if_whole(self, joint: Tried) -> bool:
+        """With all relays as in the whole panel: they may be in still at any ohms but a break's.
+        Asked where with a break a point floats, so that nothing lies between."""
+        broken, whole = joint.benches
+        reads = [one for one in self._seen if isinstance(one, Read)]
+        try:
+            if not any(broken.reading(o.red, o.black, o.withs).floats for o in reads):
+                return False
+            return replace(joint, benches=(broken.standing_as(whole), whole)).fits(self._seen)
+        except Unsolvable:
+            return False
 
     @cached_property
     def _breaks(self) -> dict[tuple[int, ...], Candidate]:

@@ -68,7 +68,7 @@ class Bench:
         self._known = known
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
-        self._as_others: dict[tuple[int, tuple[str, ...]], tuple[Bench, AtPlaces]] = {}
+        self._as_others: dict[int, tuple[Bench, Bench]] = {}
         self._tripped: dict[Trips, bool] = {}
 
     def standing(self, withs: tuple[str, ...]) -> Standing:
@@ -121,18 +121,22 @@ class Bench:
 
     def reading_as(self, other: Bench, seen: Read) -> Reading:
         """What is read with relays as they stand at another bench.  Raises Unsolvable."""
+        return self.standing_as(other).reading(seen.red, seen.black, seen.withs)
+
+    def standing_as(self, other: Bench) -> Bench:
+        """With relays as they stand at another bench, whatever they get; loads by their volts."""
         if other is self:
-            return self.reading(seen.red, seen.black, seen.withs)
-        key = (id(other), seen.withs)
-        if key not in self._as_others:
-            stood, changed = other.standing(seen.withs), self._changed(seen.withs)
-            values = dict(stood.values)
-            standing = troubled_standing(changed, stood.states, values, self._sound.rated)
-            self._as_others[key] = other, AtPlaces(standing, self._sound.solved)
-        reading = self._as_others[key][1].reading(seen.red, seen.black)
-        if reading is None:
-            raise Unsolvable
-        return reading
+            return self
+        if id(other) not in self._as_others:
+
+            def stood(withs: tuple[str, ...], changed: Panel) -> Standing:
+                there = other.standing(withs)
+                values, rated = dict(there.values), self._sound.rated
+                return troubled_standing(changed, there.states, values, rated)
+
+            bench = Bench(self._sound, self._change, soft=True, known=stood)
+            self._as_others[id(other)] = other, bench
+        return self._as_others[id(other)][1]
 
     # ---- symptoms ----------------------------------------------------------------------------
 

@@ -242,6 +242,17 @@ _ON_LINES = {
 }  # fmt: skip
 
 
+def test_a_joint_ahead_of_a_motor_and_of_its_contactor_may_leave_that_in() -> None:
+    """At 2 kilohm in one line K1 is in still, so that the motor's terminal hangs on the windings;
+    with a break it is out, and the terminal hangs on nothing."""
+    panel = sample(SAMPLES / "boiler_pumps.panel")
+    withs = "with QM1:auxiliary operated and TS1 operated"
+    lines = ["M1 is off", "K1:6 to MAINS:L1 398.17 V AC", "M1:V to M1:W 201.06 V AC"]
+    lines += [f"{at} to MAINS:L2 329.56 V AC" for at in ("M1:V", "K1:4", "K1:3")]
+    found = diagnose(panel, [observation(panel, f"{line} {withs}") for line in lines])
+    assert "high resistance at an end of wire 2 QS1:4 to QM1:3" in every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

@@ -285,10 +285,17 @@ class _Search:
         them: both ends are known by now."""
         for joint in distinct(joints(self._panel, self.ways)):
             if joint.wires in self._breaks:
-                one = Tried(joint, (self._broken(joint), self._whole))
                 self.count += 1
-                if self._explains(one) or self._explains_as_if_whole(one):
+                one = Tried(joint, (self._broken(joint), self._whole))
+                if not self._rests:
+                    one = self._of_any_value(self._tries.of(joint, self._played))
+                if self._explains(one) or (self._rests and self._explains_as_if_whole(one)):
                     yield one
+
+    @cached_property
+    def _rests(self) -> bool:
+        """Whether the panel does, with nothing wrong in it: else it is no end to go by."""
+        return not any(self.sound.standing(one.withs).restless for one in self._seen)
 
     def _explains_as_if_whole(self, joint: Tried) -> bool:
         """With all relays as in the whole panel: they may be in still at any ohms but a break's.

@@ -334,6 +334,8 @@ class AnyValue:
         `seen` not everything."""
         withs = list(dict.fromkeys(one.withs for one in seen))
         points = dict(ends)
+        # A panel that never rests when nothing is wrong with it may rest anywhere.
+        flashes = any(_positions(ends[s], withs) is None for s in ends if s not in self.tried)
         met: set[float] = set()
         todo = [(low, high, HALVINGS) for low, high in pairwise(sorted(points))]
         todo.sort(key=lambda one: max(abs(share - self.tried[0]) for share in one[:2]))
@@ -342,7 +344,7 @@ class AnyValue:
             if _positions(both[0], withs) == _positions(both[1], withs):
                 met |= {low, high}
                 yield Way(*both)
-            elif halvings and _may_be_between(*both, seen):
+            elif halvings and (flashes or _may_be_between(*both, seen)):
                 middle = (low + high) / 2
                 points[middle] = self._at(middle)
                 todo += [(low, middle, halvings - 1), (middle, high, halvings - 1)]

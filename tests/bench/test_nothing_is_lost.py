@@ -253,6 +253,24 @@ def test_a_joint_ahead_of_a_motor_and_of_its_contactor_may_leave_that_in() -> No
     assert "high resistance at an end of wire 2 QS1:4 to QM1:3" in every(found)
 
 
+@pytest.mark.parametrize(
+    ("wire", "lines"),
+    [
+        ("11", ["KT1 is off", *(f"{at} to EA:0V 20.02 V DC" for at in ("K1:14", "S1:13"))]),
+        ("23", ["ML1.Y1 is off", "KT1:15 to EA:0V 21.32 V DC", "KT1:18 to EA:0V 0 V"]),
+        ("23", ["ML1.Y1 is off", "KT1:15 to EA:0V 19.3 V DC", "KT1:18 to EA:0V 0 V"]),
+    ],
+)
+def test_a_joint_may_bring_timers_to_rest_that_never_rest_without_it(
+    wire: str, lines: list[str]
+) -> None:
+    """KT1 and KT2 run out in turn; at 20.3 V, less than 85 % of 24 V, KT1 no longer pulls in."""
+    panel = sample(SAMPLES / "mist_bench.panel")
+    told = [f"{line} with B1 operated and B2 operated and S1 on" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert f"high resistance at an end of wire {wire}" in every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

@@ -39,6 +39,7 @@ class ThroughLoads:
         self._logic = grid.logic
         self._parts_left = MOST_PARTS
         self._held_known: dict[tuple[int, int], list[HeldApart]] = {}
+        self._held_ways: dict[tuple[int, int], tuple[int, int]] = {}
 
     def feeds(self, coil: Part) -> int:
         """When current may pass the coil, through other loads too."""
@@ -54,6 +55,7 @@ class ThroughLoads:
     def forget(self) -> None:
         """Drop what was found while it was not yet known when a source is live."""
         self._held_known.clear()
+        self._held_ways.clear()
         if "_ways" in self.__dict__:
             self._ways.forget()
 
@@ -100,17 +102,34 @@ class ThroughLoads:
     ) -> int:
         """`near` leads from the coil's ends to rails, which stand at a `place` of the grid."""
         a, b = ends
-        both, found = self._logic.both, []
+        both, there, back = self._logic.both, list[int](), list[int]()
         for p in near.rails_at(a):
             for q in near.rails_at(b):
-                for held in self._held(place(p), place(q)) if p != q else ():
-                    if held.p_is_higher:
-                        path = both(near.from_rail(a, p), near.to_rail(b, q))
-                    else:
-                        path = both(near.to_rail(a, p), near.from_rail(b, q))
-                    bypassed = past[0] if held.p_is_higher else past[1]
-                    found.append(both(both(path, held.condition), bypassed ^ 1))
-        return self._logic.any_way(found)
+                higher, lower = (
+                    self._held_each_way(place(p), place(q)) if p != q else (FALSE, FALSE)
+                )
+                if higher != FALSE:
+                    path = both(near.from_rail(a, p), near.to_rail(b, q))
+                    there.append(both(path, higher))
+                if lower != FALSE:
+                    path = both(near.to_rail(a, p), near.from_rail(b, q))
+                    back.append(both(path, lower))
+        return self._logic.either(
+            both(self._logic.any_way(there), past[0] ^ 1),
+            both(self._logic.any_way(back), past[1] ^ 1),
+        )
+
+    def _held_each_way(self, p: int, q: int) -> tuple[int, int]:
+        """When two rails are held apart, the first of them higher and the other way."""
+        held = self._held(p, q)
+        if self._is_too_much:
+            return TRUE, TRUE
+        if (p, q) not in self._held_ways:
+            self._held_ways[p, q] = (
+                self._logic.any_way(one.condition for one in held if one.p_is_higher),
+                self._logic.any_way(one.condition for one in held if not one.p_is_higher),
+            )
+        return self._held_ways[p, q]
 
     def _held(self, p: int, q: int) -> list[HeldApart]:
         """What holds two rails apart; anything at any time, where that is too much to follow."""
@@ -118,7 +137,7 @@ class ThroughLoads:
             self._held_known[p, q] = self._held_by_only_source(p, q) or list(
                 held_apart(self._ways.between, p, q)
             )
-        if "_ways" in self.__dict__ and self._ways.too_many:
+        if self._is_too_much:
             return [HeldApart((), TRUE, True), HeldApart((), TRUE, False)]
         return self._held_known[p, q]
 
@@ -135,6 +154,10 @@ class ThroughLoads:
         if len(sources) > 1 or source.kind != "AC" or at[p] == at[q]:
             return []
         return [HeldApart(volts_of(source.basis, at[p] - at[q]), self._live(number), True)]
+
+    @property
+    def _is_too_much(self) -> bool:
+        return "_ways" in self.__dict__ and self._ways.too_many
 
     @cached_property
     def _ways(self) -> Ways:

@@ -1,7 +1,8 @@
 """`netcheck diagnose --ask`: question and answer at the panel, a reading at a time.
 
 What was said is a list of lines, as a file of symptoms has them: saving writes it, resuming
-reads it, undoing takes the last one away, or what was skipped since.
+reads it, undoing takes the last one away, or what was skipped since.  What was skipped is a
+remark in the file.  An interrupt stops an answer that is worked out, never the dialogue.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 ANSWERS = "Answer with what the meter shows: `24 V DC`, `120 V AC`, `0`, `floats`.  Or say"
 COMMANDS = (
     ("skip", "another two points"),
+    ("again", "show how it stands"),
     ("undo", "take the last answer or skip back"),
     ("list", "all that was said so far"),
     ("save FILE", "write it down; name FILE as SYMPTOMS to go on from there"),
@@ -35,6 +37,14 @@ VOLTAGE = "write one like `24 V DC`, `120 V AC`, `0`, `floats`"
 SAVED_AT = "# saved at "
 """Begins a file that was saved; the panel's file follows."""
 
+SKIPPED = "# skipped "
+"""Begins the line of a pair that is not to be asked for again."""
+STOPPED = "stopped; all that was said before stands"
+LEAVING = "`save FILE` writes down what was said, `quit` ends; once more leaves as it is"
+
+Step = str | tuple[str, str]
+"""A line that was said, or a pair that was skipped."""
+
 _VOLTAGE = r"([+-]?[0-9]+(?:[.,][0-9]+)?) ?([mkK]?[vV])?(?: ?([aAdD][cC]))?"
 _NUMBER = r"[+-]?[0-9][0-9.,eE]*|OL"
 
@@ -43,13 +53,13 @@ Diagnosed = Callable[[Sequence[str], Sequence[tuple[str, str]]], "DiagnoseDocume
 
 
 class Asking:
-    """A dialogue; `lines` are what was said so far, `panel` is the file it is about."""
+    """A dialogue; `steps` are what was said and skipped so far, `panel` is the file it is about."""
 
     def __init__(
-        self, diagnosed: Diagnosed, lines: Sequence[str], panel: str, *, colour: bool
+        self, diagnosed: Diagnosed, steps: Sequence[Step], panel: str, *, colour: bool
     ) -> None:
         self._diagnosed = diagnosed
-        self._steps: list[str | tuple[str, str]] = list(lines)
+        self._steps = list(steps)
         self._panel = panel
         self._colour = colour
         self._written = ""
@@ -63,24 +73,53 @@ class Asking:
         return [step for step in self._steps if not isinstance(step, str)]
 
     def run(self) -> DiagnoseDocument | None:
-        """Until the answer is `quit`, or there is none.  None where nothing was said."""
+        """Until the answer is `quit`, or there is none.  None where nothing was said, or nothing
+        was worked out."""
         self._help()
         document = None
         if self._lines:
-            document = self._again()
+            document = self._unless_stopped(self._again)
         else:
             self._say(FIRST)
-        while (answer := _answer("reads" if document else "seen")) not in ("quit", None):
-            before = list(self._steps)
+        while (answer := self._answer("reads" if document else "seen")) not in ("quit", None):
+            before, said = list(self._steps), str(answer)
             try:
-                if self._take(str(answer), document):
+                if self._take(said, document):
                     document = self._again()
+            except KeyboardInterrupt:
+                self._steps = before
+                self._say(f"{STOPPED}; not taken: {said}")
+                self._say_pair(document)
             except click.UsageError as error:
                 self._steps = before
-                number = re.fullmatch(_NUMBER, str(answer).split(" ")[0])
-                said = f"`{answer}` is no voltage; {VOLTAGE}" if number else error.message
-                self._say(f"not taken: {error.message if _is_bare(str(answer)) else said}")
+                number = re.fullmatch(_NUMBER, said.split(" ")[0])
+                words = f"`{said}` is no voltage; {VOLTAGE}" if number else error.message
+                self._say(f"not taken: {error.message if _is_bare(said) else words}")
         return document
+
+    def _say_pair(self, document: DiagnoseDocument | None) -> None:
+        """What a bare reading is taken for: another pair may be on the screen already."""
+        step = document.diagnosis.next if document and document.diagnosis else None
+        if step is not None:
+            self._say(f"asked for still: {step.red} to {step.black}")
+
+    def _unless_stopped(self, work: Callable[[], DiagnoseDocument]) -> DiagnoseDocument | None:
+        try:
+            return work()
+        except KeyboardInterrupt:
+            self._say(f"{STOPPED}; `again` works it out")
+            return None
+
+    def _answer(self, prompt: str) -> str | None:
+        """None where there is no more to read, or after a second interrupt in a row."""
+        try:
+            return _answer(prompt)
+        except KeyboardInterrupt:
+            self._say(f"\n{LEAVING}")
+        try:
+            return _answer(prompt)
+        except KeyboardInterrupt:
+            return None
 
     def _again(self) -> DiagnoseDocument:
         document = self._diagnosed(self._lines, self._skipped)
@@ -97,6 +136,8 @@ class Asking:
             self._say("\n".join(self._lines))
         elif word == "save":
             self._save(rest)
+        elif answer == "again":
+            return self._is_begun()
         elif answer == "undo":
             return self._undo()
         elif answer == "skip":
@@ -105,6 +146,11 @@ class Asking:
             self._steps.append(_line_of(answer, step))
             return True
         return False
+
+    def _is_begun(self) -> bool:
+        if not self._lines:
+            self._say("nothing was said yet")
+        return bool(self._lines)
 
     def _undo(self) -> bool:
         if not self._steps:
@@ -132,7 +178,7 @@ class Asking:
         if os.path.lexists(path) and path != self._written:
             raise click.UsageError(f"{path!r} is there already; name another")
         try:
-            lines = [f"{SAVED_AT}{self._panel}", *self._lines]
+            lines = [f"{SAVED_AT}{self._panel}", *map(_written, self._steps)]
             write_whole(path, "".join(f"{line}\n" for line in lines))
         except OSError as error:
             raise click.UsageError(f"cannot write {path!r}: {error.strerror or error}") from None
@@ -168,15 +214,32 @@ class Asking:
 
 
 def _answer(prompt: str) -> str | None:
-    """None where there is no more to read.  Telephones begin a line with a capital."""
+    """None where there is no more to read.  Telephones begin a line with a capital.
+
+    Raises KeyboardInterrupt.
+    """
     try:
         said = click.prompt(prompt, prompt_suffix="> ", default="", show_default=False)
-    except click.Abort:
+    except click.Abort as abort:
+        if isinstance(abort.__context__, KeyboardInterrupt):
+            raise KeyboardInterrupt from None
         return None
     word, _, rest = " ".join(str(said).split()).partition(" ")
     if word.lower() in ("floats", "help", "?", *(name.split(" ")[0] for name, _ in COMMANDS)):
         word = word.lower()
     return f"{word} {rest}".strip()
+
+
+def _written(step: Step) -> str:
+    return step if isinstance(step, str) else f"{SKIPPED}{' to '.join(step)}"
+
+
+def step_of(line: str) -> Step:
+    """What a line of a file says, without remarks; empty if nothing."""
+    red, to, black = line.removeprefix(SKIPPED).strip().partition(" to ")
+    if line.startswith(SKIPPED) and to:
+        return red, black
+    return line.partition("#")[0].strip()
 
 
 def _is_bare(answer: str) -> bool:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from netcheck.bench.likelihoods import Likelihoods
     from netcheck.bench.observations import Looked, Observation
     from netcheck.bench.tries import Tries
+    from netcheck.cli.asking_readings import Step
     from netcheck.model.panel import Panel
 
 LARGEST_BYTES = 100_000
@@ -75,13 +76,15 @@ def command(
     _refuse_shared_streams(asked, seen_path, ask=ask)
     likelihoods = _likelihoods(table_path)
     with opened(asked, "diagnosing in") as read:
-        lines = [*_lines_of(seen_path, read.path), *(("--saw", word) for word in saw)]
+        steps = [*_steps_of(seen_path, read.path), *(("--saw", word) for word in saw)]
+        lines, skipped = _parted(steps)
         tries = _tries_in(read)
         document = None
         if lines or tries is None:
-            document = diagnosed(read, lines, likelihoods, tries=tries)
+            document = diagnosed(read, lines, likelihoods, skipped, tries)
     if ask and tries is not None:
-        document = _asked(asked, read, [line for _, line in lines], likelihoods, tries)
+        said = [step for _, step in steps]
+        document = _asked(asked, read, said, likelihoods, tries) or document
     if document is None:
         raise click.UsageError(NOTHING_SEEN)
     document = replace(document, likelihoods=_word_for(table_path))
@@ -103,15 +106,24 @@ def _refuse_shared_streams(asked: Asked, seen_path: str | None, *, ask: bool) ->
         raise click.UsageError("--ask talks on standard output: write --output json=FILE")
 
 
-def _lines_of(path: str | None, panel_path: str) -> list[tuple[str, str]]:
+def _steps_of(path: str | None, panel_path: str) -> list[tuple[str, Step]]:
     """Where each line stands, and what it says.  Raises UsageError."""
     if path is None:
         return []
+    from netcheck.cli.asking_readings import step_of
+
     lines = _text_of(path, "a file of symptoms").splitlines()
     _note_other_panel(path, lines[:1], panel_path)
-    said = [(f"{path}, line {number}", line) for number, line in enumerate(lines, start=1)]
-    kept = [(place, line.partition("#")[0].strip()) for place, line in said]
-    return [(place, line) for place, line in kept if line]
+    said = [(f"{path}, line {number}", step_of(line)) for number, line in enumerate(lines, start=1)]
+    return [(place, step) for place, step in said if step]
+
+
+def _parted(
+    steps: Sequence[tuple[str, Step]],
+) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """The lines with their places, and the pairs that are not to be asked for."""
+    lines = [(place, step) for place, step in steps if isinstance(step, str)]
+    return lines, [step for _, step in steps if not isinstance(step, str)]
 
 
 def _note_other_panel(path: str, first: Sequence[str], panel_path: str) -> None:
@@ -179,16 +191,27 @@ def _tries_in(read: Read) -> Tries | None:
 
 
 def _asked(
-    asked: Asked, read: Read, lines: Sequence[str], likelihoods: Likelihoods, tries: Tries
+    asked: Asked, read: Read, steps: Sequence[Step], likelihoods: Likelihoods, tries: Tries
 ) -> DiagnoseDocument | None:
     """What is known at the end of the dialogue; None where nothing was said."""
     from netcheck.cli.asking_readings import Asking
 
-    def again(said: Sequence[str], skipped: Sequence[tuple[str, str]]) -> DiagnoseDocument:
-        lines = [("", line) for line in said]
-        return diagnosed(read, lines, likelihoods, skipped, tries)
+    known: Tries | None = tries
 
-    return Asking(again, lines, _file_of(read.path), colour=wants_colour(asked.colour)).run()
+    def again(said: Sequence[str], skipped: Sequence[tuple[str, str]]) -> DiagnoseDocument:
+        nonlocal known
+        lines = [("", line) for line in said]
+        kept = known or _tries_in(read)
+        known = None  # what an interrupt leaves half worked out is not used again
+        try:
+            document = diagnosed(read, lines, likelihoods, skipped, kept)
+        except click.UsageError:
+            known = kept
+            raise
+        known = kept
+        return document
+
+    return Asking(again, steps, _file_of(read.path), colour=wants_colour(asked.colour)).run()
 
 
 def diagnosed(

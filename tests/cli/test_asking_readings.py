@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import re
+import time
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
 
 from netcheck.cli.main import group
-from tests.bench.panels import ALL
+from tests.bench.panels import ALL, SAMPLES
 
 SYMPTOM = "Y1 does not open with S2 pressed"
 
@@ -50,6 +55,90 @@ def test_what_was_saved_is_resumed() -> None:
     resumed = diagnose("r.txt", "--ask", answers="quit\n")
     assert SYMPTOM in Path("r.txt").read_text(encoding="utf-8")
     assert verdicts(left)[-1] == verdicts(resumed)[-1]
+
+
+def test_what_was_skipped_is_saved_and_not_asked_for_when_resumed() -> None:
+    """A remark: whoever reads the file, or gives it without a dialogue, gets no line more."""
+    left = diagnose("--saw", SYMPTOM, "--ask", answers="skip\n0\nskip\nsave r.txt\nquit\n")
+    told = Path("r.txt").read_text(encoding="utf-8").splitlines()
+    assert ["# skipped", "# skipped"] == [line[:9] for line in told if line.startswith("# sk")]
+    assert next_pairs(left)[-1] == next_pairs(diagnose("r.txt"))[-1]
+    resumed = diagnose("r.txt", "--ask", answers="undo\nquit\n")
+    assert next_pairs(left)[-1] == next_pairs(resumed)[0]
+    assert next_pairs(left)[-1] != next_pairs(resumed)[1]
+    assert "asked again" in resumed.stdout
+
+
+def next_pairs(result: Result) -> list[str]:
+    lines = result.stdout.splitlines()
+    return [line.partition(" (")[0] for line in lines if line.startswith("METER NEXT")]
+
+
+def test_an_interrupt_stops_an_answer_and_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    import netcheck.cli.diagnose as command
+
+    whole = command.diagnosed
+    count = 0
+
+    def stopped_at_the_third(*arguments: Any) -> Any:
+        nonlocal count
+        count += 1
+        if count == 3:
+            raise KeyboardInterrupt
+        return whole(*arguments)
+
+    monkeypatch.setattr(command, "diagnosed", stopped_at_the_third)
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="24 V DC\nsave r.txt\n24 V DC\nquit\n")
+    assert "stopped; all that was said before stands; not taken: 24 V DC" in result.stdout
+    assert SYMPTOM in Path("r.txt").read_text(encoding="utf-8")
+    assert f"asked for still: {next_pairs(result)[0].removeprefix('METER NEXT: ')}" in result.stdout
+    assert "24 V DC" not in Path("r.txt").read_text(encoding="utf-8")
+    assert 0 == result.exit_code
+    assert verdicts(result)[0] != verdicts(result)[-1]
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name == "nt", reason="there are no such terminals")
+def test_keys_of_a_terminal_that_interrupt_leave_what_was_said_to_be_saved() -> None:
+    import fcntl
+    import pty
+    import select
+    import subprocess
+    import sys
+    import termios
+
+    own, theirs = pty.openpty()
+    panel = str(SAMPLES / "greenhouse.panel")
+    saw = "H0 glows dim with S0 pressed"
+    command = [sys.executable, "-m", "netcheck", "diagnose", panel, "--saw", saw, "--ask"]
+    process = subprocess.Popen(
+        command, stdin=theirs, stdout=theirs, stderr=theirs, start_new_session=True,
+        preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0),
+        env={**os.environ, "PYTHONPATH": str(SAMPLES.parents[1])},
+    )  # fmt: skip
+    os.close(theirs)
+
+    def until(words: str) -> str:
+        seen = ""
+        while not re.search(words, seen):
+            assert select.select([own], [], [], 60)[0], seen
+            seen += os.read(own, 4096).decode(errors="replace")
+        return seen
+
+    until("reads> ")
+    os.write(own, b"K0 is in with S0 pressed\n")
+    time.sleep(0.2)
+    os.write(own, b"\x03")
+    until("(?s)(stopped|once more).*reads> $")  # the latter if the answer was there already
+    os.write(own, b"save kept.txt\n")
+    until("saved: kept.txt")
+    os.write(own, b"quit\n")
+    with suppress(OSError):  # a terminal that nobody has open any more
+        while os.read(own, 4096):
+            pass
+    assert 0 == process.wait()
+    os.close(own)
+    assert saw in Path("kept.txt").read_text(encoding="utf-8")
 
 
 def test_saving_overwrites_nothing_but_what_it_wrote_itself() -> None:

@@ -7,9 +7,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from netcheck.case import Case
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.load_currents import LoadCurrents
-from netcheck.facts.protection import Holds, Protection
+from netcheck.facts.protection import Ahead, Holds, Protection
 from netcheck.figure import figure
-from netcheck.model.devices import Part, mark_of
+from netcheck.model.devices import Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.revisions.changes import Change
 from netcheck.revisions.pairs import Pairs
@@ -87,8 +87,26 @@ def _ahead(protection: Protection, part: Part) -> str:
     for terminal in (part.a, part.b):
         ahead = protection.worst(terminal)
         if ahead is not None and ahead.holds not in WITHOUT_DEVICE and not ahead.takes_home:
-            found.add(f"{ahead.by} ({figure(ahead.amperes, 'A')})")
+            found.add(f"{ahead.by} ({_held_to(protection, ahead)})")
     return _behind(found)
+
+
+def _held_to(protection: Protection, ahead: Ahead) -> str:
+    """Its own figure; on the other side of a transformer also what that is here."""
+    amperes = figure(ahead.amperes, "A")
+    match ahead.holds:
+        case Holds.CLASS_2 | Holds.UNRATED:
+            return "class 2" if ahead.holds is Holds.CLASS_2 else "rating not said"
+        case Holds.LIMIT:
+            return f"limits at {amperes}"
+        case Holds.UPSTREAM:
+            return f"{amperes} ahead of it"
+        case Holds.RATIO:
+            turned = f"{amperes} on this side of {device_of(ahead.pole)}"
+            rated = [pole.rating_a for pole in protection.sections.poles
+                     if pole.device.name == ahead.by and pole.rating_a is not None]  # fmt: skip
+            return f"{figure(rated[0], 'A')}, {turned}" if rated else turned
+    return amperes
 
 
 def _with_new_names(words: str, names: Mapping[str, str]) -> str:

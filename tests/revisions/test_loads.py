@@ -101,8 +101,43 @@ def test_what_a_load_gets_is_told_where_it_changes() -> None:
     # 2 W / 24 V = 83.3 mA, 6 W / 24 V = 0.25 A
     assert [
         ("H1", "draws 83.3 mA", "draws 0.25 A"),
-        ("H1", "behind E1 (3 A)", "behind E1 (2 A)"),
+        ("H1", "behind E1 (3 A ahead of it)", "behind E1 (2 A ahead of it)"),
     ] == [(c.name, c.before, c.after) for c in got]
+
+
+TURNED = """\
+panel "Bench valve behind a transformer"
+source MAINS 120/240 V AC 60 Hz, three-wire, 22 kA available, neutral bonded here
+breaker CB0 2-pole, 15 A, 240 V AC
+transformer T1 240 V AC to 24 V AC, 500 VA, X2 grounded
+valve Y1 24 V AC 20 W
+supply PS1 24 V AC to 24 V DC, 2 A, limits at 3 A, isolated
+lamp H1 24 V DC 2 W
+MAINS:L1 --1-- CB0:1-2 --2-- T1:H1-H2 --3-- CB0:4-3 --4-- MAINS:L2
+T1:X1 --101-- Y1 --100-- T1:X2
+T1:X1 --101-- PS1:L-N --100-- T1:X2
+PS1:+ --201-- H1 --200-- PS1:0V
+"""
+
+
+@pytest.mark.parametrize(
+    ("name", "before", "now", "was", "other"),
+    [
+        # 240 V to 24 V: ten times the amperes.  A breaker of 15 A was told as one of 150 A.
+        ("Y1", "15 A", "10 A", "CB0 (15 A, 150 A on this side of T1)",
+         "CB0 (10 A, 100 A on this side of T1)"),
+        ("H1", "limits at 3 A", "limits at 4 A", "PS1 (limits at 3 A)", "PS1 (limits at 4 A)"),
+        ("H1", "limits at 3 A", "class 2", "PS1 (limits at 3 A)", "PS1 (class 2)"),
+        ("T1", "2-pole, 15 A,", "2-pole,", "CB0 (15 A)", "CB0 (rating not said)"),
+    ],
+)  # fmt: skip
+def test_what_protects_a_load_is_told_with_its_own_rating_and_how(
+    name: str, before: str, now: str, was: str, other: str
+) -> None:
+    found = compared(TURNED, TURNED.replace(before, now)).changes
+    assert (f"behind {was}", f"behind {other}") in {
+        (one.before, one.after) for one in found if one.of == "load" and one.name == name
+    }
 
 
 def test_a_load_moved_to_another_source_is_told_with_both_voltages() -> None:

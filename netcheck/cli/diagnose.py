@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from netcheck.cli.given import STANDARD_INPUT, standard_input
-from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, write
+from netcheck.cli.one_panel import Asked, Read, of_one_panel, opened, unread, write
 from netcheck.cli.screen import note, wants_colour
 from netcheck.cli.status import Status
 from netcheck.record import replace
@@ -83,6 +83,8 @@ def command(
         if lines or tries is None:
             document = diagnosed(read, lines, likelihoods, skipped, tries)
     if ask and tries is not None:
+        if read.mistakes:
+            note(f"netcheck: {unread(read.mistakes)}")
         said = [step for _, step in steps]
         document = _asked(asked, read, said, likelihoods, tries) or document
     if document is None:

@@ -115,7 +115,29 @@ def opened(asked: Asked, doing: str) -> Iterator[Read]:
         unsaved = {asked.as_path or STANDARD_INPUT: standard_input()}
     loader = FileLoader(given.roots, unsaved)
     with Progress(lambda: f"{doing} {loader.latest}"):
-        yield _read(asked, given, loader)
+        read = _read(asked, given, loader)
+        with _telling_unread(read.mistakes):
+            yield read
+
+
+@contextmanager
+def _telling_unread(mistakes: Sequence[Mistake]) -> Iterator[None]:
+    """A name that is not known may stand on a line that could not be read."""
+    try:
+        yield
+    except click.UsageError as error:
+        if not mistakes:
+            raise
+        raise click.UsageError(f"{error.message}\n{unread(mistakes)}", error.ctx) from None
+
+
+def unread(mistakes: Sequence[Mistake]) -> str:
+    """How many mistakes there are, and the first of them with its line."""
+    from netcheck.report.terminal import visible
+
+    span = mistakes[0].place.span
+    what = "a line could not be read" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
+    return visible(f"{what} in the text, {span.path}, line {span.line}: {mistakes[0].message}")
 
 
 def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
@@ -138,8 +160,9 @@ def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
     from netcheck.cli.supposing import supposed
 
     # Faults first: their words name wires that another fault may have taken away.
-    broken, words = supposed(panel, asked.withs, asked.faults)
-    sound, _ = supposed(panel, asked.withs, ())
+    with _telling_unread(mistakes):
+        broken, words = supposed(panel, asked.withs, asked.faults)
+        sound, _ = supposed(panel, asked.withs, ())
     if not asked.faults:
         broken = sound
     return Read(path, panel, sound, broken, words, mistakes, sources, loader)

@@ -34,6 +34,26 @@ def test_a_load_is_traced_with_what_it_wants_and_how_to_get_it() -> None:
     assert "every switch at rest" in result.stdout
 
 
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["trace", "slip.panel", "Y1"],
+        ["trace", "slip.panel", "K1", "--fault", "Y1 open"],
+        ["meter", "slip.panel", "--with", "Y1 on"],
+        ["diagnose", "slip.panel", "--saw", "Y1 is off"],
+        ["isolate", "slip.panel", "Y1"],
+    ],
+)
+def test_a_name_that_stands_on_a_line_that_could_not_be_read_is_told_with_that_line(
+    command: list[str],
+) -> None:
+    """Else `did you mean` sends the reader after a name that is right."""
+    Path("slip.panel").write_text(ALL["valve"].replace("valve Y1", "vlave Y1"), encoding="utf-8")
+    result = CliRunner().invoke(group, command)
+    assert 2 == result.exit_code
+    assert "mistakes in the text, slip.panel, line 8: `vlave` begins no statement" in result.stderr
+
+
 def test_what_is_supposed_is_said_first() -> None:
     result = trace("valve.panel", "K1", "--with", "S2 pressed", "--fault", "wire 204 open")
     assert result.stdout.startswith("SUPPOSED with S2 pressed: not as drawn\n")

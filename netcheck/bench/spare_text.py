@@ -6,12 +6,16 @@ from netcheck.bench import cautions
 from netcheck.bench.page import Page
 from netcheck.bench.spare_document import SpareDocument
 from netcheck.bench.sparing import Sparing, worst_of
+from netcheck.figure import figure
 from netcheck.report.comparison import sections_of
 
 MOST_SHOWN = 12
 SHOWN = ("findings", "left open now", "loads", "what loads get")
 """Sections of a comparison that are told here; what the device itself says stands above."""
 LEFT_OFF = ", with these wires left off"
+LARGER = (
+    "larger than what stands there: never to end a fault; only where whoever drew this chose so"
+)
 HOW = (
     "judged in every state as `netcheck review` does; size, heat, mounting, approvals and what "
     "neither line says are not looked at"
@@ -40,6 +44,9 @@ def verdict(one: Sparing) -> tuple[str, str]:
         return f"LOOK BEFORE FITTING IT: {worst_of(one.worse)} new or worse", "bad"
     if one.comparison.loads and not all(load.reason for load in one.comparison.loads):
         return "LOOK BEFORE FITTING IT: loads run under other conditions", "bad"
+    if one.is_larger and one.protects_at_a is not None:
+        stood, spare_a = (figure(rated_a, "A") for rated_a in one.protects_at_a)
+        return f"LOOK BEFORE FITTING IT: it opens above {spare_a}, what stands there {stood}", "bad"
     if one.left_open:
         return "NOT KNOWN: with it something is left open that was not", "mark"
     return f"NOTHING GETS WORSE by {one.checks} checks, as far as both lines say", "good"
@@ -69,13 +76,15 @@ def _told(page: Page, one: Sparing) -> None:
             _more(page, len(sections[title]))
     if one.figures:
         page.say(f"in the worst state{left_off}", "name")
-        for figure in one.figures[:MOST_SHOWN]:
-            now, was = figure.now or "nothing", figure.before or "nothing"
-            page.say(f"{figure.of} {figure.verb} {now}, was {was}", indent=2)
+        for apart in one.figures[:MOST_SHOWN]:
+            now, was = apart.now or "nothing", apart.before or "nothing"
+            page.say(f"{apart.of} {apart.verb} {now}, was {was}", indent=2)
         _more(page, len(one.figures))
 
 
 def _wiring(page: Page, one: Sparing) -> None:
+    if one.is_larger:
+        page.say(LARGER, "bad", 2)
     for lacking in one.lacking[:MOST_SHOWN]:
         page.say(f"no terminal {lacking.terminal} for {', '.join(lacking.wires)}", "bad", 2)
     _more(page, len(one.lacking))

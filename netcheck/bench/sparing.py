@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 
 from netcheck.case import Case
 from netcheck.facts.part_currents import PartCurrents
+from netcheck.facts.sections import Sections
 from netcheck.facts.source_loading import SourceLoading
 from netcheck.facts.starting_currents import StartingCurrents
 from netcheck.figure import figure
@@ -83,6 +84,14 @@ class Sparing:
     figures: tuple[Figure, ...]
     comparison: Comparison
     checks: int
+    protects_at_a: tuple[float, float] | None = None
+    """Of a protective device, what it carries for long: what stands there, and the spare."""
+
+    @property
+    def is_larger(self) -> bool:
+        """Whether it opens later than what stands there: sound as the text may be with it, why it
+        is no larger there is not in the text."""
+        return self.protects_at_a is not None and self.protects_at_a[0] < self.protects_at_a[1]
 
     @property
     def worse(self) -> tuple[FindingChange, ...]:
@@ -122,7 +131,24 @@ def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
     compared = _without_the_unread(compare(name, old, new), new)
     figures = tuple(one for one in _apart(old.case, new.case, name) if one.now or not lacking)
     checks = new.review.checks
-    return Sparing(name, text, taken, lacking, tuple(others), figures, compared, checks)
+    stood, spare_a = _rating_of(old.case, name), _rating_of(new.case, name)
+    return Sparing(
+        name,
+        text,
+        taken,
+        lacking,
+        tuple(others),
+        figures,
+        compared,
+        checks,
+        None if stood is None or spare_a is None else (stood, spare_a),
+    )
+
+
+def _rating_of(case: Case, name: str) -> float | None:
+    """The amperes that a protective device carries for long; None if it is none, or says none."""
+    poles = [one for one in case.conclude(Sections).poles if one.device.name == name]
+    return max((one.rating_a for one in poles if one.rating_a is not None), default=None)
 
 
 def _without_the_unread(compared: Comparison, new: Read) -> Comparison:

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 MEANING = """\b
 Exit status:
   0  nothing gets worse with it, as far as the text says
-  1  it cannot be wired, something is found with it, or a load runs otherwise
+  1  it cannot be wired, something is found with it, a load runs otherwise, or
+     it opens at more amperes than what stands there
   2  wrong use, or something that cannot be read
   3  nothing worse, but something is left open that was not"""
 
@@ -65,7 +66,7 @@ def status_of(document: SpareDocument) -> Status:
     if one is None:
         return Status.WRONG
     other = any(not load.reason for load in one.comparison.loads)
-    if not one.fits or one.worse or other:
+    if not one.fits or one.worse or one.is_larger or other:
         return Status.FOUND
     return Status.OPEN if one.left_open else Status.NOTHING
 

@@ -126,6 +126,18 @@ def test_a_larger_fuse_does_not_protect_its_wires() -> None:
     assert "oversized protection" in new(told(GREENHOUSE, "fuse FU3 10 A"))
 
 
+def test_a_larger_fuse_is_looked_at_first_even_where_no_check_speaks() -> None:
+    """Never fit a larger fuse (common practice, no source); where a text says no sizes of wire no
+    check can tell."""
+    larger = spare("valve.panel", "fuse FU1 5 A")
+    assert 1 == larger.exit_code
+    assert "LOOK BEFORE FITTING IT: it opens above 5 A, what stands there 2 A" in larger.stdout
+    assert "never to end a fault" in larger.stdout
+    same = spare("valve.panel", "fuse FU1 2 A")
+    assert "larger" not in same.stdout.replace("nor fit a larger fuse", "")
+    assert "NOTHING GETS WORSE" in spare("valve.panel", "fuse FU1 1 A").stdout
+
+
 def test_a_smaller_supply_is_overloaded() -> None:
     """The panel's worst state takes 5.88 A: a supply of 5 A gives less."""
     found = told(GREENHOUSE, "supply PS1 120 V AC to 24 V DC, 5 A, isolated, 0V grounded")

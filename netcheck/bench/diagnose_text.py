@@ -147,7 +147,7 @@ def _power_off(page: Page, diagnosis: Diagnosis) -> None:
         page.row([("", 4), ("near 0", 8)], _any_of(step.faults))
         page.row([("", 4), ("sound", 8)], _sound(step.sound))
         if step.sound.low is not None and step.sound.low < NEAR_OHM:
-            page.row([("", 4), ("first", 8)], f"{_lift(step.sound)}: it reads low itself")
+            page.row([("", 4), ("first", 8)], _first(step.sound))
     if not diagnosis.power_off:
         page.say(NO_OHMS, indent=2)
     if any(len(step.faults) > 1 for step in diagnosis.power_off):
@@ -161,11 +161,11 @@ def _sound(ohms: Ohms) -> str:
     return f"{in_circuit(ohms)}, {way} {', '.join(ohms.beside)}"
 
 
-def _lift(ohms: Ohms) -> str:
+def _first(ohms: Ohms) -> str:
     """So that what reads low though it is sound is out of the way."""
     if ohms.alone is None and ohms.beside:
-        return f"lift one end of {' and '.join(ohms.beside)}"
-    return ohms.lift or f"take {ohms.a} off"
+        return f"lift one end of {' and '.join(ohms.beside)}: it reads low itself"
+    return f"{ohms.lift or f'take {ohms.a} off'}: sound or shorted, both read low in circuit"
 
 
 def _any_of(faults: Sequence[str]) -> str:

@@ -109,6 +109,22 @@ def test_what_reads_low_in_a_sound_circuit_is_lifted_first() -> None:
     assert "first   lift one end of EF1 1-2: it reads low itself" in text
 
 
+def test_a_winding_that_may_be_shorted_is_lifted_itself() -> None:
+    """A pump's two fuses: between its own ends nothing but its winding reads low."""
+    text = """\
+panel "Pump between two fuses"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+fuse FU1 15 A
+fuse FU2 15 A
+motor M1 1 hp 230 V AC single-phase, 8 A full load
+circuit "Pump"
+  MAINS:L1 --1-- FU1 --3-- M1:T1-T2 --4-- FU2:2-1 --2-- MAINS:L2
+"""
+    found = told(text, "FU1 blows")
+    page = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert "lift wire 3 at M1:T1: sound or shorted, both read low in circuit" in page
+
+
 def test_a_fuse_found_blown_by_volts_is_followed_by_ohms_behind_it() -> None:
     reads = ("FU1:1 to E1:0V 24 V DC", "FU1:2 to E1:0V 0 V")
     found = told(VALVE, "K1 is out with S2 pressed", *(f"{r} with S2 pressed" for r in reads))

@@ -193,8 +193,8 @@ const steady = (() => {
     }
     switchSupplies(found) {
       let changed = false;
-      for (const { source, input } of this.model.conversions) {
-        const wanted = this.allowed.has(source) && this.isFed(found, this.model.parts[input]);
+      for (const { source } of this.model.conversions) {
+        const wanted = this.allowed.has(source) && this.isFed(found, source);
         if (wanted === this.live.has(source)) continue;
         changed = true;
         if (wanted) this.live.add(source);
@@ -202,7 +202,11 @@ const steady = (() => {
       }
       return changed;
     }
-    isFed(found, part) {
+    isFed(found, source) {
+      const { inputs } = this.model.sources[source];
+      return inputs.every((part) => this.hasItsVolts(found, this.model.parts[part]));
+    }
+    hasItsVolts(found, part) {
       const volts = found.sizeV(part.a, part.b);
       if (!part.load || part.load.volts === null) return volts > 0;
       const { volts: rated, low, high } = part.load;
@@ -212,12 +216,11 @@ const steady = (() => {
       for (const [index, limit] of this.limits) {
         if (!this.live.has(index) || limit === null) continue;
         if (this.limiting.has(index)) {
-          const nominal = Math.max(...this.model.sources[index].poles.map((p) => complex.size(p.v)));
-          if (this.outputV(found, index) > nominal * (1 + CLOSE_ENOUGH)) {
+          if (this.outputV(found, index) > this.nominalV(index) * (1 + CLOSE_ENOUGH)) {
             this.limiting.delete(index);
             return true;
           }
-        } else if (this.totalA(found, index) > limit * (1 + CLOSE_ENOUGH)) {
+        } else if (this.mostA(found, index) > limit * (1 + CLOSE_ENOUGH)) {
           this.limiting.add(index);
           return true;
         }
@@ -228,12 +231,22 @@ const steady = (() => {
       const [high, low] = this.model.sources[index].poles;
       return found.sizeV(high.t, low.t);
     }
-    totalA(found, index) {
-      let sum = 0;
-      this.model.sources[index].poles.forEach((pole, at) => {
-        if (!complex.isNought(pole.v)) sum += found.givenA(index, at);
-      });
-      return sum;
+    nominalV(index) {
+      const [first, second] = this.model.sources[index].poles;
+      return complex.size(complex.sub(first.v, second.v));
+    }
+    lifted(index) {
+      return this.model.sources[index].poles
+        .map((pole, at) => ({ at, volts: complex.size(pole.v) }))
+        .filter(({ volts }) => volts > 0);
+    }
+    mostA(found, index) {
+      return Math.max(0, ...this.lifted(index).map(({ at }) => found.givenA(index, at)));
+    }
+    givenW(found, index) {
+      const share = this.outputV(found, index) / this.nominalV(index);
+      return share * this.lifted(index)
+        .reduce((sum, { at, volts }) => sum + volts * found.givenA(index, at), 0);
     }
     redraw(found, part, index) {
       const { ohm, volts, least, holds } = part.draw;
@@ -246,7 +259,7 @@ const steady = (() => {
       const volts = found.sizeV(part.a, part.b);
       let watts = idleW;
       if (this.live.has(source)) {
-        watts += (this.totalA(found, source) * this.outputV(found, source)) / efficiency;
+        watts += this.givenW(found, source) / efficiency;
       }
       if (!volts || !watts) return false;
       return this.changes(input, [(volts * volts) / watts, 0]);

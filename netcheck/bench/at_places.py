@@ -8,7 +8,7 @@ loads and sources joined alike, wherever on the way they are: what is joined ali
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing, leaking
@@ -18,6 +18,7 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
 from netcheck.record import replace
+from netcheck.solve.blocks import Known
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Across, Steady
 from netcheck.states.answers import Undecided
@@ -51,6 +52,8 @@ class Solved:
     def __init__(self, rated: ComponentValues) -> None:
         self.rated = rated
         self.answers: dict[Hashable, _Answer] = {}
+        self.known = Known()
+        self._placed: dict[tuple[int, str, str], tuple[Part, Part]] = {}
         self._wired: dict[tuple[int, ...], tuple[Sequence[Wire], Unions[str]]] = {}
         self._fixed: dict[int, _Fixed] = {}
 
@@ -63,6 +66,14 @@ class Solved:
             self._wired[key] = wires, _wired(wires)
         return self._wired[key][1].copy()
 
+    def placed(self, part: Part, a: str, b: str) -> Part:
+        """A part between two places."""
+        key = (id(part), a, b)
+        if key not in self._placed:
+            # With the part itself, as above.
+            self._placed[key] = part, replace(part, a=a, b=b)
+        return self._placed[key][1]
+
     def fixed(self, panel: Panel) -> _Fixed:
         """What of a panel hangs on nothing that moves: it is asked for as often as a relay does."""
         known = self._fixed.get(id(panel))
@@ -72,19 +83,50 @@ class Solved:
 
 
 class _Fixed:
-    """A panel, its terminals as wires and what always joins them, and the parts that move, that
-    leak and that the solver sees."""
+    """A panel, its terminals as wires and what always joins them, in numbered spots, and the parts
+    that move, that leak and that the solver sees between these."""
 
     def __init__(self, panel: Panel, wired: Unions[str]) -> None:
         self.panel = panel  # kept, so that its number is never another's
-        self.joined = wired
+        self._joined = wired
+        self._spots: dict[str, int] = {}
         wires = [part for part in panel.parts if part.conducts in WIRES]
         for part in wires:
             if not part.mechanism:
                 wired.join(part.a, part.b)
-        self.moving = [part for part in wires if part.mechanism]
+        self.moving = [
+            (self.spot(part.a), self.spot(part.b), part.mechanism, part.closed)
+            for part in wires
+            if part.mechanism
+        ]
         self.leaking = leaking(panel)
-        self.seen = [part for part in panel.parts if part.conducts not in IDLE]
+        self.seen = [
+            (part, self.spot(part.a), self.spot(part.b), f"{part.index} a", f"{part.index} b")
+            for part in panel.parts
+            if part.conducts not in IDLE
+        ]
+        self.numbers = tuple(part.index for part, *_ in self.seen)
+        poles = [f"{one.device}:{pole}" for one in panel.sources for pole in one.poles]
+        self.poles = [(pole, self.spot(pole)) for pole in poles]
+
+    def spot(self, terminal: str) -> int:
+        """The same for terminals that are always joined."""
+        root = self._joined.find(terminal)
+        return self._spots.setdefault(root, len(self._spots))
+
+    def places(self, stands: Mapping[str, int]) -> list[int]:
+        """By spot the least one that is joined to it, where mechanisms stand so."""
+        place = list(range(len(self._spots)))
+        for a, b, mechanism, closed in self.moving:
+            if stands[mechanism] in closed:
+                while place[a] != a:
+                    a = place[a]
+                while place[b] != b:
+                    b = place[b]
+                place[max(a, b)] = min(a, b)
+        for spot, lower in enumerate(place):  # which has been led to the least one already
+            place[spot] = place[lower]
+        return place
 
 
 class AtPlaces:
@@ -93,28 +135,26 @@ class AtPlaces:
     def __init__(self, standing: Standing, solved: Solved) -> None:
         self._standing = standing
         panel, ratings = standing.panel, standing.ratings
-        fixed = solved.fixed(panel)
-        self._joined = fixed.joined.copy()
-        stands = standing.states.stands(standing.values)
-        for part in fixed.moving:
-            if stands[part.mechanism] in part.closed:
-                self._joined.join(part.a, part.b)
-        self._named: dict[str, str] = {}
+        self._fixed = fixed = solved.fixed(panel)
+        self._places = fixed.places(standing.states.stands(standing.values))
+        self._named: dict[int, str] = {}
         """Of each place that the solver sees, by what stands for its terminals: a pole, if there
-        is one among them, else its number, so that places met in the same order are called
-        alike."""
+        is one among them, else the first end that the solver sees there, so that a place is
+        called alike whatever became of others."""
         self._twins: list[tuple[str, str]] = []
-        for pole in (f"{one.device}:{pole}" for one in panel.sources for pole in one.poles):
-            named = self._named.setdefault(self._joined.find(pole), pole)
+        for pole, spot in fixed.poles:
+            named = self._named.setdefault(self._places[spot], pole)
             if named != pole:
                 self._twins.append((named, pole))
         ratings = self._ratings(ratings)
-        ends = {part.index: self._ends(part) for part in fixed.seen}
+        ends = self._ends()
         across = self._across(standing.across(fixed.leaking))
         answers = solved.answers if solved.rated is standing.rated else {}
         key = self._seen(ends, ratings, across)
         if key not in answers:
-            answers[key] = _Answer(standing.solve_as(self._panel(panel, ends), ratings, across))
+            placed = self._panel(ends, solved)
+            steady = standing.solve_as(placed, ratings, across, known=solved.known)
+            answers[key] = _Answer(steady)
         self._answer = answers[key]
 
     @property
@@ -128,22 +168,30 @@ class AtPlaces:
     def reading(self, red: str, black: str) -> Reading | None:
         if not self.solved:
             return None
-        roots = self._joined.find(red), self._joined.find(black)
-        pair = self._named.get(roots[0]), self._named.get(roots[1])
+        places = self._at(red), self._at(black)
+        pair = self._named.get(places[0]), self._named.get(places[1])
         if pair[0] is None or pair[1] is None:  # nothing is there but wire
-            return Reading(floats=roots[0] != roots[1])
+            return Reading(floats=places[0] != places[1])
         return self._answer.reading((pair[0], pair[1]))
 
-    def _place(self, terminal: str) -> str:
-        root = self._joined.find(terminal)
-        return self._named.setdefault(root, f"place {len(self._named)}")
+    def _at(self, terminal: str) -> int:
+        spot = self._fixed.spot(terminal)
+        return self._places[spot] if spot < len(self._places) else spot
 
-    def _ends(self, part: Part) -> tuple[str, str]:
-        return self._place(part.a), self._place(part.b)
+    def _place(self, terminal: str, name: str) -> str:
+        return self._named.setdefault(self._at(terminal), name)
+
+    def _ends(self) -> list[tuple[str, str]]:
+        """Of each part that the solver sees."""
+        places, name = self._places, self._named.setdefault
+        return [
+            (name(places[a], name_a), name(places[b], name_b))
+            for _, a, b, name_a, name_b in self._fixed.seen
+        ]
 
     def _seen(
         self,
-        ends: dict[int, tuple[str, str]],
+        ends: Sequence[tuple[str, str]],
         ratings: Ratings,
         across: tuple[Across, ...],
     ) -> Hashable:
@@ -151,7 +199,8 @@ class AtPlaces:
         standing, draws = self._standing, self._standing.numbers.ratings.draws
         sources = standing.panel.sources
         return (
-            tuple(ends.items()),
+            tuple(ends),
+            self._fixed.numbers,
             tuple(self._twins),
             tuple((standing.present(i), *one.poles.items()) for i, one in enumerate(sources)),
             frozenset(draws.keys() - ratings.draws.keys()),
@@ -160,26 +209,33 @@ class AtPlaces:
             tuple((one.a, one.b, one.ohm) for one in across),
         )
 
-    def _panel(self, panel: Panel, ends: dict[int, tuple[str, str]]) -> Panel:
-        parts = [
-            replace(part, a=ends[part.index][0], b=ends[part.index][1])
-            if part.index in ends
-            else INERT
-            for part in panel.parts
-        ]
+    def _panel(self, ends: Sequence[tuple[str, str]], solved: Solved) -> Panel:
+        panel = self._fixed.panel
+        parts = [INERT] * len(panel.parts)
+        for (part, *_), (a, b) in zip(self._fixed.seen, ends, strict=True):
+            parts[part.index] = solved.placed(part, a, b)
         for number, (a, b) in enumerate(self._twins, len(parts)):
             parts.append(Part(number, "", "place", a, b, Conducts.JOINS))
         return replace(panel, wires=(), parts=tuple(parts))
 
     def _ratings(self, ratings: Ratings) -> Ratings:
         couplings = tuple(
-            replace(one, second_a=self._place(one.second_a), second_b=self._place(one.second_b))
+            replace(
+                one,
+                second_a=self._place(one.second_a, f"second of {one.first} a"),
+                second_b=self._place(one.second_b, f"second of {one.first} b"),
+            )
             for one in ratings.couplings
         )
         return replace(ratings, wire_ohm={}, couplings=couplings)
 
     def _across(self, extra: Iterable[Across]) -> tuple[Across, ...]:
-        return tuple(replace(o, a=self._place(o.a), b=self._place(o.b)) for o in extra)
+        return tuple(
+            replace(
+                one, a=self._place(one.a, f"{at} across a"), b=self._place(one.b, f"{at} across b")
+            )
+            for at, one in enumerate(extra)
+        )
 
 
 def _wired(wires: Iterable[Wire]) -> Unions[str]:

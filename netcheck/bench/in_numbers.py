@@ -22,7 +22,6 @@ from netcheck.solve.coil_verdicts import DROPS_OUT
 from netcheck.states.answers import Reached
 from netcheck.states.witness import assignment
 
-MOST_MOVES = 100
 TIMED = (Drive.ON_DELAY, Drive.OFF_DELAY)
 
 
@@ -34,8 +33,9 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
     for name, position in sources_on(states).items():
         for place, bit in enumerate(states.machine.switches[name].bits):
             values[bit] = bool(position >> place & 1)
-    known = set()
-    for _ in range(MOST_MOVES):
+    stood: set[tuple[bool, ...]] = set()
+    while (now := tuple(values.values())) not in stood:  # else it goes round for ever
+        stood.add(now)
         standing = troubled_standing(broken, states, dict(values), sound.rated)
         solved = AtPlaces(standing, sound.solved)
         moving = next(_moving(broken, standing, solved), None)
@@ -44,10 +44,6 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
         if not solved.solved:
             return None
         values[states.machine.movers[moving.name].state] ^= True
-        stands = tuple(values.values())
-        if stands in known:  # from here on it goes round and round
-            break
-        known.add(stands)
     return replace(standing, restless=True), solved
 
 

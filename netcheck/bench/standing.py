@@ -14,6 +14,7 @@ from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
+from netcheck.solve.blocks import Known
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
@@ -110,10 +111,12 @@ class Standing:
         ratings: Ratings,
         across: Sequence[Across],
         without: frozenset[int] = frozenset(),
+        known: Known | None = None,
     ) -> Steady | Undecided:
-        """Another panel, its parts and sources numbered as here, in this state."""
+        """Another panel, its parts and sources numbered as here, in this state.  `known` are blocks
+        of others that were solved."""
         try:
-            return solve_state(panel, ratings, self.closed, self.present, across, without)
+            return solve_state(panel, ratings, self.closed, self.present, across, without, known)
         except (SourcesInConflict, Undetermined) as error:
             return Undecided(f"{error}: a dead short, or nothing that limits the current")
         except Unsettled:

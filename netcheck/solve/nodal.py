@@ -28,12 +28,12 @@ _NEGLIGIBLE = 1e-12
 class Branch:
     """From node `a` to node `b`: `ohm` in series with a source that lifts `a` above `b` by `volts`.
 
-    Nought ohm joins the two nodes, `volts` apart.
+    Nought ohm joins the two nodes, `volts` apart; with None it is open, as if it were not there.
     """
 
     a: Node
     b: Node
-    ohm: complex
+    ohm: complex | None
     volts: complex = 0
 
 
@@ -66,12 +66,13 @@ class Solution:
     def __init__(
         self,
         branches: Sequence[Branch],
+        ohms: Sequence[complex | None],
         windings: Sequence[Winding],
         levels: Levels,
         parts: Levels,
         potentials: dict[Node, complex],
     ) -> None:
-        self._branches = branches
+        self._branches, self._ohms = branches, ohms
         self._windings = windings
         self._levels = levels
         self._parts = parts
@@ -90,10 +91,15 @@ class Solution:
     def current_a(self, branch: int) -> complex | None:
         """Amperes through a branch, by its place in the sequence given; None where branches
         of nought ohm lie side by side and nothing tells how they share."""
-        one = self._branches[branch]
-        if one.ohm == 0:
+        one, ohm = self._branches[branch], self._ohms[branch]
+        if ohm is None:
+            return 0
+        if ohm == 0:
             return self._currents_without_ohm[branch]
-        return (self._across(one.a, one.b) - one.volts) / one.ohm
+        return (self._across(one.a, one.b) - one.volts) / ohm
+
+    def is_open(self, branch: int) -> bool:
+        return self._ohms[branch] is None
 
     def winding_a(self, winding: int) -> complex:
         """Amperes that leave a winding's second side at `c` (its first takes in `ratio` times)."""
@@ -110,13 +116,13 @@ class Solution:
         for node, amperes in self._ends():
             leaving[node] = leaving.get(node, 0) + amperes
         ends = [(one.a, one.b) for one in self._branches]
-        bare = [index for index, one in enumerate(self._branches) if one.ohm == 0]
+        bare = [index for index, ohm in enumerate(self._ohms) if ohm == 0]
         return tree_currents(ends, bare, leaving)
 
     def _ends(self) -> Iterator[tuple[Node, complex]]:
         """Node and the amperes that leave it there, for all that has resistance."""
         for index, branch in enumerate(self._branches):
-            current = self.current_a(index) if branch.ohm != 0 else None
+            current = self.current_a(index) if self._ohms[index] else None
             if current is not None:
                 yield branch.a, current
                 yield branch.b, -current
@@ -133,18 +139,21 @@ def solve(branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> Solut
     Raises SourcesInConflict where branches of nought ohm contradict each other and
     Undetermined where nothing fixes a voltage within a part (a winding on nothing).
     """
-    return Layout(branches, windings).solve(branches)
+    return Layout(branches, windings).solve([one.ohm for one in branches])
 
 
 class Layout:
     """Which nodes of a network are one, and which branches then lead from one to another: worked
-    out once for networks that differ in ohms alone, as from round to round."""
+    out once for networks that differ in ohms alone, as from round to round.  What was solved is
+    known again."""
 
     def __init__(self, branches: Sequence[Branch], windings: Sequence[Winding] = ()) -> None:
         """Raises SourcesInConflict."""
-        self._windings = windings
+        self._branches, self._windings = branches, windings
         self._levels, self._parts = levels, parts = Levels(), Levels()
         for branch in branches:
+            if branch.ohm is None:
+                continue
             levels.add(branch.a)
             levels.add(branch.b)
             if branch.ohm == 0:
@@ -157,7 +166,7 @@ class Layout:
             parts.add(node)
         self._apart: list[_Apart] = []
         for place, branch in enumerate(branches):
-            if branch.ohm != 0:
+            if branch.ohm:
                 (a, above_a), (b, above_b) = levels.find(branch.a), levels.find(branch.b)
                 if a != b:
                     self._apart.append((place, a, b, branch.volts - above_a + above_b))
@@ -172,8 +181,7 @@ class Layout:
         self._apart = [one for one in self._apart if parts.root(one[1]) in driven]
         self._roots = [root for root in roots if parts.root(root) in driven]
         self._still = dict.fromkeys(roots, complex(0))
-        self._ohms: list[complex] = []
-        self._potentials: dict[Node, complex] | None = None
+        self._known: dict[tuple[complex | None, ...], dict[Node, complex]] = {}
 
     def _driven(self) -> set[Node]:
         """The parts that some source drives, or a winding; in all others everything is at nought,
@@ -182,19 +190,23 @@ class Layout:
         driven += [root for _, (by_root, _) in self._wound for root in by_root]
         return {self._parts.root(root) for root in driven}
 
-    def solve(self, branches: Sequence[Branch]) -> Solution:
-        """With `branches` that are those it was made of, but for ohms, none of them nought that was
-        not.  Raises Undetermined."""
-        ohms = [branches[place].ohm for place, *_ in self._apart]
-        if self._potentials is None or ohms != self._ohms:
-            system = _System(self._roots, self._parts)
-            for ohm, (_, a, b, volts) in zip(ohms, self._apart, strict=True):
+    def solve(self, ohms: Sequence[complex | None]) -> Solution:
+        """With `ohms` of each branch, None and nought where they were.  Raises Undetermined."""
+        apart = tuple([ohms[place] for place, *_ in self._apart])
+        potentials = self._known.get(apart)
+        if potentials is None:
+            potentials = self._known[apart] = self._still | self._system(apart).solved()
+        parts = (self._windings, self._levels, self._parts, potentials)
+        return Solution(self._branches, ohms, *parts)
+
+    def _system(self, ohms: Sequence[complex | None]) -> _System:
+        system = _System(self._roots, self._parts)
+        for ohm, (_, a, b, volts) in zip(ohms, self._apart, strict=True):
+            if ohm:
                 system.add_branch(a, b, volts, 1 / ohm)
-            for siemens, flow in self._wound:
-                system.add(flow, siemens)
-            self._ohms, self._potentials = ohms, self._still | system.solved()
-        parts = (self._windings, self._levels, self._parts, self._potentials)
-        return Solution(branches, *parts)
+        for siemens, flow in self._wound:
+            system.add(flow, siemens)
+        return system
 
 
 _Apart = tuple[int, Node, Node, complex]

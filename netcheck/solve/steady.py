@@ -8,16 +8,20 @@ only when they are fed.  A repetition that does not settle is said, never passed
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.solve.nodal import Branch, Layout, Node, Solution, Winding
+from netcheck.solve.blocks import Block, Blocks, Element, Known, Label
+from netcheck.solve.nodal import Solution, Winding
 from netcheck.solve.ratings import Conversion, Draw, Ratings
 
 Basis = str
 DC = "DC"
+AC = "AC"
+"""Any system of that kind."""
 MOST_ROUNDS = 60
 CLOSE_ENOUGH = 1e-6
 """Two rounds that differ by less than this share of a voltage have settled."""
@@ -45,43 +49,67 @@ class Across:
 class Steady:
     """The panel in one state, solved."""
 
-    def __init__(self, network: _Network, solutions: Mapping[Basis, Solution]) -> None:
-        self._network = network
-        self._solutions = solutions
+    def __init__(self, blocks: Blocks, solved: Mapping[Block, _Solved]) -> None:
+        self._blocks, self._solved = blocks, solved
 
     def volts(self, a: str, b: str) -> dict[Basis, complex] | None:
         """Volts of terminal `a` against `b` by system; None where nothing fixes it (it floats).
 
         Terminals that nothing meets float.
         """
+        steps = self._blocks.steps(a, b)
+        if steps is None:
+            return None if a != b else {}
         found: dict[Basis, complex] = {}
-        for basis, solution in self._solutions.items():
-            try:
-                volts = solution.volts(a, b)
-            except KeyError:
-                return None if a != b else {}
-            if volts is None:
-                return None
-            found[basis] = volts
+        for block, here, there in steps:
+            for basis, solution in self._solved[block].by_basis.items():
+                try:
+                    volts = solution.volts(here, there)
+                except KeyError:
+                    return None
+                if volts is None:
+                    return None
+                found[basis] = found.get(basis, 0) + volts
         return found
+
+    def driven(self, a: str, b: str) -> dict[Basis, complex]:
+        """The same, nothing where it floats or no source is near: then nothing is solved."""
+        steps = self._blocks.steps(a, b) or ()
+        if all(self._solved[block].is_dead for block, *_ in steps):
+            return {}
+        return self.volts(a, b) or {}
 
     def wire_a(self, index: int) -> dict[Basis, complex | None]:
         """Amperes through a wire from its `a` to its `b`; None where ideal wires share."""
-        return self._current(self._network.wires.get(index))
+        return self._current(("wire", index, ""))
 
     def part_a(self, index: int) -> dict[Basis, complex | None]:
         """Amperes through a part from its `a` to its `b`; nothing where it is open."""
-        return self._current(self._network.parts.get(index))
+        return self._current(("part", index, ""))
 
     def source_a(self, index: int, pole: str) -> dict[Basis, complex | None]:
         """Amperes that leave a source at a pole."""
-        given = self._current(self._network.poles.get((index, pole)))
+        given = self._current(("pole", index, pole))
         return {basis: None if a is None else -a for basis, a in given.items()}
 
-    def _current(self, branch: int | None) -> dict[Basis, complex | None]:
-        if branch is None:
+    def _current(self, label: Label) -> dict[Basis, complex | None]:
+        place = self._places.get(label)
+        if place is None:
             return {}
-        return {basis: one.current_a(branch) for basis, one in self._solutions.items()}
+        block, at = place
+        return {
+            basis: one.current_a(at)
+            for basis, one in self._solved[block].by_basis.items()
+            if not one.is_open(at)
+        }
+
+    @cached_property
+    def _places(self) -> dict[Label, tuple[Block, int]]:
+        return {
+            label: (block, at)
+            for block in self._solved
+            for at, (label, _, _) in enumerate(block.elements)
+        }
 
 
 def solve_state(
@@ -91,48 +119,54 @@ def solve_state(
     present: Callable[[int], bool],
     extra: Iterable[Across] = (),
     without: frozenset[int] = frozenset(),
+    known: Known | None = None,
 ) -> Steady:
     """The panel with these contacts and protective devices closed, these sources present.
 
-    `extra` is added between terminals; wires in `without`, by index, are open.
+    `extra` is added between terminals; wires in `without`, by index, are open.  `known` are blocks
+    of other states that were solved.
 
     A source with inputs is present only while they are also fed.  Raises SourcesInConflict,
     Undetermined (see `nodal`) and Unsettled.
     """
-    return _Rounds(panel, ratings, closed, present, tuple(extra), without).settled()
+    known = known or Known()
+    return _Rounds(panel, ratings, closed, present, tuple(extra), without, known).settled()
 
 
-class _Network:
-    """Which branch of the linear network stands for what."""
+_Assumed = dict[Basis, tuple[list[complex | None], dict[int, complex]]]
+"""By system the ohms of a block's elements, and the volts of those that drive it."""
 
-    def __init__(self) -> None:
-        self.branches: list[Branch] = []
-        self.wires: dict[int, int] = {}
-        self.parts: dict[int, int] = {}
-        self.poles: dict[tuple[int, str], int] = {}
-        self.layout: Layout | None = None
 
-    def add(self, a: Node, b: Node, ohm: complex, volts: complex = 0) -> int:
-        self.branches.append(Branch(a, b, ohm, volts))
-        return len(self.branches) - 1
+class _Solved:
+    """A block in one round.  One that is dead is solved only if somebody asks for it."""
 
-    def solve(self, windings: Sequence[Winding]) -> Solution:
+    def __init__(self, block: Block, assumed: _Assumed, is_dead: bool) -> None:
         """Raises SourcesInConflict and Undetermined."""
-        self.layout = self.layout or Layout(self.branches, windings)
-        return self.layout.solve(self.branches)
+        self._block, self.assumed, self.is_dead = block, assumed, is_dead
+        if not is_dead:
+            self.by_basis = self._worked_out()
 
-    def redraw(self, ohms: Iterable[tuple[int, complex]]) -> bool:
-        """Take other ohms of these parts; False where nought comes in or goes: that joins nodes."""
-        branches = list(self.branches)  # what was solved keeps its own
-        for index, ohm in ohms:
-            place = self.parts[index]
-            before = branches[place]
-            if ohm != before.ohm:
-                if not ohm or not before.ohm:
-                    return False
-                branches[place] = Branch(before.a, before.b, ohm, before.volts)
-        self.branches = branches
-        return True
+    @cached_property
+    def by_basis(self) -> dict[Basis, Solution]:
+        return self._worked_out()
+
+    def _worked_out(self) -> dict[Basis, Solution]:
+        return {basis: self._block.solve(*given) for basis, given in self.assumed.items()}
+
+
+class _Here:
+    """A block in one state: the ohms of its elements on AC and on DC, and which of them change
+    from round to round."""
+
+    def __init__(self, block: Block) -> None:
+        self.block = block
+        self.on_ac: list[complex | None] = []
+        self.on_dc: list[complex | None] = []
+        self.changing: list[tuple[int, Part]] = []
+        self.poles: list[tuple[int, int, complex]] = []
+        """Places, sources and potentials."""
+        self.before: _Solved | None = None
+        """As it was in the last round."""
 
 
 class _Rounds:
@@ -146,11 +180,10 @@ class _Rounds:
         present: Callable[[int], bool],
         extra: Sequence[Across],
         without: frozenset[int],
+        known: Known,
     ) -> None:
         self.panel = panel
         self.ratings = ratings
-        self.extra = extra
-        self.without = without
         self.open = {p.index for p in panel.parts if _moves(p) and not closed(p)}
         self.conducting = [p for p in panel.parts if p.conducts is not Conducts.NOTHING]
         self.diodes = [p for p in panel.parts if p.conducts is Conducts.ONE_WAY]
@@ -163,13 +196,16 @@ class _Rounds:
         self.live = self.allowed - converted - self.coupled_sources
         self.ohms = {index: draw.ohm for index, draw in ratings.draws.items()}
         self.limits = {one.source: one.limit_a for one in ratings.conversions}
-        self.varying = [index for index, draw in ratings.draws.items() if draw.holds != "ohm"]
-        self.varying += [one.input for one in ratings.conversions]
-        self._networks: dict[Hashable, _Network] = {}
+        self.varying = {index for index, draw in ratings.draws.items() if draw.holds != "ohm"}
+        self.varying.update(one.input for one in ratings.conversions)
         self.limiting: set[int] = set()
         """Supplies that give their limit, at whatever voltage that makes."""
         self.blocking = {part.index for part in self.diodes}
         """Most diodes lie across a coil and block; those that conduct are found."""
+        elements = list(self._elements(extra, without))
+        self._across = extra
+        self._blocks = Blocks(elements, self._windings(), known)
+        self._here = [self._placed(one) for one in self._blocks.blocks]
 
     def settled(self) -> Steady:
         for _ in range(MOST_ROUNDS):
@@ -179,58 +215,67 @@ class _Rounds:
         raise Unsettled
 
     def _solved(self) -> Steady:
-        bases = sorted({self.panel.sources[index].basis for index in self.live}) or [DC]
-        network = _Network()
-        solutions = {}
-        for basis in bases:
-            network = self._network(basis)
-            solutions[basis] = network.solve(self._windings())
-        return Steady(network, solutions)
+        """Raises SourcesInConflict and Undetermined."""
+        return Steady(self._blocks, {here.block: self._block_solved(here) for here in self._here})
+
+    def _block_solved(self, here: _Here) -> _Solved:
+        sources = self.panel.sources
+        live = [pole for pole in here.poles if pole[1] in self.live]
+        bases = sorted({sources[index].basis for _, index, _ in live}) or [DC]
+        assumed = {basis: self._assumed(here, live, basis) for basis in bases}
+        if here.before is None or here.before.assumed != assumed:
+            is_dead = not live and not here.block.windings
+            here.before = _Solved(here.block, assumed, is_dead)
+        return here.before
+
+    def _assumed(
+        self, here: _Here, live: Iterable[tuple[int, int, complex]], basis: Basis
+    ) -> tuple[list[complex | None], dict[int, complex]]:
+        ohms = list(here.on_dc if basis == DC else here.on_ac)
+        for place, part in here.changing:
+            ohms[place] = self._ohm(part, basis)
+        driving: dict[int, complex] = {}
+        for place, index, potential in live:
+            volts, ohms[place] = self._driven(index, potential)
+            if volts and self.panel.sources[index].basis == basis:
+                driving[place] = volts
+        return ohms, driving
 
     # ---- the linear network --------------------------------------------------------------
 
-    def _network(self, basis: Basis) -> _Network:
-        """That of a round before, where loads alone are taken otherwise."""
-        sets = (self.blocking, self.live, self.limiting, self.ohms)
-        stands = (basis, *map(frozenset, sets))
-        known = self._networks.get(stands)
-        if known is None or not known.redraw(self._redrawn(basis)):
-            known = self._networks[stands] = self._drawn(basis)
-        return known
-
-    def _redrawn(self, basis: Basis) -> Iterator[tuple[int, complex]]:
-        for index in self.varying:
-            ohm = self._ohm(self.panel.parts[index], basis)
-            if ohm is not None:
-                yield index, ohm
-
-    def _drawn(self, basis: Basis) -> _Network:
-        network, ratings = _Network(), self.ratings
+    def _elements(self, extra: Sequence[Across], without: frozenset[int]) -> Iterator[Element]:
         for wire in self.panel.wires:
-            if wire.index in self.without:
-                continue
-            ohm = ratings.wire_ohm.get(wire.index, 0)
-            network.wires[wire.index] = network.add(
-                wire.a, wire.b, ohm if basis != DC else ohm.real
-            )
+            if wire.index not in without:
+                yield ("wire", wire.index, ""), wire.a, wire.b
         for part in self.conducting:
-            part_ohm = self._ohm(part, basis)
-            if part_ohm is not None:
-                network.parts[part.index] = network.add(part.a, part.b, part_ohm)
+            if part.index in self.varying or self._ohm(part, DC) is not None:
+                yield ("part", part.index, ""), part.a, part.b
         for index, source in enumerate(self.panel.sources):
-            if index not in self.live:
-                continue
-            for pole, potential in source.poles.items():
-                volts, ohm = self._driven(index, potential)
-                network.poles[index, pole] = network.add(
-                    f"{source.device}:{pole}",
-                    ("reference", index),
-                    ohm,
-                    volts if source.basis == basis else 0,
-                )
-        for across in self.extra:
-            network.add(across.a, across.b, across.ohm)
-        return network
+            if index in self.allowed:
+                for pole in source.poles:
+                    terminal = f"{source.device}:{pole}"
+                    yield ("pole", index, pole), terminal, ("reference", index)
+        for number, across in enumerate(extra):
+            yield ("across", number, ""), across.a, across.b
+
+    def _placed(self, block: Block) -> _Here:
+        here = _Here(block)
+        for place, ((sort, index, pole), _, _) in enumerate(block.elements):
+            ohm: complex | None = None
+            if sort == "wire":
+                ohm = self.ratings.wire_ohm.get(index, 0)
+            elif sort == "across":
+                ohm = self._across[index].ohm
+            elif sort == "pole":
+                here.poles.append((place, index, self.panel.sources[index].poles[pole]))
+            else:
+                part = self.panel.parts[index]
+                ohm = self._ohm(part, AC)
+                if index in self.varying or part.conducts is Conducts.ONE_WAY:
+                    here.changing.append((place, part))
+            here.on_ac.append(ohm)
+            here.on_dc.append(ohm if ohm is None else ohm.real)
+        return here
 
     def _driven(self, index: int, potential: complex) -> tuple[complex, complex]:
         """Volts and ohm of a pole against its source's reference."""
@@ -277,8 +322,7 @@ class _Rounds:
         """The first diode that stands wrong is turned; one a round, so that none race."""
         for part in self.diodes:
             if part.index in self.blocking:
-                ahead = _dc(steady.volts(part.a, part.b))
-                if ahead > FORWARD:
+                if _dc(steady.driven(part.a, part.b)) > FORWARD:
                     self.blocking.remove(part.index)
                     return True
             else:
@@ -304,7 +348,7 @@ class _Rounds:
 
     def _has_its_volts(self, steady: Steady, part: Part) -> bool:
         load = part.load
-        volts = _size(steady.volts(part.a, part.b))
+        volts = _size(steady.driven(part.a, part.b))
         if load is None or load.volts is None:
             return volts > 0
         return load.volts * load.low <= volts <= load.volts * load.high * (1 + CLOSE_ENOUGH)
@@ -327,7 +371,7 @@ class _Rounds:
     def _output_v(self, steady: Steady, index: int) -> float:
         source = self.panel.sources[index]
         high, low = (f"{source.device}:{pole}" for pole in list(source.poles)[:2])
-        return _size(steady.volts(high, low))
+        return _size(steady.driven(high, low))
 
     def _nominal_v(self, index: int) -> float:
         """Between the same poles, as it is rated."""
@@ -351,7 +395,7 @@ class _Rounds:
         return share * sum(volts * amperes for volts, amperes in rated)
 
     def _redraw(self, steady: Steady, part: Part, draw: Draw) -> bool:
-        share = max(_size(steady.volts(part.a, part.b)) / draw.volts, draw.least_share)
+        share = max(_size(steady.driven(part.a, part.b)) / draw.volts, draw.least_share)
         wanted = draw.ohm * (share if draw.holds == "current" else share * share)
         return _changes(self.ohms, part.index, wanted)
 
@@ -359,7 +403,7 @@ class _Rounds:
         """A supply takes in what it gives, over its efficiency, at whatever voltage."""
         part = self.panel.parts[conversion.input]
         index = conversion.source
-        volts = _size(steady.volts(part.a, part.b))
+        volts = _size(steady.driven(part.a, part.b))
         watts = conversion.idle_w
         if index in self.live:
             watts += self._given_w(steady, index) / conversion.efficiency

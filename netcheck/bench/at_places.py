@@ -18,7 +18,7 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.unions import Unions
 from netcheck.record import replace
-from netcheck.solve.blocks import Known
+from netcheck.solve.blocks import KnownBlocks
 from netcheck.solve.ratings import Ratings
 from netcheck.solve.steady import Across, Steady
 from netcheck.states.answers import Undecided
@@ -52,7 +52,7 @@ class Solved:
     def __init__(self, rated: ComponentValues) -> None:
         self.rated = rated
         self.answers: dict[Hashable, _Answer] = {}
-        self.known = Known()
+        self.blocks = KnownBlocks()
         self._placed: dict[tuple[int, str, str], tuple[Part, Part]] = {}
         self._wired: dict[tuple[int, ...], tuple[Sequence[Wire], Unions[str]]] = {}
         self._fixed: dict[int, _Fixed] = {}
@@ -153,7 +153,7 @@ class AtPlaces:
         key = self._seen(ends, ratings, across)
         if key not in answers:
             placed = self._panel(ends, solved)
-            steady = standing.solve_as(placed, ratings, across, known=solved.known)
+            steady = standing.solve_as(placed, ratings, across, known=solved.blocks)
             answers[key] = _Answer(steady)
         self._answer = answers[key]
 

@@ -31,8 +31,7 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
     states = sound.standing(withs).states
     values = assignment(states, Reached("settled operation", {}, ()))
     for name, position in sources_on(states).items():
-        for place, bit in enumerate(states.machine.switches[name].bits):
-            values[bit] = bool(position >> place & 1)
+        values |= states.machine.switches[name].values_in(position)
     stood: set[tuple[bool, ...]] = set()
     while (now := tuple(values.values())) not in stood:  # else it goes round for ever
         stood.add(now)

@@ -131,7 +131,7 @@ def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
     compared = _without_the_unread(compare(name, old, new), new)
     figures = tuple(one for one in _apart(old.case, new.case, name) if one.now or not lacking)
     checks = new.review.checks
-    stood, spare_a = _rating_of(old.case, name), _rating_of(new.case, name)
+    stood, spare_a = (one.case.conclude(Sections).rating_a_of(name) for one in (old, new))
     return Sparing(
         name,
         text,
@@ -143,12 +143,6 @@ def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
         checks,
         None if stood is None or spare_a is None else (stood, spare_a),
     )
-
-
-def _rating_of(case: Case, name: str) -> float | None:
-    """The amperes that a protective device carries for long; None if it is none, or says none."""
-    poles = [one for one in case.conclude(Sections).poles if one.device.name == name]
-    return max((one.rating_a for one in poles if one.rating_a is not None), default=None)
 
 
 def _without_the_unread(compared: Comparison, new: Read) -> Comparison:

@@ -14,7 +14,7 @@ from netcheck.model.devices import Conducts, Drive, Part
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
-from netcheck.solve.blocks import Known
+from netcheck.solve.blocks import KnownBlocks
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.nodal import SourcesInConflict, Undetermined
 from netcheck.solve.ratings import Ratings
@@ -111,7 +111,7 @@ class Standing:
         ratings: Ratings,
         across: Sequence[Across],
         without: frozenset[int] = frozenset(),
-        known: Known | None = None,
+        known: KnownBlocks | None = None,
     ) -> Steady | Undecided:
         """Another panel, its parts and sources numbered as here, in this state.  `known` are blocks
         of others that were solved."""
@@ -176,8 +176,7 @@ def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:
         return replace(standing, values=found[0])
     values = dict(standing.values)
     for name, position in moved.items():
-        for place, bit in enumerate(standing.states.machine.switches[name].bits):
-            values[bit] = bool(position >> place & 1)
+        values |= standing.states.machine.switches[name].values_in(position)
     return replace(standing, values=values, restless=True)
 
 

@@ -146,8 +146,7 @@ class Trial:
         return ""
 
     def _place(self, name: str, position: int) -> None:
-        for place, bit in enumerate(self.states.machine.switches[name].bits):
-            self._values[bit] = bool(position >> place & 1)
+        self._values |= self.states.machine.switches[name].values_in(position)
         self._moved()
 
     def _moved(self) -> None:

@@ -61,6 +61,11 @@ class Sections:
         """Protective poles by the index of their part."""
         return {pole.part.index: pole for pole in self.poles}
 
+    def rating_a_of(self, device: str) -> float | None:
+        """What a protective device carries for long; None if it is none, or does not say."""
+        ratings_a = [pole.rating_a for pole in self.poles if pole.device.name == device]
+        return max((one for one in ratings_a if one is not None), default=None)
+
 
 @concludes(Behaviour)
 def find_sections(view: View) -> Sections:

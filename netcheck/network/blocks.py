@@ -63,25 +63,31 @@ class BlockCutTree:
     def blocks_between(self, a: int, b: int) -> tuple[int, ...]:
         """The blocks that every simple path from a to b runs through, in its order.
 
-        Empty if a is b or if no path joins them. Takes time in proportion to
-        the answer: both ends climb, the deeper first, until they meet.
+        Empty if a is b or if no path joins them.
+        """
+        return tuple(block for block, _, _ in self.steps_between(a, b))
+
+    def steps_between(self, a: int, b: int) -> list[tuple[int, int, int]]:
+        """The same blocks, each with the vertices by which such a path enters and leaves it.
+
+        Takes time in proportion to the answer: both ends climb, the deeper first, until they
+        meet.
         """
         if self.root[a] != self.root[b]:
-            return ()
-        from_a: list[int] = []
-        from_b: list[int] = []
+            return []
+        from_a: list[tuple[int, int, int]] = []
+        from_b: list[tuple[int, int, int]] = []
         while a != b:
             if self.depth[a] >= self.depth[b]:
                 block = self.above[a]
-                from_a.append(block)
-                if block == self.above[b]:
-                    break
-                a = self.top[block]
+                leaves = b if block == self.above[b] else self.top[block]
+                from_a.append((block, a, leaves))
+                a = leaves
             else:
                 block = self.above[b]
-                from_b.append(block)
+                from_b.append((block, self.top[block], b))
                 b = self.top[block]
-        return (*from_a, *reversed(from_b))
+        return [*from_a, *reversed(from_b)]
 
 
 class EdgesBetween:

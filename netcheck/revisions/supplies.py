@@ -103,9 +103,8 @@ def _held_to(protection: Protection, ahead: Ahead) -> str:
             return f"{amperes} ahead of it"
         case Holds.RATIO:
             turned = f"{amperes} on this side of {device_of(ahead.pole)}"
-            rated = [pole.rating_a for pole in protection.sections.poles
-                     if pole.device.name == ahead.by and pole.rating_a is not None]  # fmt: skip
-            return f"{figure(rated[0], 'A')}, {turned}" if rated else turned
+            rated_a = protection.sections.rating_a_of(ahead.by)
+            return turned if rated_a is None else f"{figure(rated_a, 'A')}, {turned}"
     return amperes
 
 

@@ -41,7 +41,7 @@ class Block:
         return layout.solve(ohms)
 
 
-class Known:
+class KnownBlocks:
     """Blocks that were met before, by all that they are made of."""
 
     def __init__(self) -> None:
@@ -58,7 +58,7 @@ class Blocks:
     """Those of one state, and how they hang on each other."""
 
     def __init__(
-        self, elements: Sequence[Element], windings: Sequence[Winding], known: Known
+        self, elements: Sequence[Element], windings: Sequence[Winding], known: KnownBlocks
     ) -> None:
         ends = [(a, b) for _, a, b in elements]
         for one in windings:
@@ -89,24 +89,14 @@ class Blocks:
     def steps(self, a: Node, b: Node) -> list[tuple[Block, Node, Node]] | None:
         """From one node to the other through one block after another; None where nothing joins
         the two."""
-        tree, nodes = self._tree, self._nodes
         try:
             here, there = self._number[a], self._number[b]
         except KeyError:
             return None
-        if tree.root[here] != tree.root[there]:
+        if self._tree.root[here] != self._tree.root[there]:
             return None
-        first: list[tuple[Block, Node, Node]] = []
-        last: list[tuple[Block, Node, Node]] = []
-        while here != there:
-            if tree.depth[here] >= tree.depth[there]:
-                piece = tree.above[here]
-                to = there if piece == tree.above[there] else tree.top[piece]
-                first.append((self._block_of[piece], nodes[here], nodes[to]))
-                here = to
-            else:
-                piece = tree.above[there]
-                to = tree.top[piece]
-                last.append((self._block_of[piece], nodes[to], nodes[there]))
-                there = to
-        return [*first, *reversed(last)]
+        nodes = self._nodes
+        return [
+            (self._block_of[piece], nodes[enters], nodes[leaves])
+            for piece, enters, leaves in self._tree.steps_between(here, there)
+        ]

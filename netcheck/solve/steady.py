@@ -14,8 +14,8 @@ from functools import cached_property
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
-from netcheck.solve.blocks import Block, Blocks, Element, Known, Label
-from netcheck.solve.nodal import Solution, Winding
+from netcheck.solve.blocks import Block, Blocks, Element, KnownBlocks, Label
+from netcheck.solve.nodal import Node, Solution, Winding
 from netcheck.solve.ratings import Conversion, Draw, Ratings
 
 Basis = str
@@ -60,6 +60,16 @@ class Steady:
         steps = self._blocks.steps(a, b)
         if steps is None:
             return None if a != b else {}
+        return self._along(steps)
+
+    def driven(self, a: str, b: str) -> dict[Basis, complex]:
+        """The same, nothing where it floats or no source is near: then nothing is solved."""
+        steps = self._blocks.steps(a, b) or ()
+        if all(self._solved[block].is_dead for block, *_ in steps):
+            return {}
+        return self._along(steps) or {}
+
+    def _along(self, steps: Iterable[tuple[Block, Node, Node]]) -> dict[Basis, complex] | None:
         found: dict[Basis, complex] = {}
         for block, here, there in steps:
             for basis, solution in self._solved[block].by_basis.items():
@@ -71,13 +81,6 @@ class Steady:
                     return None
                 found[basis] = found.get(basis, 0) + volts
         return found
-
-    def driven(self, a: str, b: str) -> dict[Basis, complex]:
-        """The same, nothing where it floats or no source is near: then nothing is solved."""
-        steps = self._blocks.steps(a, b) or ()
-        if all(self._solved[block].is_dead for block, *_ in steps):
-            return {}
-        return self.volts(a, b) or {}
 
     def wire_a(self, index: int) -> dict[Basis, complex | None]:
         """Amperes through a wire from its `a` to its `b`; None where ideal wires share."""
@@ -119,7 +122,7 @@ def solve_state(
     present: Callable[[int], bool],
     extra: Iterable[Across] = (),
     without: frozenset[int] = frozenset(),
-    known: Known | None = None,
+    known: KnownBlocks | None = None,
 ) -> Steady:
     """The panel with these contacts and protective devices closed, these sources present.
 
@@ -129,7 +132,7 @@ def solve_state(
     A source with inputs is present only while they are also fed.  Raises SourcesInConflict,
     Undetermined (see `nodal`) and Unsettled.
     """
-    known = known or Known()
+    known = known or KnownBlocks()
     return _Rounds(panel, ratings, closed, present, tuple(extra), without, known).settled()
 
 
@@ -180,7 +183,7 @@ class _Rounds:
         present: Callable[[int], bool],
         extra: Sequence[Across],
         without: frozenset[int],
-        known: Known,
+        known: KnownBlocks,
     ) -> None:
         self.panel = panel
         self.ratings = ratings
@@ -219,6 +222,8 @@ class _Rounds:
         return Steady(self._blocks, {here.block: self._block_solved(here) for here in self._here})
 
     def _block_solved(self, here: _Here) -> _Solved:
+        if here.before is not None and not here.poles and not here.changing:
+            return here.before
         sources = self.panel.sources
         live = [pole for pole in here.poles if pole[1] in self.live]
         bases = sorted({sources[index].basis for _, index, _ in live}) or [DC]

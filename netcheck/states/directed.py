@@ -75,10 +75,8 @@ class DirectedSamples(Samples):
         """The positions it can start in that meet most of what is wished of it."""
 
         def met(position: int) -> int:
-            bits = enumerate(switch.bits)
-            return sum(
-                bool(position >> place & 1) in self._wishes.get(bit, ()) for place, bit in bits
-            )
+            values = switch.values_in(position).items()
+            return sum(value in self._wishes.get(bit, ()) for bit, value in values)
 
         starts = sorted(switch.start & switch.resting)
         most = max(met(position) for position in starts)

@@ -98,7 +98,7 @@ class Luck:
             if isinstance(value, str):
                 switch = self._machine.switches[name]
                 index = switch.positions.index(value)
-                values |= {bit: bool(index >> place & 1) for place, bit in enumerate(switch.bits)}
+                values |= switch.values_in(index)
             else:
                 values[self._machine.movers[name].state] = value
         if not self._logic.support(literal) <= values.keys():

@@ -30,6 +30,10 @@ class Switch:
     moves: frozenset[tuple[int, int]]
     bits: tuple[int, ...]
 
+    def values_in(self, position: int) -> dict[int, bool]:
+        """The values of its variables in a position."""
+        return {bit: bool(position >> place & 1) for place, bit in enumerate(self.bits)}
+
 
 @record
 class Mover:

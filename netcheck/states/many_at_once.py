@@ -69,7 +69,7 @@ def _moves_needed(switch: Switch, surely: Mapping[int, bool]) -> int:
     wanted = {
         position
         for position in range(len(switch.positions))
-        if all(surely.get(bit, on) == on for bit, on in _standing(switch, position).items())
+        if all(surely.get(bit, on) == on for bit, on in switch.values_in(position).items())
     }
     there, moves = set(switch.start), 0
     while wanted and not there & wanted:
@@ -100,7 +100,7 @@ class _Played:
             return None
         way = self._played(start)
         for switch in self._cone.switches if way is not None else ():
-            calm = {**start, **_standing(switch, min(switch.start & switch.resting))}
+            calm = {**start, **switch.values_in(min(switch.start & switch.resting))}
             shorter = self._played(calm) if calm != start else None
             if way is not None and shorter is not None and len(shorter) <= len(way):
                 start, way = calm, shorter
@@ -120,7 +120,7 @@ class _Played:
         """From a start on, as sources come one after the other, and relays settle after each."""
         for switch in (None, *self._samples.coming):
             if switch is not None:
-                now = {**now, **_standing(switch, len(switch.positions) - 1)}
+                now = {**now, **switch.values_in(len(switch.positions) - 1)}
             yield now
             settled = self._playing.after(now, {})
             if settled is None:
@@ -136,7 +136,3 @@ class _Played:
         if self._at != "settled":
             return True
         return not any(self._logic.evaluate(one.must, now) for one in self._cone.movers)
-
-
-def _standing(switch: Switch, position: int) -> dict[int, bool]:
-    return {bit: bool(position >> place & 1) for place, bit in enumerate(switch.bits)}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from netcheck.states.expressions import FALSE, TRUE, Logic
-from netcheck.states.machine import Machine, Mover, Switch
+from netcheck.states.machine import Machine, Mover
 
 MOST_MOVES = 200
 
@@ -41,7 +41,7 @@ class Playing:
         """
         now = dict(values)
         for name, position in moved.items():
-            _put(now, self._machine.switches[name], position)
+            now.update(self._machine.switches[name].values_in(position))
         self._look(now)
         order: list[str] = []
         for _ in range(MOST_MOVES):
@@ -107,8 +107,3 @@ class _Known:
         for gate, a, b in self._gates:
             known[gate] = known[a & ~1] != bool(a & 1) and known[b & ~1] != bool(b & 1)
         return known[self._literal & ~1] != bool(self._literal & 1)
-
-
-def _put(values: dict[int, bool], switch: Switch, position: int) -> None:
-    for place, bit in enumerate(switch.bits):
-        values[bit] = bool(position >> place & 1)

@@ -274,10 +274,9 @@ class Reachable:
                 return sets.example(found)
         ready = sets.without(layer, unsettled)
         for number, before, there in self._operations:
-            bits = list(enumerate(self.cone.switches[number].bits))
-            if all(after[bit] == bool(there >> place & 1) for place, bit in bits):
-                undone = {bit: bool(before >> place & 1) for place, bit in bits}
-                found = sets.with_values(ready, {**after, **undone})
+            switch = self.cone.switches[number]
+            if switch.values_in(there).items() <= after.items():
+                found = sets.with_values(ready, {**after, **switch.values_in(before)})
                 if found:
                     return sets.example(found)
         raise AssertionError("a state was reached from nowhere")

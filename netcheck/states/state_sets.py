@@ -107,8 +107,7 @@ class TableSets:
         found = {}
         for number, switch in enumerate(self._cone.switches):
             for position in range(len(switch.positions)):
-                bits = enumerate(switch.bits)
-                values = {bit: bool(position >> place & 1) for place, bit in bits}
+                values = switch.values_in(position)
                 found[number, position] = self.with_values(self._tables.full, values)
         return found
 

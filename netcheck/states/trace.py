@@ -45,9 +45,9 @@ def race(logic: Logic, cone: Cone, instants: Sequence[Assignment], bad: Sequence
 def _home(cone: Cone) -> dict[int, bool]:
     """Each switch in the first position that it starts in."""
     return {
-        bit: bool(min(switch.start) >> place & 1)
+        bit: value
         for switch in cone.switches
-        for place, bit in enumerate(switch.bits)
+        for bit, value in switch.values_in(min(switch.start)).items()
     }
 
 

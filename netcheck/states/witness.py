@@ -55,8 +55,7 @@ def assignment(behaviour: Behaviour, reached: Reached) -> dict[int, bool]:
     for switch in machine.switches.values():
         held = state.get(switch.name)
         index = switch.positions.index(held) if isinstance(held, str) else 0
-        for place, bit in enumerate(switch.bits):
-            values[bit] = bool(index >> place & 1)
+        values |= switch.values_in(index)
     for mover in machine.movers.values():
         values[mover.state] = bool(state.get(mover.name, False))
     return values

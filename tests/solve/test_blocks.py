@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from netcheck.solve.blocks import Blocks, Element, Known
+from netcheck.solve.blocks import Blocks, Element, KnownBlocks
 from netcheck.solve.nodal import Branch, Solution, SourcesInConflict, Undetermined, Winding, solve
 
 NODES = st.sampled_from("abcdefgh")
@@ -24,7 +24,7 @@ NO_NUMBERS = (SourcesInConflict, Undetermined)
 class BlockByBlock:
     """Raises SourcesInConflict and Undetermined."""
 
-    def __init__(self, branches: list[Branch], windings: list[Winding], known: Known) -> None:
+    def __init__(self, branches: list[Branch], windings: list[Winding], known: KnownBlocks) -> None:
         elements: list[Element] = [
             (("part", place, ""), one.a, one.b) for place, one in enumerate(branches)
         ]
@@ -75,9 +75,9 @@ def test_a_network_is_in_blocks_what_it_is_in_one_piece(
         whole = solve(branches, windings)
     except NO_NUMBERS:
         with pytest.raises(NO_NUMBERS):  # of two the other may be met first
-            BlockByBlock(branches, windings, Known())
+            BlockByBlock(branches, windings, KnownBlocks())
         return
-    apart = BlockByBlock(branches, windings, Known())
+    apart = BlockByBlock(branches, windings, KnownBlocks())
     for a, b in combinations("abcdefgh", 2):
         assert close(in_one_piece(whole, a, b), apart.volts(a, b)), (a, b)
     for place, one in enumerate(branches):
@@ -88,10 +88,10 @@ def test_a_network_is_in_blocks_what_it_is_in_one_piece(
 
 @given(st.lists(BRANCHES, min_size=2, max_size=6))
 def test_blocks_met_before_are_solved_as_if_they_were_new(networks: list[list[Branch]]) -> None:
-    known = Known()
+    known = KnownBlocks()
     for branches in networks:
         try:
-            apart = BlockByBlock(branches, [], Known())
+            apart = BlockByBlock(branches, [], KnownBlocks())
         except SourcesInConflict:
             with pytest.raises(SourcesInConflict):
                 BlockByBlock(branches, [], known)
@@ -104,7 +104,7 @@ def test_blocks_met_before_are_solved_as_if_they_were_new(networks: list[list[Br
 def test_what_is_joined_in_one_node_is_two_blocks() -> None:
     loops = [("1", "m"), ("1", "m"), ("2", "m"), ("2", "m")]
     elements: list[Element] = [(("part", place, ""), a, b) for place, (a, b) in enumerate(loops)]
-    known = Known()
+    known = KnownBlocks()
     first = Blocks(elements, [], known).blocks
     second = Blocks([*elements[:2], (("part", 7, ""), "2", "m")], [], known).blocks
     assert [len(block.elements) for block in first] == [2, 2]

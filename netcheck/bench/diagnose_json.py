@@ -26,15 +26,15 @@ def as_document(document: DiagnoseDocument) -> dict[str, Any]:
         "supposed": list(document.supposed),
         "seen": list(document.seen),
         "likelihoods": document.likelihoods,
-        "diagnosis": _diagnosis(told) if told is not None else None,
+        "diagnosis": _diagnosis(document, told) if told is not None else None,
         "assumed": list(document.assumed),
     }
     return whole(SCHEMA, document.path, shown, document.mistakes)
 
 
-def _diagnosis(told: Diagnosis) -> dict[str, Any]:
+def _diagnosis(document: DiagnoseDocument, told: Diagnosis) -> dict[str, Any]:
     return {
-        "verdict": verdict(told),
+        "verdict": verdict(told, document.mistakes),
         "sound_fits": told.sound_fits,
         "not_as_drawn": list(told.misfits),
         "highest_v": told.highest_v,

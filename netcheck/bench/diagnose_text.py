@@ -14,6 +14,7 @@ from netcheck.bench.page import Page
 from netcheck.bench.readings import SHOCK_V
 from netcheck.bench.standing import TAKEN
 from netcheck.figure import figure
+from netcheck.finding import Mistake
 
 MOST_SHOWN = 12
 MOST_NAMED = 6
@@ -41,7 +42,7 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
     if diagnosis is not None:
         if diagnosis.highest_v:
             page.say(f"LIVE up to {figure(diagnosis.highest_v)} V where this is metered", "live")
-        page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
+        page.say(verdict(diagnosis, document.mistakes), "bad" if diagnosis.suspects else "mark")
         page.field("seen", document.seen)
         page.field("state", [f"{TAKEN}, but for what is said `with`"])
         page.blank()
@@ -81,7 +82,7 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
     page = Page(colour=colour, width=width)
     diagnosis = document.diagnosis
     if diagnosis is not None:
-        page.say(verdict(diagnosis), "bad" if diagnosis.suspects else "mark")
+        page.say(verdict(diagnosis, document.mistakes), "bad" if diagnosis.suspects else "mark")
         _misfits(page, diagnosis)
         for suspect in diagnosis.suspects[:MOST_NAMED]:
             page.say(suspect.fault, indent=2)
@@ -97,10 +98,13 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
     return page.text
 
 
-def verdict(diagnosis: Diagnosis) -> str:
+def verdict(diagnosis: Diagnosis, mistakes: Sequence[Mistake]) -> str:
+    """`mistakes`: what of the text could not be read, and so is not in the panel asked about."""
     count = len(diagnosis.suspects)
     if diagnosis.sound_fits and diagnosis.drawn_otherwise:
         return "THE TEXT IS WRONG where a wire was found different; as it stands no fault is needed"
+    if diagnosis.sound_fits and mistakes:
+        return "NO FAULT NEEDED IN WHAT WAS READ: mend the text first, then ask again"
     if diagnosis.sound_fits:
         return "NO FAULT NEEDED: as drawn the panel does just that; `netcheck trace` says why"
     if diagnosis.contradictions and not count:

@@ -1,8 +1,9 @@
 """`netcheck diagnose --ask`: question and answer at the panel, a reading at a time.
 
-What was said is a list of lines, as a file of symptoms has them: saving writes it, resuming
-reads it, undoing takes the last one away, or what was skipped since.  What was skipped is a
-remark in the file.  An interrupt stops an answer that is worked out, never the dialogue.
+What was said is a list of lines, as a file of symptoms has them: saving writes it, and every
+answer after that, so that a line that hangs up loses nothing; resuming reads it, undoing takes
+the last one away, or what was skipped since.  What was skipped is a remark in the file.  An
+interrupt stops an answer that is worked out, never the dialogue.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ COMMANDS = (
     ("again", "show how it stands"),
     ("undo", "take the last answer or skip back"),
     ("list", "all that was said so far"),
-    ("save FILE", "write it down; name FILE as SYMPTOMS to go on from there"),
+    ("save FILE", "write this and each later answer; name FILE as SYMPTOMS to go on"),
     ("quit", "end, with the whole answer"),
 )
 LINES = "or any other line, such as `H1 is on with S2 pressed` or `wire 204 seen`."
@@ -86,6 +87,7 @@ class Asking:
             try:
                 if self._take(said, document):
                     document = self._again()
+                    self._save_again()
             except KeyboardInterrupt:
                 self._steps = before
                 self._say(f"{STOPPED}; not taken: {said}")
@@ -177,13 +179,26 @@ class Asking:
             raise click.UsageError("say where: `save readings.txt`")
         if os.path.lexists(path) and path != self._written:
             raise click.UsageError(f"{path!r} is there already; name another")
+        self._write(path)
+        self._written = path
+        self._say(f"saved: {path}")
+
+    def _write(self, path: str) -> None:
         try:
             lines = [f"{SAVED_AT}{self._panel}", *map(_written, self._steps)]
             write_whole(path, "".join(f"{line}\n" for line in lines))
         except OSError as error:
             raise click.UsageError(f"cannot write {path!r}: {error.strerror or error}") from None
-        self._written = path
-        self._say(f"saved: {path}")
+
+    def _save_again(self) -> None:
+        """The answer stands, even where it can be written down no more."""
+        if not self._written:
+            return
+        try:
+            self._write(self._written)
+        except click.UsageError as error:
+            self._written = ""
+            self._say(f"no longer saved: {error.message}")
 
     def _show(self, document: DiagnoseDocument) -> None:
         from netcheck.bench.diagnose_text import render_round

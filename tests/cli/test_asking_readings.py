@@ -92,7 +92,7 @@ def test_an_interrupt_stops_an_answer_and_loses_nothing(monkeypatch: pytest.Monk
     assert "stopped; all that was said before stands; not taken: 24 V DC" in result.stdout
     assert SYMPTOM in Path("r.txt").read_text(encoding="utf-8")
     assert f"asked for still: {next_pairs(result)[0].removeprefix('METER NEXT: ')}" in result.stdout
-    assert "24 V DC" not in Path("r.txt").read_text(encoding="utf-8")
+    assert 1 == Path("r.txt").read_text(encoding="utf-8").count("24 V DC"), "of the second"
     assert 0 == result.exit_code
     assert verdicts(result)[0] != verdicts(result)[-1]
 
@@ -150,6 +150,34 @@ def test_saving_overwrites_nothing_but_what_it_wrote_itself() -> None:
     assert "cannot write 'no/such.txt'" in result.stdout
     assert before == Path("valve.panel").read_text(encoding="utf-8")
     assert 3 == len(Path("a.txt").read_text(encoding="utf-8").splitlines())
+
+
+def test_once_saved_each_later_answer_is_written_too_and_what_is_undone_is_not() -> None:
+    left = diagnose("--saw", SYMPTOM, "--ask", answers="save r.txt\n0\n24 V\nundo\nskip\n")
+    again = diagnose("r.txt", "--ask", answers="")
+    assert "no longer saved" not in left.stdout
+    assert 4 == len(Path("r.txt").read_text(encoding="utf-8").splitlines())
+    assert verdicts(left)[-1] == verdicts(again)[0]
+    assert next_pairs(left)[-1] == next_pairs(again)[0]
+
+
+def test_an_answer_stands_where_it_can_be_written_down_no_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from netcheck.cli import asking_readings
+
+    written: list[str] = []
+
+    def full_at_the_second(path: str, text: str) -> None:
+        written.append(text)
+        if len(written) > 1:
+            raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(asking_readings, "write_whole", full_at_the_second)
+    result = diagnose("--saw", SYMPTOM, "--ask", answers="save r.txt\n0\n24 V\nlist\n")
+    assert 1 == result.stdout.count("no longer saved: cannot write 'r.txt': No space left")
+    assert 2 == len(written)
+    assert verdicts(diagnose("--saw", SYMPTOM, "--ask", answers="0\n24 V\n")) == verdicts(result)
 
 
 def test_a_reading_that_is_skipped_is_not_asked_for_again() -> None:

@@ -42,8 +42,17 @@ def test_a_file_of_symptoms_gives_suspects_and_the_next_reading() -> None:
 def test_symptoms_may_be_said_in_the_command_and_no_fault_be_needed() -> None:
     result = diagnose("valve.panel", "--saw", "Y1 is off")
     assert 0 == result.exit_code
-    assert "NO FAULT NEEDED" in result.stdout
+    assert "NO FAULT NEEDED: as drawn" in result.stdout
     assert "METER NEXT" not in result.stdout
+
+
+def test_a_line_that_could_not_be_read_may_be_why_no_fault_is_needed() -> None:
+    text = ALL["valve"].replace("button S2", "buton S2")
+    Path("misread.panel").write_text(text, encoding="utf-8")
+    result = diagnose("misread.panel", "--saw", "Y1 is off")
+    assert 2 == result.exit_code
+    assert "NO FAULT NEEDED IN WHAT WAS READ: mend the text first" in result.stdout
+    assert "as drawn" not in result.stdout
 
 
 def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:

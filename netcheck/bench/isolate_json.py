@@ -33,6 +33,7 @@ def _isolation(one: Isolation) -> dict[str, Any]:
         "sources": list(one.sources),
         "lock": list(one.handles),
         "lock_elsewhere": list(one.elsewhere),
+        "no_lock_opens": list(one.unlocked),
         "prove_dead": list(one.prove_dead),
         "stays_live": [str(beside) for beside in one.stays_live],
         "stored": list(one.stored),

@@ -47,7 +47,7 @@ def _map(page: Page, document: IsolateDocument) -> None:
     page.say("for each device: what reaches it, and what to lock", "mark")
     for one in document.isolations:
         if one.sources:
-            page.row([(one.device, 10), (", ".join(one.sources), 14)], f"lock {_locks(one)}")
+            page.row([(one.device, 10), (", ".join(one.sources), 14)], _to_open(one))
     never = [one.device for one in document.isolations if not one.sources]
     if never:
         page.field("never live", [", ".join(never)])
@@ -57,7 +57,7 @@ def _one(page: Page, one: Isolation) -> None:
     if not one.sources:
         page.say(f"NOTHING REACHES {one.device} as drawn: prove it dead all the same", "mark")
     else:
-        page.say(f"LOCK OUT {_locks(one)} to work on {one.device}", "mark")
+        page.say(_first(one), "mark")
         page.field("reached by", [", ".join(one.sources)])
     page.field("prove dead", _to_prove(one))
     page.field("stored", one.stored)
@@ -80,13 +80,35 @@ def _to_prove(one: Isolation) -> Sequence[str]:
     """Pair by pair while that fits a screen."""
     if len(one.prove_dead) <= MOST_PAIRS:
         return one.prove_dead
-    ground = "ground" if one.ground == "ground" else f"ground ({one.ground})"
-    return [f"each to {ground} and to every other: {', '.join(one.points)}"]
+    return [f"each to {one.ground} and to every other: {', '.join(one.points)}"]
+
+
+def _first(one: Isolation) -> str:
+    """What comes before any work on it.  No lock opens a battery."""
+    locks, links = _locks(one), _links(one)
+    if not links:
+        return f"LOCK OUT {locks} to work on {one.device}"
+    if not locks:
+        return f"NO LOCK WILL DO to work on {one.device}: {links}"
+    return f"LOCK OUT {locks} to work on {one.device}, and {links}"
 
 
 def _locks(one: Isolation) -> str:
-    elsewhere = [f"{source} where it comes from" for source in one.elsewhere]
-    return " and ".join((*one.handles, *elsewhere))
+    elsewhere = [name for name in one.elsewhere if name not in one.unlocked]
+    return " and ".join((*one.handles, *(f"{name} where it comes from" for name in elsewhere)))
+
+
+def _links(one: Isolation) -> str:
+    """How to part it from batteries."""
+    if not one.unlocked:
+        return ""
+    return f"take the links off {' and '.join(one.unlocked)} first, with insulated tools"
+
+
+def _to_open(one: Isolation) -> str:
+    """The same in a few words."""
+    links = f"no lock opens {' and '.join(one.unlocked)}" if one.unlocked else ""
+    return "; ".join(filter(None, (f"lock {_locks(one)}" if _locks(one) else "", links)))
 
 
 def _points(page: Page, points: Sequence[Point]) -> None:

@@ -13,7 +13,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from functools import cached_property
 from itertools import combinations
 
+from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
+from netcheck.bench.whereabouts import ground_near, place_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Part, SourcePart, device_of
@@ -29,6 +31,9 @@ STORES = {
     "capacitor": "a capacitor stays charged",
     "drive": "a drive's capacitors stay charged: wait as long as its maker says",
     "supply": "a supply's capacitors take seconds to fall",
+    "battery": "live at its own poles as long as it holds charge: never proved dead",
+    "fan": "a fan runs down, and a draught turns it",
+    "heater": "a heater stays hot",
     "motor": "a motor runs down, and may be turned by what it drives",
     "valve": "pressure stays behind a valve",
 }
@@ -60,7 +65,8 @@ class Isolation:
     """One device: what reaches it, and what to lock so that nothing does.
 
     `handles` are breakers and disconnects, `elsewhere` sources that nothing in this text opens:
-    they are locked where they come from.  `stays_live` is what is live beside it even so.
+    they are locked where they come from, but a battery's own poles.  `stays_live` is what is
+    live beside it even so.
     """
 
     device: str
@@ -71,11 +77,14 @@ class Isolation:
     points: tuple[str, ...]
     """What can be live of it."""
     ground: str
-    """A terminal that is grounded; `ground` where the text knows none."""
+    """Where a lead finds it beside the device, `ground (GB1)`; `ground` where no text says it."""
     prove_dead: tuple[str, ...]
-    """Pairs of points, `K1:A1 to MAINS:N`: each to ground, and to every other."""
+    """Pairs of points, `K1:A1 to ground (GB1)`: each to ground, and to every other; none of a
+    battery, which is never dead."""
     stays_live: tuple[Beside, ...]
     stored: tuple[str, ...]
+    unlocked: tuple[str, ...] = ()
+    """Of `elsewhere` the batteries: what reaches the device from them is parted by no lock."""
 
 
 class Isolator:
@@ -154,8 +163,7 @@ class Isolator:
         handles, elsewhere = self._lock_out(device, points)
         locked = (*handles, *elsewhere)
         hot = tuple(point for point in points if point in self.reach())
-        grounded = (f"{s.device}:{s.grounded_pole}" for s in self.panel.sources if s.grounded_pole)
-        ground = next(grounded, "ground")
+        ground = ground_near(self.panel, device, self.grounded)
         return Isolation(
             device,
             self.panel.devices[device].location,
@@ -164,10 +172,14 @@ class Isolator:
             elsewhere,
             hot,
             ground,
-            tuple(self._to_prove(hot, ground)),
+            () if self._is_battery(device) else tuple(self._to_prove(hot, ground)),
             tuple(self._beside(device, locked)),
             tuple(self._stored(device, points, locked)),
+            tuple(filter(self._is_battery, elsewhere)),
         )
+
+    def _is_battery(self, name: str) -> bool:
+        return self.panel.devices[name].kind == "battery"
 
     def _reaching(self, points: Sequence[str], opened: Iterable[str]) -> tuple[str, ...]:
         reach = self.reach(opened)
@@ -242,14 +254,18 @@ class Isolator:
     def _beside(self, device: str, locked: Sequence[str]) -> Iterator[Beside]:
         """Devices of the same place that stay live."""
         reach, devices = self.reach(locked), self.panel.devices
-        place = devices[device].location
+        place = place_of(self.panel, device)
         for name, other in devices.items():
             live = [point for point in other.terminals if point in reach]
-            if other.location == place and live:
+            if live and place_of(self.panel, name) == place:
                 volts = self._volts_at(live)
-                words = ", ".join(f"{figure(magnitude(one))} V {kind_of(one)}" for one in volts)
+                words = ", ".join(self._named(one) for one in volts)
                 highest_v = max(map(magnitude, volts), default=0.0)
                 yield Beside(name, words or UNKNOWN_VOLTS, highest_v)
+
+    def _named(self, volts: Volts) -> str:
+        kind = kind_of(volts)
+        return f"{figure(as_said(self.panel, magnitude(volts), kind))} V {kind}"
 
     def _volts_at(self, points: Sequence[str]) -> Sequence[Volts]:
         """The highest of each kind, between conductors or to ground."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from netcheck.figure import figure
 from netcheck.model.devices import Load
+from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.solve.steady import DC, Steady
 
@@ -12,6 +13,10 @@ NOUGHT_V = 0.05
 SHOCK_V = 50.0
 """From here on (to ground, or between the points) a live test is shock-hazard work: OSHA
 1910.333(a)(1), NFPA 70E 110.4: from memory."""
+
+SAID_MORE = 0.02
+"""By so little more a text names what it is: 230 V between line and neutral are 398 V between
+lines, and called 400 V."""
 
 
 @record
@@ -57,6 +62,12 @@ class Reading:
             return self.floats == other.floats
         room = max(0.5, within * max(self.size_v, other.size_v))
         return abs(self.dc_v - other.dc_v) <= room and abs(self.ac_v - other.ac_v) <= room
+
+
+def as_said(panel: Panel, volts: float, kind: str = "") -> float:
+    """The highest volts at some place, V, as the panel's sources call it: 400 V, not 398 V."""
+    said = [one.volts for one in panel.sources if kind in ("", one.kind)]
+    return min((v for v in said if volts <= v <= volts * (1 + SAID_MORE)), default=volts)
 
 
 def fits(reading: Reading, load: Load) -> bool:

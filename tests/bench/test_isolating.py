@@ -16,7 +16,7 @@ from netcheck.model.panel import Panel
 from netcheck.record import replace
 from netcheck.report.closing import CAUTION
 from netcheck.report.terminal import columns
-from tests.bench.panels import ALL, BRANCHES, HEATER, greenhouse, panel_of
+from tests.bench.panels import ALL, BRANCHES, HEATER, SAMPLES, greenhouse, panel_of, sample
 from tests.bench.test_documents import check
 
 TWO_SOURCES = """\
@@ -215,7 +215,8 @@ def test_a_handle_does_not_isolate_its_own_line_side() -> None:
 
 def test_every_live_point_is_proved_to_ground_and_against_every_other() -> None:
     told = of(TWO_SOURCES, "HTR1")
-    assert ("HTR1:1 to MAINS:N", "HTR1:2 to MAINS:N", "HTR1:1 to HTR1:2") == told.prove_dead
+    to_ground = ("HTR1:1 to ground (MAINS:N)", "HTR1:2 to ground (MAINS:N)")
+    assert (*to_ground, "HTR1:1 to HTR1:2") == told.prove_dead
 
 
 def test_a_source_that_is_not_known_to_be_grounded_is_proved_dead_to_ground_all_the_same() -> None:
@@ -230,7 +231,7 @@ def test_a_device_of_many_points_has_all_of_them_proved_on_the_screen() -> None:
     document = IsolateDocument("a.panel", False, (told,))
     text = " ".join(isolate_text.render(document, colour=False, width=40).split())
     assert len(told.prove_dead) == len(told.points) + len(told.points) * (len(told.points) - 1) / 2
-    assert f"each to ground (MAINS:N) and to every other: {', '.join(told.points)}" in text
+    assert f"each to ground (GB1) and to every other: {', '.join(told.points)}" in text
     assert "json" not in text
     few = of(TWO_SOURCES, "HTR1")
     text = isolate_text.render(IsolateDocument("a.panel", False, (few,)), colour=False, width=40)
@@ -250,6 +251,61 @@ def test_the_documents_are_as_the_schema_says_and_narrow() -> None:
         whole = isolate_text.render(document, colour=False, width=None)
         assert whole.endswith("\n".join(CAUTION) + "\n")
         assert "0 V is not proof that it is dead" in whole
+
+
+# ---- where somebody stands -------------------------------------------------------------------
+
+
+def of_sample(name: str, device: str) -> Isolation:
+    return Isolator(sample(SAMPLES / f"{name}.panel")).of(device)
+
+
+def test_ground_is_met_at_the_bar_of_the_panel_that_somebody_stands_before() -> None:
+    """Nobody's lead reaches the neutral of the other house."""
+    assert "ground (B.GB1)" == of_sample("two_houses", "B.K1").ground
+    assert "ground (A.GB1)" == of_sample("two_houses", "A.K1").ground
+    assert "ground (GB1)" == of_sample("frost_guard", "EV1").ground
+
+
+def test_what_is_in_the_other_panel_is_not_beside_it() -> None:
+    beside = {one.device for one in of_sample("two_houses", "B.K1").stays_live}
+    assert {"B.EB", "B.CB1"} == beside
+
+
+def test_the_line_side_of_a_main_switch_on_the_door_is_told_to_who_works_behind_it() -> None:
+    """What feeds a disconnect is live whether it is open or not: fact of the trade."""
+    beside = {str(one) for one in of_sample("fertigation", "K1").stays_live}
+    assert {"E1 (240 V AC)", "QS1 (240 V AC)"} == beside
+
+
+def test_what_stays_live_has_the_volts_that_the_text_calls_them() -> None:
+    """230 V to neutral are 398 V between lines, and the text says 230/400 V."""
+    beside = {str(one) for one in of_sample("boiler_pumps", "M1").stays_live}
+    assert "M2 (400 V AC)" in beside
+
+
+def test_no_lock_opens_a_battery() -> None:
+    """A battery is live at its own poles whatever is opened: fact of the trade."""
+    told = of_sample("frost_guard", "BT1")
+    assert ("BT1", "BT2") == told.unlocked
+    assert () == told.prove_dead
+    assert any("never proved dead" in words for words in told.stored)
+    text = isolate_text.render(IsolateDocument("a", False, (told,)), colour=False, width=None)
+    assert text.startswith("NO LOCK WILL DO to work on BT1: take the links off BT1 and BT2 first")
+    fuse = of_sample("frost_guard", "FU1")
+    assert ("BT1",) == fuse.unlocked
+    whole = IsolateDocument("a", True, (told, fuse, of_sample("frost_guard", "K1")))
+    text = isolate_text.render(whole, colour=False, width=None)
+    assert "no lock opens BT1 and BT2\n" in text
+    assert "lock QS1; no lock opens BT1\n" in text
+    assert "lock QS1\n" in text
+
+
+def test_what_turns_or_is_hot_without_power_is_told() -> None:
+    assert ("EV1: a fan runs down, and a draught turns it",) == of_sample(
+        "frost_guard", "EV1"
+    ).stored
+    assert ("HTR1: a heater stays hot",) == Isolator(greenhouse()).of("HTR1").stored
 
 
 # ---- traps: wrong advice here is dangerous ---------------------------------------------------

@@ -1,0 +1,65 @@
+"""Where somebody stands: in which panel of the text, what is within reach, where ground is."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+
+from netcheck.model.devices import device_of
+from netcheck.model.panel import Panel
+
+ENCLOSED = frozenset(("", "panel", "door", "plate"))
+"""Places of one enclosure: what is on the door is within reach of who works behind it."""
+GROUND = "ground"
+
+
+def panel_of(panel: Panel, name: str) -> str:
+    """The panel that a device or terminal is named in; empty where the text has only one."""
+    first, dot, _ = name.partition(".")
+    return first if dot and first in panel.titles else ""
+
+
+def place_of(panel: Panel, device: str) -> tuple[str, str]:
+    """Devices of one place are within reach of one another: the panel, and where in the plant.
+
+    A place outside of its panel is one place whichever panel's devices are there.
+    """
+    location = panel.devices[device].location
+    return (panel_of(panel, device), "") if location in ENCLOSED else ("", location)
+
+
+def grounded_poles(panel: Panel, near: str = "") -> list[str]:
+    """Every grounded pole, those of the panel that `near` is named in first."""
+    found = [f"{one.device}:{one.grounded_pole}" for one in panel.sources if one.grounded_pole]
+    return _nearest_first(panel, found, near)
+
+
+def ground_near(panel: Panel, near: str, held: Set[str]) -> str:
+    """What to put a lead on for ground beside a device, in words: `ground (GB1)`.
+
+    A grounding bar before a grounded pole, which is at ground only as long as it is whole; one
+    that wires join to such a pole, so that its terminals are among those `held` at ground,
+    before one that is only wired.
+    """
+    wired = [bar for bar in _bars(panel) if _ends(panel, bar)]
+    joined = [bar for bar in wired if not held.isdisjoint(_ends(panel, bar))]
+    here = panel_of(panel, near)
+    for known in (joined, wired, grounded_poles(panel)):
+        beside = [name for name in known if panel_of(panel, name) == here]
+        if beside:
+            place = place_of(panel, near)
+            same = [name for name in beside if place_of(panel, device_of(name)) == place]
+            return f"{GROUND} ({(same or beside)[0]})"
+    return GROUND
+
+
+def _bars(panel: Panel) -> list[str]:
+    return [name for name, one in panel.devices.items() if one.kind == "grounding bar"]
+
+
+def _ends(panel: Panel, bar: str) -> Set[str]:
+    return {end for end in panel.devices[bar].terminals if end in panel.wires_at}
+
+
+def _nearest_first(panel: Panel, names: list[str], near: str) -> list[str]:
+    here = panel_of(panel, near)
+    return sorted(names, key=lambda name: panel_of(panel, name) != here)

@@ -35,7 +35,7 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import Part, device_of
+from netcheck.model.devices import Part, device_of, is_inside
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
 from netcheck.states.volts import magnitude
@@ -153,7 +153,8 @@ def _answer(
     # No live reading is asked for once something has opened.
     trips = any(isinstance(one, Trips) for one in seen)
     asked = [] if trips else told
-    step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
+    nowhere = {*skipped, *_inside(search.ways)}
+    step = next_reading(panel, search.ways, search.chains, seen, asked, nowhere, search.exposed_v)
     # At the end of a dialogue only, or where nothing can be read: it takes longer than all before.
     at_end = step is None and bool(left) and not near
     also = weighed(search.others(left)) if at_end and not pairs else []
@@ -180,6 +181,14 @@ def _answer(
 
 def _is_other(looked: Looked) -> bool:
     return looked.look is Look.DIFFERENT
+
+
+def _inside(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:
+    """Pairs of points of which one is inside of a device, where no lead gets to."""
+    for way in ways:
+        for pair in (*((step.start, way.end) for step in way.passed), (way.entered, way.left)):
+            if any(map(is_inside, pair)):
+                yield pair
 
 
 def _weight(one: Tried, likelihoods: Likelihoods, looked: dict[int, Look]) -> float:

@@ -14,7 +14,7 @@ from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
 from netcheck.bench.troubles import Edit, Trouble
 from netcheck.bench.walks import Walk, walks_of
-from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of, is_inside, mark_of
 from netcheck.model.faults import grounded, joining_parts
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -190,15 +190,10 @@ def _key(by: Wire | Part) -> tuple[bool, int]:
 def _pairs(series: Series) -> Iterator[tuple[str, str]]:
     way = series.way
     for step in way.passed:
-        if step.start != way.end and not _is_inside(step.start):
+        if step.start != way.end and not is_inside(step.start):
             yield step.start, way.end
-    if not _is_inside(way.entered) and not _is_inside(way.left):
+    if not is_inside(way.entered) and not is_inside(way.left):
         yield way.entered, way.left
-
-
-def _is_inside(terminal: str) -> bool:
-    """Whether it is a mark within a device, which no probe reaches."""
-    return mark_of(terminal).startswith("(")
 
 
 # ---- faults that follow from the drawing ---------------------------------------------------------
@@ -206,7 +201,7 @@ def _is_inside(terminal: str) -> bool:
 
 def _breaks(panel: Panel, series: Series) -> Iterator[Trouble]:
     for by in series.passed:
-        if _is_inside(by.a) or _is_inside(by.b):
+        if is_inside(by.a) or is_inside(by.b):
             continue
         if isinstance(by, Wire):
             edit = Edit(wires_out=(by.index,))

@@ -18,7 +18,7 @@ from netcheck.bench.standing import stand
 from netcheck.bench.whereabouts import ground_near, place_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.figure import figure
-from netcheck.model.devices import Conducts, Part, SourcePart, device_of
+from netcheck.model.devices import Conducts, Part, SourcePart, device_of, is_inside
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.states.behaviour import Behaviour
@@ -162,7 +162,7 @@ class Isolator:
         sources = self._reaching(points, ())
         handles, elsewhere = self._lock_out(device, points)
         locked = (*handles, *elsewhere)
-        hot = tuple(point for point in points if point in self.reach())
+        hot = tuple(point for point in points if point in self.reach() and not is_inside(point))
         ground = ground_near(self.panel, device, self.grounded)
         return Isolation(
             device,

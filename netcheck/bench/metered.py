@@ -10,7 +10,7 @@ from netcheck.bench.metering import Meter, Unreadable, clamp
 from netcheck.bench.ohms import ohms_between
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
-from netcheck.model.devices import Part
+from netcheck.model.devices import Part, is_inside
 from netcheck.model.panel import Panel
 
 Pair = tuple[str, ...]
@@ -33,7 +33,8 @@ def volt_readings(
     except Unreadable as error:
         return MeterDocument(panel.path, standing=words, open_questions=(str(error),))
     between = tuple(meter.between(red, black) for red, black in pairs)
-    wanted = terminals or (() if pairs else panel.terminals)
+    every = () if pairs else panel.terminals
+    wanted = [terminal for terminal in terminals or every if not is_inside(terminal)]
     clamped = clamp(meter, wanted) if clamping else ()
     nodes = () if clamping else meter.nodes(against, wanted)
     ends = [end for one in clamped for end in (one.a, one.b)]

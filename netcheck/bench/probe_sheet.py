@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
-from netcheck.bench.walks import Walk, folded
+from netcheck.bench.walks import Step, Walk, folded
 from netcheck.model.devices import Part, device_of, mark_of
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, needed
@@ -99,22 +99,22 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
         )
         between, unsure = [], False
 
-    add(first, _wire_on(steps[0][0]))
-    for at, (one, start, end) in enumerate(steps):
-        if one.by is way.load:
-            if between or points[-1].terminal != start:
-                add(start, "")
+    add(first, _wire_on(steps[0]))
+    for step, after in zip(steps, [*steps[1:], None], strict=True):
+        if step.first is way.load:
+            if between or points[-1].terminal != step.start:
+                add(step.start, "")
             side, between = "home", []
-            add(end, _wire_on(steps[at + 1][0]) if at + 1 < len(steps) else "")
+            add(step.end, _wire_on(after))
             continue
-        if (name := _name(one, start, end)) not in between:
+        if (name := _name(step)) not in between:
             between.append(name)
-        unsure = unsure or id(one.by) not in certain
-        if not isinstance(one.by, Wire):
+        unsure = unsure or any(id(one.by) not in certain for one in step.passed)
+        if not isinstance(step.first, Wire):
             continue
-        at_strip = panel.devices[device_of(end)].kind == "strip"
-        if at_strip or at + 1 == len(steps) or isinstance(steps[at + 1][0].by, Part):
-            add(end, one.by.number)
+        at_strip = panel.devices[device_of(step.end)].kind == "strip"
+        if at_strip or after is None or isinstance(after.first, Part):
+            add(step.end, step.first.number)
     if between:
         add(black, "")
     return ProbeSheet(
@@ -132,15 +132,15 @@ def _of_source(way: Walk) -> tuple[str, ...]:
     return (f"{device_of(way.start)} or what feeds it",)
 
 
-def _name(passed: Passed, start: str, end: str) -> str:
-    by = passed.by
+def _name(step: Step) -> str:
+    by = step.first
     if isinstance(by, Wire):
         return by.label if by.number else "its wire"
-    return f"{by.device} {mark_of(start)}-{mark_of(end)}"
+    return f"{by.device} {mark_of(step.start)}-{mark_of(step.end)}"
 
 
-def _wire_on(passed: Passed) -> str:
-    return passed.by.number if isinstance(passed.by, Wire) else ""
+def _wire_on(step: Step | None) -> str:
+    return step.first.number if step is not None and isinstance(step.first, Wire) else ""
 
 
 def _needed(standing: Standing, way: Walk) -> list[Wire | Part]:

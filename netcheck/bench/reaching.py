@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from netcheck.bench.isolating import Isolator
-from netcheck.model.devices import device_of
+from netcheck.model.devices import device_of, is_inside
 from netcheck.network.unions import Unions
 from netcheck.record import record
 
@@ -69,7 +69,8 @@ class Reaching:
         groups: dict[str, list[str]] = {}
         for one in self._panel.devices.values():
             for terminal in one.terminals:
-                groups.setdefault(joined.find(terminal), []).append(terminal)
+                if not is_inside(terminal):
+                    groups.setdefault(joined.find(terminal), []).append(terminal)
         for terminals in groups.values():
             if device is None or any(device_of(one) == device for one in terminals):
                 found = [number for one in terminals for number in numbers.get(one, ())]

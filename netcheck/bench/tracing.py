@@ -13,12 +13,12 @@ from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, fits, read
 from netcheck.bench.standing import Standing, stand
-from netcheck.bench.walks import Walk, Walks, folded, grounded_poles, walks_of
+from netcheck.bench.walks import Step, Walk, Walks, folded, grounded_poles, walks_of
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.network.traces import Passed, reached
+from netcheck.network.traces import reached
 from netcheck.record import record
 from netcheck.solve.steady import Steady
 from netcheck.states.answers import Never, Undecided
@@ -192,10 +192,10 @@ class Tracer:
     def _places(self, way: Walk) -> tuple[Place, ...]:
         """Bridges of a strip that follow on one another are one place."""
         found: list[Place] = []
-        for passed, first, last in folded(way.passed):
+        for step in folded(way.passed):
             side = "home" if found and found[-1].side in ("load", "home") else "source"
-            side = "load" if passed.by is way.load else side
-            found.append(self._place(passed, last, side, way.end, first))
+            side = "load" if step.first is way.load else side
+            found.append(self._place(step, side, way.end))
         end = way.end
         found.append(
             Place(end, self._location(end), "home", "", "", False, True, "", self._read(end, end))
@@ -204,15 +204,14 @@ class Tracer:
 
     def _contacts(self, way: Walk) -> tuple[Place, ...]:
         return tuple(
-            self._place(passed, passed.end, "", way.end, passed.start)
-            for passed in way.passed
-            if isinstance(passed.by, Part)
-            and passed.by.mechanism
-            and passed.by.conducts is Conducts.CONTACT
+            self._place(step, "", way.end)
+            for step in folded(way.passed)
+            if any(_is_contact(one.by) for one in step.passed)
         )
 
-    def _place(self, passed: Passed, last: str, side: str, reference: str, first: str) -> Place:
-        by, volts = passed.by, self._read(first, reference)
+    def _place(self, step: Step, side: str, reference: str) -> Place:
+        first, last, volts = step.start, step.end, self._read(step.start, reference)
+        by = self._decides(step)
         location = self._location(first)
         is_open = self._is_open(by)
         if isinstance(by, Wire):
@@ -225,6 +224,13 @@ class Tracer:
         return Place(
             first, location, side, label, sort, is_open, meant, self._why(by, is_open, meant), volts
         )
+
+    def _decides(self, step: Step) -> Wire | Part:
+        """Of several things inside of a device the one that is open, or that a fault closes."""
+        inside = [one.by for one in step.passed]
+        stuck = [by for by in inside if isinstance(by, Part) and _is_open(self.sound, by)]
+        opens = [by for by in inside if self._is_open(by)]
+        return next(iter([*opens, *stuck, *filter(_is_contact, inside), *inside]))
 
     def _why(self, part: Part, is_open: bool, meant: bool) -> str:
         """How it comes that a contact stands as it does."""
@@ -433,6 +439,10 @@ def _is_open(standing: Standing, part: Part) -> bool:
     return not standing.closed(now)
 
 
+def _is_contact(by: Wire | Part) -> bool:
+    return isinstance(by, Part) and bool(by.mechanism) and by.conducts is Conducts.CONTACT
+
+
 def _sort(panel: Panel, part: Part) -> str:
     if part.load is not None:
         return "load"
@@ -460,7 +470,10 @@ def stands_in_words(standing: Standing) -> tuple[str, ...]:
             if position != "closed":
                 found.setdefault(position, []).append(name)
         elif position != usual:
-            found.setdefault(position, []).append(name.replace(" ", ":"))
+            # `PLC1:Q0 on`, as it is said `with`; what has no terminal of that name keeps its words.
+            terminal = name.replace(" ", ":")
+            known = terminal in standing.panel.terminals
+            found.setdefault(position, []).append(terminal if known else name)
     return tuple(f"{_together(names)} {position}" for position, names in found.items())
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.model.devices import Conducts, Part, device_of, is_inside
+from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record
 from netcheck.states.behaviour import Behaviour, Feed, dc_volts, in_band
@@ -224,17 +225,36 @@ def grounded_poles(states: Behaviour) -> set[str]:
     }
 
 
-def folded(passed: Sequence[Passed]) -> list[tuple[Passed, str, str]]:
-    """Steps with where each begins and ends; bridges of one strip in a row are one step."""
-    found: list[tuple[Passed, str, str]] = []
+@record
+class Step:
+    """From one terminal that a lead gets to, to the next: what is passed between them."""
+
+    start: str
+    end: str
+    passed: tuple[Passed, ...]
+
+    @property
+    def first(self) -> Wire | Part:
+        return self.passed[0].by
+
+
+def folded(passed: Sequence[Passed]) -> list[Step]:
+    """Bridges of one strip in a row are one step, and so is what follows inside of a device."""
+    found: list[Step] = []
     for one in passed:
-        if found and _is_bridge(one) and _is_bridge(found[-1][0]):
-            before, first, _ = found[-1]
-            if device_of(first) == device_of(one.end):
-                found[-1] = (before, first, one.end)
-                continue
-        found.append((one, one.start, one.end))
+        if found and _is_one_step(found[-1], one):
+            before = found[-1]
+            found[-1] = Step(before.start, one.end, (*before.passed, one))
+        else:
+            found.append(Step(one.start, one.end, (one,)))
     return found
+
+
+def _is_one_step(before: Step, one: Passed) -> bool:
+    if is_inside(one.start):
+        return True
+    bridges = _is_bridge(one) and _is_bridge(before.passed[-1])
+    return bridges and device_of(before.start) == device_of(one.end)
 
 
 def _is_bridge(passed: Passed) -> bool:

@@ -226,3 +226,8 @@ def mark_of(terminal: str) -> str:
 def device_of(terminal: str) -> str:
     """`K1` of `K1:A1`."""
     return terminal.partition(":")[0]
+
+
+def is_inside(terminal: str) -> bool:
+    """Whether a mark in brackets, which no text can write: no lead of a meter gets there."""
+    return mark_of(terminal).startswith("(")

@@ -6,16 +6,17 @@ something between this point and the one before it is open.  Points are tried by
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
-from netcheck.bench.walks import Step, Walk, folded
+from netcheck.bench.walks import Step, Walk, folded, grounded_poles
 from netcheck.model.devices import Part, device_of, mark_of
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, needed
 from netcheck.record import record, replace
+from netcheck.solve.steady import Steady
 from netcheck.states.answers import Undecided
 
 INSIDE = ("panel", "plate", "door")
@@ -42,9 +43,11 @@ class Point:
 
 @record
 class ProbeSheet:
-    """`black` is where the fixed lead stays.  `set_up` tells relays that must be in."""
+    """`black` is where the fixed lead stays, `black_live` what it then reads to ground, in words.
+    `set_up` tells how relays must stand whose contacts the way passes."""
 
     black: str
+    black_live: str
     set_up: tuple[str, ...]
     points: tuple[Point, ...]
     at_load: Reading
@@ -74,7 +77,6 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
     if isinstance(steady, Undecided):
         return None
     panel, black = standing.panel, way.end
-    movers = standing.states.machine.movers
     steps = folded(way.passed)
     certain = {id(one) for one in _needed(standing, way)}
     points: list[Point] = []
@@ -119,13 +121,31 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
         add(black, "")
     return ProbeSheet(
         black,
-        tuple(f"{name} in" for name, mover in movers.items() if standing.values[mover.state]),
+        _live_to_ground(standing, steady, black),
+        tuple(_set_up(standing, way)),
         tuple(_in_turn(points)),
         read(steady, way.load.a, way.load.b),
         f"{way.load.label} itself; power off, one end lifted: "
         + cold_ohms(panel, panel.parts[way.load.index]).words,
         any(isinstance(one.by, Part) and one.by.load for one in (*way.out, *way.home)),
     )
+
+
+def _set_up(standing: Standing, way: Walk) -> Iterator[str]:
+    """How relays stand whose contacts the way passes; the load's own follow it."""
+    passed = {one.by.mechanism for one in way.passed if isinstance(one.by, Part)}
+    for name, mover in standing.states.machine.movers.items():
+        if name in passed and way.load.index not in standing.panel.mechanisms[name].coils:
+            yield f"{name} {'in' if standing.values[mover.state] else 'out'}"
+
+
+def _live_to_ground(standing: Standing, steady: Steady, terminal: str) -> str:
+    """Nothing of what reads nothing to any grounded pole."""
+    for pole in sorted(grounded_poles(standing.states)):
+        reading = read(steady, terminal, pole)
+        if not reading.floats and not reading.is_nought:
+            return f"{reading} to {pole}"
+    return ""
 
 
 def _of_source(way: Walk) -> tuple[str, ...]:

@@ -72,6 +72,7 @@ def _place(place: Place) -> dict[str, Any]:
 def _sheet(sheet: ProbeSheet) -> dict[str, Any]:
     return {
         "black": sheet.black,
+        "black_live": sheet.black_live,
         "set_up": list(sheet.set_up),
         "points": [_point(point) for point in sheet.points],
         "at_load": reading_in_json(sheet.at_load),

@@ -14,6 +14,8 @@ from netcheck.bench.tracing import Place, Traced, Way
 
 NONE = "nothing"
 TERMINAL, VOLTS, BY, HEALTHY = 11, 10, 21, 11
+FOUND, BLANK = 7, "_____"
+"""Where the technician writes down what was read."""
 ROW = 2 + TERMINAL + VOLTS + BY + LEAST_ROOM
 """On less, a place's location stands above it."""
 
@@ -38,7 +40,8 @@ def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
 
 
 def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
-    page.say(f"LIVE {traced.live[0]}" + "".join(f"; {more}" for more in traced.live[1:]), "live")
+    live = "LIVE" if traced.highest_v else "LIVE:"
+    page.say(f"{live} {'; '.join(traced.live)}", "live")
     page.say(traced.verdict, "good" if traced.word == "ON" else "bad")
     page.field("state", [_state(traced)])
     if traced.places:
@@ -57,7 +60,7 @@ def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
     _energising(page, document, traced)
     if traced.sheet is not None:
         page.blank()
-        _sheet(page, traced, traced.sheet)
+        _sheet(page, document, traced, traced.sheet)
     page.blank()
     if traced.assumed:
         page.field("assumed", traced.assumed)
@@ -114,6 +117,20 @@ def _next(page: Page, traced: Traced) -> None:
         page.field(
             "", ["by fault: " + ("; ".join([*stuck, *([_opens(wrong)] if wrong else [])]) or NONE)]
         )
+    if traced.sheet is not None and traced.sheet.first is not None:
+        _meter_next(page, traced, traced.sheet, traced.sheet.first)
+
+
+def _meter_next(page: Page, traced: Traced, sheet: ProbeSheet, first: Point) -> None:
+    """The point of the sheet that splits what is left."""
+    before = sheet.before(first)
+    back = f"go back towards {before.terminal}" if before else "it is the source"
+    once = ", once set up as below" if traced.energising.steps else ""
+    page.blank()
+    page.say(f"METER NEXT{once}: {first.terminal} to {sheet.black}", "mark")
+    page.row([("", 2), (str(first.healthy), 12)], "go on towards the load")
+    page.row([("", 2), ("low", 12)], back)
+    page.blank()
 
 
 def _opens(places: Sequence[Place]) -> str:
@@ -149,36 +166,29 @@ def _energising(page: Page, document: TraceDocument, traced: Traced) -> None:
 # ---- the probe sheet ----
 
 
-def _sheet(page: Page, traced: Traced, sheet: ProbeSheet) -> None:
+def _sheet(page: Page, document: TraceDocument, traced: Traced, sheet: ProbeSheet) -> None:
     steps = "; ".join(traced.energising.steps) or "as the state above"
     page.say(f"PROBE SHEET for {traced.load}, when it should be on", "mark")
-    page.field("set up", [steps, *([f"then {', '.join(sheet.set_up)}"] if sheet.set_up else [])])
+    page.field("sheet", [f"{document.path.rpartition('/')[2]}   date {BLANK}   by {BLANK}"])
+    stand = f"then {', '.join(sheet.set_up)}: of one that is not, trace that first"
+    page.field("set up", [steps, *([stand] if sheet.set_up else [])])
     if traced.lamps:
-        page.field("look first", [f"lamps lit then: {'; '.join(traced.lamps)}"])
-    page.field("black on", [f"{sheet.black} throughout; red goes from point to point"])
-    page.row(
-        [("try", 4), ("red on", 15), ("healthy", HEALTHY)], "first low reading here means", "name"
-    )
+        page.field("look first", [f"should be lit: {'; '.join(traced.lamps)}"])
+    live = f", itself LIVE: {sheet.black_live}" if sheet.black_live else ""
+    page.field("black on", [f"{sheet.black} throughout{live}; red goes from point to point"])
+    cells = [("try", 4), ("red on", 15), ("healthy", HEALTHY), ("found", FOUND)]
+    page.row(cells, "first low reading here means", "name")
     for point in sheet.points:
         if point.side == "source":
             _point(page, point, _accused(point))
     home = [point for point in sheet.points if point.side == "home"]
     for place, point in enumerate(home):
         if place == 0:
-            said = f"more than {point.healthy} here: the way home is open"
+            said = f"well above {point.healthy}: the way home is open"
         else:
-            said = f"0 V here but not before: {_accused(point)}"
+            said = f"high before, low here: {_accused(point)}"
         _point(page, point, said)
     page.field("all well", [f"and {traced.load} still off: {sheet.if_all_well}"])
-    first = sheet.first
-    if first is not None:
-        before = sheet.before(first)
-        back = f"go back towards {before.terminal}" if before else "it is the source"
-        page.field(
-            "next",
-            [f"{first.terminal} to {sheet.black}, expect {first.healthy}.  "
-             f"0 V: {back}.  {first.healthy}: go on towards the load"],
-        )  # fmt: skip
     for trap in traps_of(traced, sheet):
         page.say(trap)
 
@@ -209,7 +219,8 @@ def _point(page: Page, point: Point, said: str) -> None:
     wire = f"{point.terminal} {point.wire}".rstrip()
     turn = str(point.turn) if point.turn else ""
     place = f" ({point.location})" if point.location not in ("", "panel") else ""
-    page.row([(turn, 4), (wire, 15), (str(point.healthy), HEALTHY)], f"{said}{place}")
+    cells = [(turn, 4), (wire, 15), (str(point.healthy), HEALTHY), (BLANK, FOUND)]
+    page.row(cells, f"{said}{place}")
 
 
 def _accused(point: Point) -> str:

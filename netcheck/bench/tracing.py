@@ -159,13 +159,17 @@ class Tracer:
 
         def rank(way: Walk) -> tuple[int, int, int, int]:
             parts = [passed.by for passed in way.passed if isinstance(passed.by, Part)]
-            own = sum(part.device == way.load.device for part in parts) - 1
+            own = sum(way.load.index in self._coils_of(part) for part in parts)
             then = energising.then
             blocked = 0 if then is None else sum(_is_open(then, part) for part in parts)
             open_now = sum(self._is_open(passed.by) for passed in way.passed)
             return (0 if not open_now else 1 + blocked, own, open_now, len(way.passed))
 
         return sorted(self._possible(walks.ways), key=rank)
+
+    def _coils_of(self, part: Part) -> tuple[int, ...]:
+        """What moves a contact."""
+        return self.panel.mechanisms[part.mechanism].coils if part.mechanism else ()
 
     def _possible(self, ways: Sequence[Walk]) -> Sequence[Walk]:
         """Without those whose contacts are proved never to be closed together, such as the
@@ -490,9 +494,16 @@ def _highest(
     for terminal in terminals:
         for reference in references:
             found = read(steady, terminal, reference)
-            if not found.floats and found.size_v > best.size_v + 0.05:
-                best, where = found, terminal
-    return Reading(abs(best.dc_v), best.ac_v), where
+            if not found.floats and _of_one_kind(found).size_v > best.size_v + 0.05:
+                best, where = _of_one_kind(found), terminal
+    return best, where
+
+
+def _of_one_kind(reading: Reading) -> Reading:
+    """The larger of the two: between a supply's output and its input both are read at once, and
+    nobody knows which is meant."""
+    direct, alternating = abs(reading.dc_v), reading.ac_v
+    return Reading(dc_v=direct) if direct > alternating else Reading(ac_v=alternating)
 
 
 def _far_end(panel: Panel, terminal: str, load: Part) -> str:

@@ -131,6 +131,11 @@ def test_a_screen_begins_with_what_is_live_then_the_verdict_and_one_arrow() -> N
     assert "OPEN: HTR1 cannot get home: FU2 1-2 is open" == lines[2]
     assert 1 == sum(line.startswith("> ") for line in lines)
     assert "Keep the black lead on MAINS:L2" in text
+    next_, sheet = lines.index("METER NEXT: FU1:1 to MAINS:L2"), text.index("PROBE SHEET")
+    assert lines[next_ + 1 : next_ + 3] == ["  239 V AC    go on towards the load",
+                                            "  low         go back towards MAINS:L1"]  # fmt: skip
+    assert text.index("METER NEXT") < sheet
+    assert "itself LIVE: 120 V AC to MAINS:N" in " ".join(text.split())
 
 
 def test_extra_low_voltage_is_no_shock_and_yet_burns() -> None:

@@ -162,6 +162,14 @@ def test_what_no_operation_energises_is_proved_so_and_gets_no_sheet() -> None:
     assert any("leads to no pole" in end for end in found.ends)
 
 
+def test_what_is_live_in_a_device_on_the_way_is_told_of_one_kind() -> None:
+    """Between plus of a supply and its line both are read at once: 24 V DC and 120 V AC."""
+    panel = greenhouse()
+    found = Tracer(panel).of(load_of(panel, "K0"))
+    assert ("24 V DC on this way", "120 V AC at PS1:L, in a device on the way") == found.live
+    assert pytest.approx(120, rel=0.01) == found.highest_v
+
+
 def test_controllers_lamps_are_looked_at_first() -> None:
     found = trace(CONTROLLER, "Y1", "FL1 operated")
     assert ("PLC1 Q1 goes on",) == found.energising.steps
@@ -199,6 +207,55 @@ def test_a_loose_terminal_shows_as_a_drop_under_load_so_the_drop_that_is_due_is_
     per_wire_ohm = 0.5 * 26.1e-3
     expected = per_wire_ohm * (4 * 2 * 8 / 24 + 3 / 24)
     assert expected == pytest.approx(found.sheet.drop_v, rel=0.05)
+
+
+def test_only_relays_of_the_way_are_set_up_and_not_the_load_s_own() -> None:
+    """K6 and K7 of the greenhouse are in as well, and no contact of theirs is passed."""
+    panel = greenhouse()
+    master = Tracer(panel).of(load_of(panel, "K0")).sheet
+    pump = Tracer(panel).of(load_of(panel, "M2")).sheet
+    vent = Tracer(panel).of(load_of(panel, "K5")).sheet
+    assert master is not None
+    assert pump is not None
+    assert vent is not None
+    assert () == master.set_up
+    assert ("K2 in",) == pump.set_up
+    assert ("K0 in", "K6 out") == tuple(sorted(vent.set_up))
+
+
+def test_a_black_lead_on_a_line_is_told_as_live() -> None:
+    heater, valve = trace(HEATER, "HTR1").sheet, trace(VALVE, "K1").sheet
+    assert heater is not None
+    assert valve is not None
+    assert "MAINS:L2" == heater.black
+    assert heater.black_live.startswith("120 V AC to MAINS:N")
+    assert ("E1:0V", "") == (valve.black, valve.black_live)
+
+
+@pytest.mark.parametrize("device", ["M1", "HTR1", "K5", "Z2.Y1", "H3"])
+def test_with_the_way_home_open_the_points_before_the_break_read_high(device: str) -> None:
+    panel = greenhouse()
+    load = load_of(panel, device)
+    here = stand(panel)
+    then = energise(here, load).then
+    traced = Tracer(panel).of(load)
+    assert then is not None
+    assert traced.sheet is not None
+    points = [point for point in traced.sheet.points if point.side == "home"]
+    way = next(
+        way
+        for way in walks_of(here.states, load).ways
+        if {place.at for place in traced.places} <= {step.start for step in way.passed} | {way.end}
+    )
+    wires = [step.by for step in way.home if isinstance(step.by, Wire)]
+    assert wires
+    for wire in wires:
+        solved = then.solve(without=frozenset((wire.index,)))
+        assert not isinstance(solved, Undecided)
+        readings = [read(solved, point.terminal, traced.sheet.black) for point in points]
+        high = [one.size_v > 0.3 * traced.sheet.at_load.size_v for one in readings]
+        assert high[0]
+        assert wire.label in points[high.index(False)].suspects
 
 
 LOADS = [("K1", ()), ("M1", ()), ("HTR1", ()), ("K5", ()), ("Z2.Y1", ()), ("H3", ())]

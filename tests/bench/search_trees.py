@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from math import log2
+from typing import TypeVar
 
 from netcheck.bench.candidates import distinct, plain
 from netcheck.bench.diagnosing import _Search, diagnose
@@ -13,6 +14,9 @@ from netcheck.bench.observations import Looked, observation
 from netcheck.bench.readings import NOUGHT_V, Reading
 from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel
+
+Name = TypeVar("Name", bound=Hashable)
+"""Of a suspect."""
 
 LIKE = 0.15
 """Readings are told apart by more than this share; what floats may show nought."""
@@ -85,18 +89,24 @@ def least_mean(
 
 
 def depths_of_the_best(
-    tables: Sequence[Sequence[frozenset[str]]],
-    weights: Mapping[str, float],
+    tables: Sequence[Sequence[frozenset[Name]]],
+    weights: Mapping[Name, float],
     most: int = MOST_SETS,
-) -> dict[str, int]:
-    """After how many readings each suspect ends in a best tree.  Raises TooManySets."""
-    known: dict[frozenset[str], tuple[float, Sequence[frozenset[str]]]] = {}
+    fault_of: Callable[[Name], Hashable] = lambda name: name,
+) -> dict[Name, int]:
+    """After how many readings each suspect ends in a best tree.  Raises TooManySets.
 
-    def cost(left: frozenset[str]) -> float:
+    `fault_of` a suspect: those of one fault need not be parted."""
+    known: dict[frozenset[Name], tuple[float, Sequence[frozenset[Name]]]] = {}
+
+    def cost(left: frozenset[Name]) -> float:
         """Readings by weight, all together."""
         if left not in known:
             if len(known) >= most:
                 raise TooManySets
+            if len(set(map(fault_of, left))) == 1:
+                known[left] = 0.0, ()
+                return 0.0
             total = sum(weights[name] for name in left)
             options = dict.fromkeys(tuple(_parts(table, left)) for table in tables)
             splits = [parts for parts in options if len(parts) > 1]
@@ -105,7 +115,7 @@ def depths_of_the_best(
             known[left] = least, splits[place] if splits else ()
         return known[left][0]
 
-    def depths(left: frozenset[str], depth: int) -> Iterator[tuple[str, int]]:
+    def depths(left: frozenset[Name], depth: int) -> Iterator[tuple[Name, int]]:
         parts = known[left][1]
         if not parts:
             yield from ((name, depth) for name in left)
@@ -135,10 +145,10 @@ def entropy_bound(
 
 
 def groups_of(
-    suspects: Mapping[str, Tried], red: str, black: str, withs: tuple[str, ...]
-) -> list[frozenset[str]]:
+    suspects: Mapping[Name, Tried], red: str, black: str, withs: tuple[str, ...]
+) -> list[frozenset[Name]]:
     """The suspects, those together that one reading does not tell apart."""
-    groups: list[tuple[Reading, set[str]]] = []
+    groups: list[tuple[Reading, set[Name]]] = []
     for name, one in suspects.items():
         reading = one.reading(red, black, withs)
         shown = Reading() if reading.floats else reading
@@ -151,7 +161,7 @@ def groups_of(
     return [frozenset(names) for _, names in groups]
 
 
-def _parts(table: Sequence[frozenset[str]], left: frozenset[str]) -> Iterator[frozenset[str]]:
+def _parts(table: Sequence[frozenset[Name]], left: frozenset[Name]) -> Iterator[frozenset[Name]]:
     for group in table:
         if group & left:
             yield group & left

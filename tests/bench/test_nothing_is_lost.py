@@ -130,6 +130,30 @@ def test_a_lamp_is_dim_only_between_where_its_relay_drops_out_and_where_it_glows
     assert "high resistance at an end of wire 1" in found
 
 
+BESIDE_A_HEATER = """\
+panel "Lamp and heater behind a relay on the same wire"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 4 A
+relay K1 coil 24 V DC 3 W; normally open 13-14
+heater HTR1 24 V DC 48 W
+lamp H1 24 V DC 0.048 W
+circuit "Lamp"
+  E1:+ --1-- FU1 --2-- K1:A1-A2 --3-- E1:0V
+  FU1:2 --2-- K1:13-14 --4-- HTR1 --5-- E1:0V
+  HTR1:1 --4-- H1 --5-- HTR1:2
+"""
+
+
+@pytest.mark.parametrize("volts", [19.0, 20.4, 21.3])
+def test_a_joint_that_dims_a_lamp_may_be_of_a_thousandth_of_its_ohms_on_a_wire_of_more(
+    volts: float,
+) -> None:
+    """HTR1 is of 12 ohm, K1 of 192, H1 of 12,000: 1.5 ohm ahead of all three lose 2.8 V, and 100
+    let K1 out."""
+    found = every(told(BESIDE_A_HEATER, "H1 is dim", f"FU1:2 to E1:0V {volts} V DC"))
+    assert "high resistance at an end of wire 1" in found
+
+
 STAYS_IN = """\
 panel "Lamps on the wire of a relay"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

@@ -19,6 +19,9 @@ cases, drawn with the same seed; symptoms against the best tree are then those o
 Where the first answer's suspects are few enough for the best tree of readings to be found by brute
 force, the readings of each fault are held against its depth in that tree: those symptoms, and no
 others, are what is called small.  The true fault is put in by itself, as no answer does it.
+Nobody knows the ohms of a bad joint: in the tree each that an answer tries is a suspect of its
+own, the likeliest first, and those of one joint need not be parted.  As many ohms are tried of
+each wire, so that no tree tells wires apart by how many volts are lost.
 Printed is each figure beside what it is to reach; nothing is asserted.
 """
 
@@ -31,6 +34,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import cache, cached_property
 from math import exp, log
+from operator import itemgetter
 from pathlib import Path
 from random import Random
 
@@ -63,6 +67,9 @@ SEED = 1
 DRAWN = 3
 """Ohms of each joint, or shares of each supply's volts, beside those that an answer tries."""
 
+Supposed = tuple[str, int]
+"""A fault in its own words, and which of the ways it may be."""
+
 
 @record
 class Case:
@@ -71,6 +78,21 @@ class Case:
     candidate: Candidate
     kind: str
     line: str
+
+
+@record
+class Tree:
+    """The best tree of a symptom: each suspect, in each of the ways it may be; its weight, and
+    after how many readings it ends."""
+
+    put_in: dict[Supposed, Tried]
+    weights: dict[Supposed, float]
+    depths: dict[Supposed, int]
+
+    @property
+    def is_soft(self) -> bool:
+        every = (one.candidate for one in self.put_in.values())
+        return any(one is not None and one.is_soft for one in every)
 
 
 @draft
@@ -87,8 +109,9 @@ class Count:
     """Of each fault in a small symptom's tree: its readings against its depth there."""
     means: list[float] = fresh(factory=list)
     """Of each small symptom: the mean readings of its faults, by weight, against the tree's."""
+    soft_ratios: list[float] = fresh(factory=list)
     soft: list[float] = fresh(factory=list)
-    """Such means where nobody knows the ohms or volts of some suspects: the tree knows them."""
+    """The same where nobody knows the ohms or volts of some suspects."""
     large: int = 0
     """Symptoms without a tree."""
     needless: int = 0
@@ -104,6 +127,7 @@ class Count:
         self.unread += other.unread
         self.ratios += other.ratios
         self.means += other.means
+        self.soft_ratios += other.soft_ratios
         self.soft += other.soft
         self.large += other.large
         self.needless += other.needless
@@ -129,7 +153,7 @@ class Bench:
     @cache  # noqa: B019  (one panel at a time)
     def true(self, candidate: Candidate, line: str) -> Tried | None:
         """The fault in the first of the ways it may be that shows this; None where none does."""
-        every = [Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches]
+        every = (Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches)
         return next((one for one in every if self._fits(one, line)), None)
 
     def shows(self, candidate: Candidate | None, line: str) -> bool:
@@ -166,14 +190,21 @@ class Bench:
         shares = [exp(random.uniform(least, most)) for _ in range(DRAWN)]
         return replace(candidate, edits=tuple(_with_value(candidate.edits[0], v) for v in shares))
 
-    def with_any_value(self, candidate: Candidate) -> Candidate:
-        """With all that is tried of it on any load, and all that is drawn."""
-        drawn = self.drawn(candidate)
-        if drawn is None:
-            return candidate
+    def supposed(self, candidate: Candidate, line: str) -> list[Tried]:
+        """The fault in each of the ways of which it shows this; of a joint with as many ohms as
+        are tried of any load, where none of these shows it those that are drawn."""
+        if not candidate.is_soft:
+            return self._showing(candidate, line)
         values = dict.fromkeys(self._values[candidate.words])
-        edits = (_with_value(candidate.edits[0], value) for value in values)
-        return replace(candidate, edits=(*candidate.edits, *edits, *drawn.edits))
+        edits = tuple(_with_value(candidate.edits[0], value) for value in values)
+        found = self._showing(replace(candidate, edits=edits), line)
+        drawn = self.drawn(candidate)
+        assert drawn is not None
+        return found or self._showing(drawn, line)
+
+    def _showing(self, candidate: Candidate, line: str) -> list[Tried]:
+        every = [Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches]
+        return [one for one in every if self._fits(one, line)]
 
     @cached_property
     def _values(self) -> dict[str, list[float]]:
@@ -274,17 +305,19 @@ class Bench:
 
     # ---- walked ----------------------------------------------------------------------------------
 
-    def walked(self, case: Case, off: float) -> tuple[int, bool | None, tuple[str, ...]]:
+    def walked(
+        self, true: Tried, line: str, off: float
+    ) -> tuple[int, bool | None, tuple[str, ...]]:
         """Readings until none is asked for, whether the fault is then told, and what was said;
         None where with the fault there are no numbers to read."""
-        true = self.true(case.candidate, case.line) or self.put_in(case.candidate)
-        lines: tuple[str, ...] = (case.line,)
+        assert true.candidate is not None
+        lines: tuple[str, ...] = (line,)
         for count in range(MOST_READINGS):
             told = self.told(lines)
             step = told.next
             if step is None:
                 named = {one.fault for one in (*told.suspects, *told.also)}
-                return count, case.candidate.words in named, lines
+                return count, true.candidate.words in named, lines
             try:
                 reading = true.reading(step.red, step.black, step.withs)
             except Unsolvable:
@@ -292,32 +325,33 @@ class Bench:
             lines = (*lines, lines_of(step.red, step.black, reading, step.withs, off))
         return MOST_READINGS, False, lines
 
-    def in_words(self, case: Case) -> str:
+    def in_words(self, true: Tried) -> str:
         """The fault, with its ohms or the share of its volts where it has some."""
-        words, edits = case.candidate.words, case.candidate.edits
-        if not case.candidate.is_soft:
+        assert true.candidate is not None
+        words, edits = true.candidate.words, true.candidate.edits
+        if not true.candidate.is_soft:
             return words
-        true = self.true(case.candidate, case.line)
-        benches = self.put_in(case.candidate).benches
-        at = 0 if true is None else benches.index(true.benches[0])
+        at = self.put_in(true.candidate).benches.index(true.benches[0])
         return f"{words} ({_value(edits[at]):.4g})"
 
-    def best(self, case: Case, every: dict[str, Candidate]) -> dict[str, int] | None:
-        """How deep each suspect of the first answer lies in the best tree; None without one."""
+    def best(self, case: Case, every: dict[str, Candidate]) -> Tree | None:
+        """The best tree of the first answer's suspects; None without one."""
         first = self.told((case.line,))
         weights = {one.fault: one.weight for one in first.suspects}
         if len(weights) > MOST_IN_A_TREE or not weights.keys() <= every.keys():
             return None
         withs = observation(self.panel, case.line).withs  # type: ignore[union-attr]
         ways = [way for load, _, ways in self.loads() for way in ways]
-        true = {name: self.true(self.with_any_value(every[name]), case.line) for name in weights}
         # What is suspected for a value between all of these is in no tree.
-        put_in = {name: one for name, one in true.items() if one is not None}
+        ways_of = {name: self.supposed(every[name], case.line) for name in weights}
+        put_in = {(name, at): one for name, ones in ways_of.items() for at, one in enumerate(ones)}
+        weigh = {(name, at): weights[name] / len(ways_of[name]) for name, at in put_in}
         try:
             tables = [groups_of(put_in, red, black, withs) for red, black in pairs_of(ways)]
-            return depths_of_the_best(tables, {name: weights[name] for name in put_in}, MOST_SETS)
+            depths = depths_of_the_best(tables, weigh, MOST_SETS, fault_of=itemgetter(0))
         except (TooManySets, Unsolvable):
             return None
+        return Tree(put_in, weigh, depths)
 
 
 def _value(edit: Edit) -> float:
@@ -347,45 +381,52 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> 
     for case in cases:
         count.cases[case.kind] += 1
         for off in offs:
-            _, kept, lines = bench.walked(case, off)
-            if kept is None:
-                count.unread += 1
-                count.notes.append(f"WITHOUT NUMBERS {bench.in_words(case)}: {'; '.join(lines)}")
+            true = bench.true(case.candidate, case.line) or bench.put_in(case.candidate)
+            if walked(bench, count, true, case.line, off) is None:
                 break
-            count.walked[off] += 1
-            if not kept:
-                count.lost[off] += 1
-                count.notes.append(f"LOST {bench.in_words(case)}, {off:.0%}: {'; '.join(lines)}")
     every = {one.words: one for _, _, ways in bench.loads() for one in bench.faults(ways)}
     for case in {case.line: case for case in cases if case.kind != "trips"}.values():
-        depths = bench.best(case, every)
-        if depths is None:
+        tree = bench.best(case, every)
+        if tree is None:
             count.large += 1
-            continue
-        weights = {one.fault: one.weight for one in bench.told((case.line,)).suspects}
-        is_soft = any(every[name].is_soft for name in depths)
-        took_of: dict[str, int] = {}
-        for name in depths:
-            one = Case(bench.with_any_value(every[name]), case.kind, case.line)
-            took, kept, lines = bench.walked(one, 1.0)
-            if kept is None:
-                continue
-            if not kept:
-                count.lost[1.0] += 1
-                count.notes.append(f"LOST {bench.in_words(one)}, 100%: {'; '.join(lines)}")
-            count.walked[1.0] += 1
-            took_of[name] = took
-            if not depths[name]:
-                count.needless += bool(took)
-            elif not is_soft:
-                count.ratios.append(took / depths[name])
-                if took > 2 * depths[name]:
-                    count.notes.append(f"OVER {name}, {took} not {depths[name]}: {case.line}")
-        least = sum(weights[name] * depths[name] for name in took_of)
-        if least:
-            mean = sum(weights[name] * took_of[name] for name in took_of) / least
-            (count.soft if is_soft else count.means).append(mean)
+        else:
+            held_against(bench, count, tree, case.line)
     return count
+
+
+def walked(bench: Bench, count: Count, true: Tried, line: str, off: float) -> int | None:
+    """How many readings it took, counted with what came of them; None without numbers."""
+    took, kept, lines = bench.walked(true, line, off)
+    said = f"{bench.in_words(true)}, {off:.0%}: {'; '.join(lines)}"
+    if kept is None:
+        count.unread += 1
+        count.notes.append(f"WITHOUT NUMBERS {said}")
+        return None
+    count.walked[off] += 1
+    if not kept:
+        count.lost[off] += 1
+        count.notes.append(f"LOST {said}")
+    return took
+
+
+def held_against(bench: Bench, count: Count, tree: Tree, line: str) -> None:
+    took_of: dict[Supposed, int] = {}
+    for key, depth in tree.depths.items():
+        took = walked(bench, count, tree.put_in[key], line, 1.0)
+        if took is None:
+            continue
+        took_of[key] = took
+        if not depth:
+            count.needless += bool(took)
+            continue
+        (count.soft_ratios if tree.is_soft else count.ratios).append(took / depth)
+        if took > 2 * depth:
+            words = bench.in_words(tree.put_in[key])
+            count.notes.append(f"OVER {words}, {took} not {depth}: {line}")
+    least = sum(tree.weights[key] * tree.depths[key] for key in took_of)
+    if least:
+        mean = sum(tree.weights[key] * took for key, took in took_of.items()) / least
+        (count.soft if tree.is_soft else count.means).append(mean)
 
 
 def say(name: str, count: Count, seconds: float) -> None:
@@ -396,6 +437,7 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"without numbers {count.unread}; {len(count.means)} symptoms small, {len(count.soft)} "
         f"small and soft, {count.large} not; "
         f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}; "
+        f"{_spread('each soft fault', count.soft_ratios)}; "
         f"{_spread('each soft symptom', count.soft)}"
         f"{f'; {count.needless} read in vain' if count.needless else ''} ({seconds:.0f} s)",
         flush=True,
@@ -424,7 +466,7 @@ def main() -> None:
     print(
         f"seed {SEED}; small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree "
         f"weighs at most {MOST_SETS} sets of them; soft: nobody knows the ohms of a bad joint or "
-        "the volts of a low supply, and a tree that is told them is below any that can be walked"
+        "the volts of a low supply"
     )
     total = Count()
     for path in sorted(Path(SAMPLES).glob("*.panel")):
@@ -440,6 +482,8 @@ def main() -> None:
     for what, ratios in (
         ("each fault", total.ratios),
         ("each symptom", total.means),
+        ("each soft fault", total.soft_ratios),
+        ("each soft symptom", total.soft),
     ):
         if ratios:
             median, most = statistics.median(ratios), max(ratios)

@@ -11,6 +11,7 @@ from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next
 from netcheck.bench.ohms import Ohms
 from netcheck.bench.page import Page
+from netcheck.bench.power_off import OhmStep
 from netcheck.bench.readings import SHOCK_V
 from netcheck.bench.standing import TAKEN
 from netcheck.figure import figure
@@ -146,8 +147,8 @@ def _power_off(page: Page, diagnosis: Diagnosis) -> None:
     page.say(f"POWER OFF NEXT: {RECLOSE}", "mark")
     page.say(cautions.OFF, indent=2)
     for step in diagnosis.power_off:
-        place = f" ({step.location})" if step.location not in ("", "panel") else ""
-        page.say(f"ohms {step.red} to {step.black}{place}", "mark", 2)
+        red, black = (_end(step, end) for end in (step.red, step.black))
+        page.say(f"ohms {red} to {black}", "mark", 2)
         page.row([("", 4), ("near 0", 8)], _any_of(step.faults))
         page.row([("", 4), ("sound", 8)], _sound(step.sound))
         if step.sound.low is not None and step.sound.low < NEAR_OHM:
@@ -156,6 +157,13 @@ def _power_off(page: Page, diagnosis: Diagnosis) -> None:
         page.say(NO_OHMS, indent=2)
     if any(len(step.faults) > 1 for step in diagnosis.power_off):
         page.say(PARTS, indent=2)
+
+
+def _end(step: OhmStep, end: str) -> str:
+    """A point, whether it is at ground, and where it is if not in the panel."""
+    place = step.location if end == step.red and step.location != "panel" else ""
+    told = ", ".join(filter(None, ("grounded" if end in step.grounded else "", place)))
+    return f"{end} ({told})" if told else end
 
 
 def _sound(ohms: Ohms) -> str:

@@ -31,6 +31,7 @@ from netcheck.bench.likelihoods import USUAL, Likelihoods, Sort
 from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
+from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
 from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
@@ -234,7 +235,8 @@ class _Search:
         # What is dim is on: its own ways tell why.
         only_dim = bool(dim) and all(isinstance(one, Dim | Read) for one in seen)
         self.ways = self._own if only_dim else ways
-        self.highest_v = max((magnitude(way.volts) for way in self.ways), default=0.0)
+        highest_v = max((magnitude(way.volts) for way in self.ways), default=0.0)
+        self.highest_v = as_said(panel, highest_v)
         self.chains = Chains(panel, self.ways)
         self.not_told: list[str] = []
         self.count = 0
@@ -248,7 +250,8 @@ class _Search:
     def exposed_v(self, red: str, black: str) -> float:
         """The highest volts that the circuits of two points may have, whatever reads between."""
         places = [self._states.node(point) for point in (red, black)]
-        return max((magnitude(volts) for volts in self._circuits.all_of(places)), default=0.0)
+        most_v = max(map(magnitude, self._circuits.all_of(places)), default=0.0)
+        return as_said(self._panel, most_v)
 
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)

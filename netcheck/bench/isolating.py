@@ -15,7 +15,7 @@ from itertools import combinations
 
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
-from netcheck.bench.whereabouts import ground_near, place_of
+from netcheck.bench.whereabouts import ground_near, held_at_ground, place_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Part, SourcePart, device_of, is_inside
@@ -94,7 +94,7 @@ class Isolator:
         self.panel = panel
         self._reached: dict[frozenset[str], Reach] = {}
         self.handles = tuple(n for n, d in panel.devices.items() if d.kind in HANDLES)
-        self.grounded = _held_at_ground(panel)
+        self.grounded = held_at_ground(panel)
 
     # ---- what reaches what -------------------------------------------------------------------
 
@@ -311,20 +311,3 @@ class Isolator:
 def _works_backwards(part: Part) -> bool:
     """Whether a winding: an electronic supply gives nothing back to its input."""
     return part.role == "primary"
-
-
-def _held_at_ground(panel: Panel) -> frozenset[str]:
-    """What wires and fixed joints alone connect to a grounded pole."""
-    todo = [f"{s.device}:{s.grounded_pole}" for s in panel.sources if s.grounded_pole]
-    seen = set(todo)
-    while todo:
-        at = todo.pop()
-        onwards = [end for wire in panel.wires_at.get(at, ()) for end in (wire.a, wire.b)]
-        for part in panel.parts_at.get(at, ()):
-            fixed = part.conducts is Conducts.BOND or part.conducts is Conducts.JOINS
-            if fixed and not part.mechanism:
-                onwards += (part.a, part.b)
-        new = set(onwards) - seen
-        seen |= new
-        todo += new
-    return frozenset(seen)

@@ -8,6 +8,7 @@ from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Meter, Unreadable, clamp
 from netcheck.bench.ohms import ohms_between
+from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
 from netcheck.model.devices import Part, is_inside
@@ -29,7 +30,7 @@ def volt_readings(
     words = stands_in_words(standing)
     try:
         meter = Meter(standing)
-        against = against or meter.usual_reference
+        against = against or meter.reference_near(next(iter(terminals), ""))
     except Unreadable as error:
         return MeterDocument(panel.path, standing=words, open_questions=(str(error),))
     between = tuple(meter.between(red, black) for red, black in pairs)
@@ -43,7 +44,7 @@ def volt_readings(
         panel.path,
         standing=words,
         against=against,
-        highest_v=meter.highest_v(touched),
+        highest_v=as_said(panel, meter.highest_v(touched)),
         nodes=nodes,
         between=between,
         clamped=clamped,

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
+from netcheck.bench.whereabouts import grounded_poles
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.faults import FaultKind, broken, of_parts
 from netcheck.model.panel import Panel
@@ -25,6 +26,9 @@ LOW_IMPEDANCE_OHM = 3e3
 """Of a multimeter's low-impedance setting: a few kilohm, from memory."""
 SOFT_OHM = 100e3
 """What a load of more than this holds is soft."""
+EARTH_OHM = 1.0
+"""Between the grounds of two sources, which no wire of the text joins: little against a meter's
+own; the figure is from memory."""
 
 
 @record
@@ -91,7 +95,8 @@ class Meter:
         self.panel = standing.panel
         if standing.restless:
             raise Unreadable("relays do not come to rest in this state")
-        solved = standing.solve()
+        self._earth = _through_earth(self.panel)
+        solved = standing.solve(self._earth)
         if isinstance(solved, Undecided):
             raise Unreadable(solved.reason)
         self.steady: Steady = solved
@@ -104,12 +109,12 @@ class Meter:
 
     # ---- references ------------------------------------------------------------------------
 
-    @property
-    def usual_reference(self) -> str:
-        """The first grounded pole, else the last pole of the first source."""
-        grounded = [s for s in self.panel.sources if s.grounded_pole]
+    def reference_near(self, terminal: str = "") -> str:
+        """The first grounded pole, of the panel that a terminal is in if there is one; else the
+        last pole of the first source."""
+        grounded = grounded_poles(self.panel, terminal)
         if grounded:
-            return f"{grounded[0].device}:{grounded[0].grounded_pole}"
+            return grounded[0]
         if not self.panel.sources:
             raise Unreadable("nothing here gives a voltage")
         first = self.panel.sources[0]
@@ -117,9 +122,10 @@ class Meter:
 
     def ground_of(self, terminal: str) -> tuple[Reading, str]:
         """What there is to ground; in an ungrounded system the most to any pole of it."""
-        poles = [(s, f"{s.device}:{p}") for s in self.panel.sources for p in s.poles]
-        grounded = [at for s, at in poles if s.grounded_pole == at.partition(":")[2]]
-        for pool in (grounded, [at for _, at in poles]):
+        poles = [
+            f"{source.device}:{pole}" for source in self.panel.sources for pole in source.poles
+        ]
+        for pool in (grounded_poles(self.panel, terminal), poles):
             found = [(read(self.steady, terminal, at), at) for at in pool]
             fixed = [(reading, at) for reading, at in found if not reading.floats]
             if fixed:
@@ -152,7 +158,7 @@ class Meter:
         return Metered(red, black, ideal, on_meter, low, live, against)
 
     def _loaded(self, red: str, black: str, ohm: float) -> Reading:
-        solved = self.standing.solve([Across(red, black, ohm)])
+        solved = self.standing.solve((*self._earth, Across(red, black, ohm)))
         if isinstance(solved, Undecided):
             return Reading(floats=True)
         return read(solved, red, black)
@@ -169,6 +175,8 @@ class Meter:
 
         for wire in self.panel.wires:
             join(wire.a, wire.b)
+        for earth in self._earth:
+            join(earth.a, earth.b)
         draws = self.standing.ratings.draws
         inputs = {one.input for one in self.standing.numbers.ratings.conversions}
         windings = {one.first for one in self.standing.numbers.ratings.couplings}
@@ -216,9 +224,11 @@ class Meter:
     # ---- two points ------------------------------------------------------------------------------
 
     def between(self, red: str, black: str) -> Between:
-        reference = self.usual_reference
         metered = self.metered(red, black)
-        sides = self.metered(red, reference), self.metered(black, reference)
+        sides = (
+            self.metered(red, self.reference_near(red)),
+            self.metered(black, self.reference_near(black)),
+        )
         one = self._one_between(red, black)
         if one is None:
             return Between(metered, *sides)
@@ -257,12 +267,19 @@ class Meter:
         without: frozenset[int] = frozenset(),
         instead: Panel | None = None,
     ) -> Reading | None:
-        solved = self.standing.solve((), without, instead)
+        solved = self.standing.solve(self._earth, without, instead)
         return None if isinstance(solved, Undecided) else read(solved, red, black)
 
 
 class Unreadable(Exception):
     """There are no numbers to read, for this reason."""
+
+
+def _through_earth(panel: Panel) -> tuple[Across, ...]:
+    """The earth joins the grounded poles of sources that come from elsewhere, drawn or not."""
+    poles = [f"{s.device}:{s.grounded_pole}" for s in panel.sources
+             if s.grounded_pole and not s.inputs]  # fmt: skip
+    return tuple(Across(poles[0], other, EARTH_OHM) for other in poles[1:])
 
 
 def _shut(panel: Panel, part: Part) -> Panel:

@@ -11,6 +11,7 @@ from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Trips
 from netcheck.bench.ohms import OhmNetwork, Ohms, ohms_between
 from netcheck.bench.standing import stand
+from netcheck.bench.whereabouts import held_at_ground
 from netcheck.model.devices import device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
@@ -24,13 +25,15 @@ MOST_STEPS = 8
 @record
 class OhmStep:
     """Next to nothing between these two points is any of the `faults`; `sound` is what they read
-    without one, with what else the meter's current passes and the wire to lift."""
+    without one, with what else the meter's current passes and the wire to lift.  `location` is
+    that of `red`; `grounded` are those of the two that are held at ground."""
 
     red: str
     black: str
     location: str
     faults: tuple[str, ...]
     sound: Ohms
+    grounded: tuple[str, ...] = ()
 
 
 def has_opened(seen: Iterable[Observation], left: Sequence[Tried], every: Sequence[Tried]) -> bool:
@@ -56,6 +59,7 @@ def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
     off = stand(panel, powered=False)
     network = OhmNetwork(off)
     joined = network.joined()
+    held = held_at_ground(panel)
     steps: dict[frozenset[str], list[tuple[str, str, str]]] = {}
     for a, b, words in found:
         ends = frozenset((joined.find(a), joined.find(b)))
@@ -68,6 +72,7 @@ def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
             panel.devices[device_of(a)].location,
             tuple(words for _, _, words in alike),
             ohms_between(off, a, b, network),
+            tuple(end for end in (a, b) if end in held),
         )
         for alike in list(steps.values())[:MOST_STEPS]
         for a, b, _ in alike[:1]

@@ -12,7 +12,9 @@ from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded, grounded_poles
+from netcheck.bench.whereabouts import ground_near, held_at_ground, panel_of
 from netcheck.model.devices import Part, device_of, mark_of
+from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, needed
 from netcheck.record import record, replace
@@ -43,11 +45,13 @@ class Point:
 
 @record
 class ProbeSheet:
-    """`black` is where the fixed lead stays, `black_live` what it then reads to ground, in words.
-    `set_up` tells how relays must stand whose contacts the way passes."""
+    """`black` is where the fixed lead stays, `black_live` what it then reads to ground, in words;
+    `elsewhere` tells of each other panel on the way where it stays there.  `set_up` tells how
+    relays must stand whose contacts the way passes."""
 
     black: str
     black_live: str
+    elsewhere: tuple[str, ...]
     set_up: tuple[str, ...]
     points: tuple[Point, ...]
     at_load: Reading
@@ -122,6 +126,7 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
     return ProbeSheet(
         black,
         _live_to_ground(standing, steady, black),
+        tuple(_elsewhere(panel, points, black)),
         tuple(_set_up(standing, way)),
         tuple(_in_turn(points)),
         read(steady, way.load.a, way.load.b),
@@ -146,6 +151,16 @@ def _live_to_ground(standing: Standing, steady: Steady, terminal: str) -> str:
         if not reading.floats and not reading.is_nought:
             return f"{reading} to {pole}"
     return ""
+
+
+def _elsewhere(panel: Panel, points: Sequence[Point], black: str) -> Iterator[str]:
+    """No lead reaches another panel: ground is met there too, if the fixed lead is at ground."""
+    grounded = black in (held := held_at_ground(panel))
+    near = {panel_of(panel, point.terminal): point.terminal for point in reversed(points)}
+    for name, terminal in reversed(near.items()):
+        if name != panel_of(panel, black):
+            at = ground_near(panel, terminal, held) if grounded else f"a long lead from {black}"
+            yield f"at panel {name}: {at}"
 
 
 def _of_source(way: Walk) -> tuple[str, ...]:

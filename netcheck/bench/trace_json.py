@@ -73,6 +73,7 @@ def _sheet(sheet: ProbeSheet) -> dict[str, Any]:
     return {
         "black": sheet.black,
         "black_live": sheet.black_live,
+        "black_in_other_panels": list(sheet.elsewhere),
         "set_up": list(sheet.set_up),
         "points": [_point(point) for point in sheet.points],
         "at_load": reading_in_json(sheet.at_load),

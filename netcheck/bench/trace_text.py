@@ -175,7 +175,8 @@ def _sheet(page: Page, document: TraceDocument, traced: Traced, sheet: ProbeShee
     if traced.lamps:
         page.field("look first", [f"should be lit: {'; '.join(traced.lamps)}"])
     live = f", itself LIVE: {sheet.black_live}" if sheet.black_live else ""
-    page.field("black on", [f"{sheet.black} throughout{live}; red goes from point to point"])
+    black = f"{sheet.black} throughout{live}; red goes from point to point"
+    page.field("black on", [black, *sheet.elsewhere])
     cells = [("try", 4), ("red on", 15), ("healthy", HEALTHY), ("found", FOUND)]
     page.row(cells, "first low reading here means", "name")
     for point in sheet.points:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
-from netcheck.bench.readings import Reading, fits, read
+from netcheck.bench.readings import Reading, as_said, fits, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, grounded_poles, walks_of
 from netcheck.figure import figure
@@ -20,7 +20,6 @@ from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import reached
 from netcheck.record import record
-from netcheck.solve.steady import Steady
 from netcheck.states.answers import Never, Undecided
 
 MOST_OTHERS = 8
@@ -328,19 +327,34 @@ class Tracer:
         if isinstance(self._solved, Undecided) or self.now.restless:
             return ("not told in numbers: take every point as live at full voltage",), 0.0
         terminals = dict.fromkeys(place.at for place in places)
-        own, _ = _highest(self._solved, self._ends(way), terminals)
+        own, _ = self._highest(self._ends(way), terminals)
         said = [f"{own} on this way" if not own.is_nought else "nothing on this way in this state"]
         other, at = Reading(), ""
         for name in dict.fromkeys(device_of(terminal) for terminal in terminals):
             beside = self.panel.devices[name].terminals
             among = beside if len(beside) <= MOST_TERMINALS else ()
             references = [*sorted(grounded_poles(self.sound.states)), *among]
-            found, where = _highest(self._solved, references, dict.fromkeys(beside))
+            found, where = self._highest(references, dict.fromkeys(beside))
             if found.size_v > other.size_v + 0.5:
                 other, at = found, where
         if other.size_v > own.size_v * 1.05 + 1:
-            said.append(f"{other} at {at}, in a device on the way")
+            said.append(f"{other} from {at}, in a device on the way")
         return tuple(said), max(own.size_v, other.size_v)
+
+    def _highest(
+        self, references: Sequence[str], terminals: dict[str, None]
+    ) -> tuple[Reading, str]:
+        """The worst that can be met between one of the terminals and one of the references, as
+        the text calls it, and which two these are."""
+        assert not isinstance(self._solved, Undecided)
+        best, where = Reading(), ""
+        for terminal in terminals:
+            for reference in references:
+                found = read(self._solved, terminal, reference)
+                if not found.floats and _of_one_kind(found).size_v > best.size_v + 0.05:
+                    best, where = _of_one_kind(found), f"{terminal} to {reference}"
+        called_v = as_said(self.panel, best.size_v, best.kind)
+        return (Reading(called_v) if best.dc_v else Reading(ac_v=called_v)), where
 
     def _live_noughts(self, places: Sequence[Place]) -> tuple[str, ...]:
         found = []
@@ -484,19 +498,6 @@ def stands_in_words(standing: Standing) -> tuple[str, ...]:
 def _together(names: Sequence[str]) -> str:
     *firsts, last = names
     return f"{', '.join(firsts)} and {last}" if firsts else last
-
-
-def _highest(
-    steady: Steady, references: Sequence[str], terminals: dict[str, None]
-) -> tuple[Reading, str]:
-    """The worst that can be met between one of the terminals and one of the references."""
-    best, where = Reading(), ""
-    for terminal in terminals:
-        for reference in references:
-            found = read(steady, terminal, reference)
-            if not found.floats and _of_one_kind(found).size_v > best.size_v + 0.05:
-                best, where = _of_one_kind(found), terminal
-    return best, where
 
 
 def _of_one_kind(reading: Reading) -> Reading:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Set
 
-from netcheck.model.devices import device_of
+from netcheck.model.devices import Conducts, device_of
 from netcheck.model.panel import Panel
 
 ENCLOSED = frozenset(("", "panel", "door", "plate"))
@@ -33,8 +33,25 @@ def grounded_poles(panel: Panel, near: str = "") -> list[str]:
     return _nearest_first(panel, found, near)
 
 
+def held_at_ground(panel: Panel) -> frozenset[str]:
+    """What wires and fixed joints alone connect to a grounded pole."""
+    todo = grounded_poles(panel)
+    seen = set(todo)
+    while todo:
+        at = todo.pop()
+        onwards = [end for wire in panel.wires_at.get(at, ()) for end in (wire.a, wire.b)]
+        for part in panel.parts_at.get(at, ()):
+            fixed = part.conducts is Conducts.BOND or part.conducts is Conducts.JOINS
+            if fixed and not part.mechanism:
+                onwards += (part.a, part.b)
+        new = set(onwards) - seen
+        seen |= new
+        todo += new
+    return frozenset(seen)
+
+
 def ground_near(panel: Panel, near: str, held: Set[str]) -> str:
-    """What to put a lead on for ground beside a device, in words: `ground (GB1)`.
+    """What to put a lead on for ground beside a device or terminal, in words: `ground (GB1)`.
 
     A grounding bar before a grounded pole, which is at ground only as long as it is whole; one
     that wires join to such a pole, so that its terminals are among those `held` at ground,
@@ -46,7 +63,7 @@ def ground_near(panel: Panel, near: str, held: Set[str]) -> str:
     for known in (joined, wired, grounded_poles(panel)):
         beside = [name for name in known if panel_of(panel, name) == here]
         if beside:
-            place = place_of(panel, near)
+            place = place_of(panel, device_of(near))
             same = [name for name in beside if place_of(panel, device_of(name)) == place]
             return f"{GROUND} ({(same or beside)[0]})"
     return GROUND

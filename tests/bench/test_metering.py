@@ -10,10 +10,12 @@ import pytest
 from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.metering import Clamped, Meter, clamp
 from netcheck.bench.ohms import ohms_between
+from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from tests.bench.panels import (
     CONTROLLER,
     HEATER,
+    SAMPLES,
     SENSOR,
     THREE_PHASE,
     VALVE,
@@ -21,6 +23,7 @@ from tests.bench.panels import (
     greenhouse,
     load_of,
     panel_of,
+    sample,
 )
 
 WITH_START = ("S2 pressed",)
@@ -233,3 +236,46 @@ def test_with_power_off_relays_have_dropped_out_and_open_contacts_read_open() ->
     assert found.alone is not None
     assert 192 == found.alone.ohm
     assert "plus lead on K1:A1" in found.alone.diode
+
+
+# ---- two panels ------------------------------------------------------------------------------
+
+
+def two_houses() -> Meter:
+    return Meter(stand(sample(SAMPLES / "two_houses.panel")))
+
+
+def test_the_grounds_of_two_panels_are_joined_by_the_earth() -> None:
+    """Both neutrals are bonded where they come from, so that a meter reads next to nothing
+    between them, and a control voltage of one panel against the ground of the other."""
+    reads = two_houses()
+    for red, black in (("A.EA:N", "B.EB:N"), ("A.GB1:1", "B.GB1:1"), ("A.PS1:0V", "B.PS1:0V")):
+        told = reads.metered(red, black)
+        assert told.firm
+        assert told.ideal.is_nought
+    assert "24 V DC" == str(reads.metered("B.K1:13", "B.GB1:1").ideal)
+    assert "120 V AC" == str(reads.metered("A.EA:L1", "B.GB1:1").on_meter)
+
+
+def test_what_no_wire_and_no_earth_joins_floats_all_the_same() -> None:
+    assert two_houses().metered("B.K1:14", "B.GB1:1").ideal.floats
+
+
+def test_the_black_lead_stays_in_the_panel_of_what_is_metered() -> None:
+    reads = two_houses()
+    assert "B.EB:N" == reads.reference_near("B.K1")
+    assert "A.EA:N" == reads.reference_near("A.K1")
+    between = reads.between("B.PS1:+", "A.PS1:+")
+    assert "B.EB:N" == between.red_to_ground.black
+    assert "A.EA:N" == between.black_to_ground.black
+    assert "B.EB:N" == between.red_to_ground.live_against
+
+
+def test_the_highest_volts_are_called_as_the_text_calls_them() -> None:
+    """Only a little less than its source's own figure is that figure; half of it is not."""
+    panel = sample(SAMPLES / "boiler_pumps.panel")
+    assert 400 == as_said(panel, 230 * 3**0.5, "AC")
+    assert 230 == as_said(panel, 229, "AC")
+    assert 115 == as_said(panel, 115, "AC")
+    assert 443 == as_said(panel, 443, "AC")
+    assert 398 == as_said(panel, 398, "DC")

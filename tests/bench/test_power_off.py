@@ -11,7 +11,7 @@ from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import observation
 from netcheck.bench.power_off import OhmStep
 from netcheck.report.terminal import columns
-from tests.bench.panels import BRANCHES, HEATER, VALVE, panel_of
+from tests.bench.panels import BRANCHES, HEATER, SAMPLES, VALVE, panel_of, sample
 
 ROOF = """\
 panel "Roof fan behind a disconnect"
@@ -143,3 +143,13 @@ def test_an_open_wire_asks_for_no_ohms_of_shorts() -> None:
 def test_what_looks_just_the_same_is_told_once_no_reading_parts_the_suspects() -> None:
     found = told(HEATER, "HTR1 does not heat", "MAINS:L1 to MAINS:N 0 V")
     assert "MAINS gives nothing" in {one.fault for one in (*found.suspects, *found.also)}
+
+
+def test_an_ohm_step_to_ground_says_that_it_is_ground() -> None:
+    """Whoever looks for a ground fault looks for the word, not for a pole's name."""
+    panel = sample(SAMPLES / "fertigation.panel")
+    found = diagnose(panel, [observation(panel, "FU3 blows with S2 pressed")])
+    document = DiagnoseDocument("a.panel", (), (), found)
+    text = diagnose_text.render(document, colour=False, width=None)
+    assert "  ohms S2:14 (door) to T1:X2 (grounded)\n" in text
+    assert all(("T1:X2",) == step.grounded for step in found.power_off)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, log2
+from math import ceil, log2, radians, sin
 
 import pytest
 
@@ -19,10 +19,12 @@ from tests.bench.panels import (
     ALL,
     CONTROLLER,
     HEATER,
+    SAMPLES,
     VALVE,
     greenhouse,
     load_of,
     panel_of,
+    sample,
     string_of,
 )
 
@@ -166,7 +168,8 @@ def test_what_is_live_in_a_device_on_the_way_is_told_of_one_kind() -> None:
     """Between plus of a supply and its line both are read at once: 24 V DC and 120 V AC."""
     panel = greenhouse()
     found = Tracer(panel).of(load_of(panel, "K0"))
-    assert ("24 V DC on this way", "120 V AC at PS1:L, in a device on the way") == found.live
+    beside = "120 V AC from PS1:L to PS1:N, in a device on the way"
+    assert ("24 V DC on this way", beside) == found.live
     assert pytest.approx(120, rel=0.01) == found.highest_v
 
 
@@ -349,3 +352,32 @@ def test_the_steps_told_do_energise_the_load(name: str) -> None:
         found = energise(here, part)
         if found.then is not None:
             assert found.then.holds(found.then.states.energised(part))
+
+
+def test_no_lead_reaches_the_other_panel_so_ground_is_told_there() -> None:
+    panel = sample(SAMPLES / "two_houses.panel")
+    told = Tracer(panel).of(load_of(panel, "B.H1"))
+    assert told.sheet is not None
+    assert "B.PS1:0V" == told.sheet.black
+    assert ("at panel A: ground (A.GB1)",) == told.sheet.elsewhere
+    own = Tracer(panel).of(load_of(panel, "A.M1"))
+    assert own.sheet is not None
+    assert () == own.sheet.elsewhere
+
+
+def test_a_floating_lead_is_no_ground_in_the_other_panel() -> None:
+    text = (SAMPLES / "two_houses.panel").read_text(encoding="utf-8")
+    panel = panel_of(text.replace("isolated, 0V grounded", "isolated, 0V floating"))
+    told = Tracer(panel).of(load_of(panel, "B.H1"))
+    assert told.sheet is not None
+    assert ("at panel A: a long lead from B.PS1:0V",) == told.sheet.elsewhere
+
+
+def test_the_worst_voltage_beside_the_way_is_told_with_its_two_points() -> None:
+    """From line 2 to the 230 V side of a transformer on lines 1 and 2, 150 degrees apart, are
+    twice 230 V times the sine of 75 degrees: 444 V, by hand."""
+    panel = sample(SAMPLES / "boiler_pumps.panel")
+    told = Tracer(panel).of(load_of(panel, "M1"))
+    assert "400 V AC on this way" == told.live[0]
+    assert "443 V AC from QM1:3 to QM1:21, in a device on the way" == told.live[1]
+    assert 2 * 230 * sin(radians(75)) == pytest.approx(told.highest_v, rel=0.005)

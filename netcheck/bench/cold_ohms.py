@@ -81,7 +81,7 @@ def cold_ohms(panel: Panel, part: Part) -> ColdOhms:
         ohm = 2 * load.volts**2 / load.power_w
         return told(Sort.KNOWN, ohm, _known(ohm), "line to line, 2 V^2 / W, cold taken as hot")
     if load.works in WINDINGS or (load.works in MAGNETS and load.kind != "DC"):
-        return told(Sort.WINDING, None, "winding: low ohms, not known")
+        return told(Sort.WINDING, None, "winding: low ohms, not known; may beep")
     if load.works == "lamp" and not load.polarised:
         return told(Sort.UNKNOWN, None, "lamp: a filament reads low cold, an LED reads nothing")
     if load.works in ("load", "outlet", "edge", "meter"):

@@ -160,7 +160,7 @@ class Isolator:
     def of(self, device: str) -> Isolation:
         points = self.panel.devices[device].terminals
         sources = self._reaching(points, ())
-        handles, elsewhere = self._lock_out(device, points)
+        handles, elsewhere = self._lock_out((device,), points)
         locked = (*handles, *elsewhere)
         hot = tuple(point for point in points if point in self.reach() and not is_inside(point))
         ground = ground_near(self.panel, device, self.grounded)
@@ -172,13 +172,18 @@ class Isolator:
             elsewhere,
             hot,
             ground,
-            () if self._is_battery(device) else tuple(self._to_prove(hot, ground)),
+            () if self.is_battery(device) else tuple(self._to_prove(hot, ground)),
             tuple(self._beside(device, locked)),
             tuple(self._stored(device, points, locked)),
-            tuple(filter(self._is_battery, elsewhere)),
+            tuple(filter(self.is_battery, elsewhere)),
         )
 
-    def _is_battery(self, name: str) -> bool:
+    def lock_out(self, *devices: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Handles with which nothing reaches any of these, and sources that no handle opens."""
+        points = [end for name in devices for end in self.panel.devices[name].terminals]
+        return self._lock_out(devices, points)
+
+    def is_battery(self, name: str) -> bool:
         return self.panel.devices[name].kind == "battery"
 
     def _reaching(self, points: Sequence[str], opened: Iterable[str]) -> tuple[str, ...]:
@@ -188,12 +193,12 @@ class Isolator:
         return tuple(name for name in dict.fromkeys(names) if name in found)
 
     def _lock_out(
-        self, device: str, points: Sequence[str]
+        self, devices: Sequence[str], points: Sequence[str]
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The fewest handles with which nothing reaches; of equals those that leave most live."""
         if not self._reaching(points, ()):
             return (), ()
-        useful = [name for name in self.handles if name != device]
+        useful = [name for name in self.handles if name not in devices]
         place = {name: at for at, name in enumerate(useful)}
         for count in range(1, MOST_HANDLES + 1):
             cuts = set(self._cuts(points, place.keys(), frozenset(), count))

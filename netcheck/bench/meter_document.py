@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from netcheck.bench.cold_ohms import ColdOhms
 from netcheck.bench.metering import Between, Clamped, Node
-from netcheck.bench.ohms import Ohms
+from netcheck.bench.ohms import OhmReading
 from netcheck.finding import Mistake
 from netcheck.record import record
 
@@ -22,7 +22,7 @@ class MeterDocument:
     nodes: tuple[Node, ...] = ()
     between: tuple[Between, ...] = ()
     clamped: tuple[Clamped, ...] = ()
-    ohms: tuple[Ohms, ...] = ()
+    ohms: tuple[OhmReading, ...] = ()
     loads: tuple[ColdOhms, ...] = ()
     assumed: tuple[str, ...] = ()
     open_questions: tuple[str, ...] = ()

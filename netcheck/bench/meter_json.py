@@ -8,9 +8,9 @@ from netcheck.bench.cold_ohms import ColdOhms
 from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Between, Clamped, Metered, Node
-from netcheck.bench.ohms import Ohms
+from netcheck.bench.ohms import OhmReading
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of the document's form; it rises when a field changes its meaning or goes."""
 
 
@@ -83,7 +83,8 @@ def _clamped(one: Clamped) -> dict[str, Any]:
     }
 
 
-def _ohms(one: Ohms) -> dict[str, Any]:
+def _ohms(reading: OhmReading) -> dict[str, Any]:
+    one = reading.ohms
     return {
         "a": one.a,
         "b": one.b,
@@ -92,8 +93,10 @@ def _ohms(one: Ohms) -> dict[str, Any]:
         "alone": _load(one.alone) if one.alone is not None else None,
         "rings_too": list(one.beside),
         "lift": one.lift,
-        "open_and_lock": list(one.sources),
-        "open_at": list(one.open_at),
+        "lock_out": list(reading.handles),
+        "elsewhere": list(reading.elsewhere),
+        "unlocked": list(reading.unlocked),
+        "stored": list(reading.stored),
     }
 
 

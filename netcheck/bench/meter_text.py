@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from netcheck.bench import cautions
 from netcheck.bench.cold_ohms import ColdOhms, Sort
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Between, Clamped, Metered, Node
-from netcheck.bench.ohms import Ohms
+from netcheck.bench.ohms import OhmReading, Ohms
 from netcheck.bench.page import Page
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import TAKEN
@@ -185,7 +187,8 @@ def _note(one: Clamped) -> str:
 # ---- ohms ----
 
 
-def _ohms(page: Page, ohms: Ohms) -> None:
+def _ohms(page: Page, reading: OhmReading) -> None:
+    ohms = reading.ohms
     page.say(f"{ohms.a} to {ohms.b}, in circuit: {in_circuit(ohms)}", "mark")
     if ohms.alone is not None:
         page.field("alone", [_alone(ohms.alone)])
@@ -193,8 +196,18 @@ def _ohms(page: Page, ohms: Ohms) -> None:
         page.field("rings too", [f"through {', '.join(ohms.beside)}", f"to tell: {ohms.lift}"])
     if ohms.alone is not None and ohms.alone.diode:
         page.field("leads", [ohms.alone.diode])
-    at = f" at {', '.join(ohms.open_at)}" if ohms.open_at else ""
-    page.field("open", [f"{', '.join(ohms.sources) or 'every source'}{at}: lock, tag, prove dead"])
+    page.field("lock out", _to_lock(reading))
+    if reading.stored:
+        page.field("stored", reading.stored)
+
+
+def _to_lock(reading: OhmReading) -> Iterator[str]:
+    elsewhere = [name for name in reading.elsewhere if name not in reading.unlocked]
+    lock = [*reading.handles, *(f"{name} where it comes from" for name in elsewhere)]
+    if lock or not reading.unlocked:
+        yield f"{' and '.join(lock) or 'every source'}: tag, prove dead"
+    if reading.unlocked:
+        yield f"no lock opens {' and '.join(reading.unlocked)}: take the links off first"
 
 
 def in_circuit(ohms: Ohms) -> str:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.isolating import Isolator
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Meter, Unreadable, clamp
-from netcheck.bench.ohms import ohms_between
+from netcheck.bench.ohms import OhmReading, ohms_between
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
-from netcheck.model.devices import Part, is_inside
+from netcheck.model.devices import Part, device_of, is_inside
+from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
 
 Pair = tuple[str, ...]
+OPEN = "open"
 
 
 def volt_readings(
@@ -64,10 +67,29 @@ def ohm_readings(panel: Panel, terminals: Sequence[str], pairs: Sequence[Pair]) 
         panel.path,
         standing=stands_in_words(standing),
         off=True,
-        ohms=tuple(ohms_between(standing, a, b) for a, b in dict.fromkeys(wanted)),
+        ohms=tuple(_ohms(panel, dict.fromkeys(wanted))),
         loads=tuple(cold_ohms(panel, part) for part in _in_order(left)),
         assumed=("DC coils V / I, heaters V^2 / W: cold taken as hot",),
     )
+
+
+def _ohms(panel: Panel, pairs: Iterable[Pair]) -> Iterator[OhmReading]:
+    """Each as it is read by somebody who has locked out what is to be."""
+    isolator = Isolator(panel)
+    for a, b in pairs:
+        devices = tuple(dict.fromkeys((device_of(a), device_of(b))))
+        handles, elsewhere = isolator.lock_out(*devices)
+        locked = panel
+        for name in (one for handle in handles for one in panel.devices[handle].mechanisms):
+            locked = holding(locked, name, panel.mechanisms[name].positions.index(OPEN))
+        points = [end for name in devices for end in panel.devices[name].terminals]
+        yield OhmReading(
+            ohms_between(stand(locked, powered=False), a, b),
+            handles,
+            elsewhere,
+            tuple(isolator.giving_back(points, handles)),
+            tuple(filter(isolator.is_battery, elsewhere)),
+        )
 
 
 def _in_order(parts: Sequence[Part]) -> list[Part]:

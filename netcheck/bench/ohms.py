@@ -8,14 +8,12 @@ from itertools import combinations
 
 from netcheck.bench.cold_ohms import ColdOhms, Sort, cold_ohms
 from netcheck.bench.standing import Standing
-from netcheck.bench.walks import walks_of
-from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.model.devices import Conducts, Part
 from netcheck.network.blocks import EdgesBetween
 from netcheck.network.unions import Unions
 from netcheck.record import record
 from netcheck.solve.nodal import Branch, solve
 
-OPENS = ("breaker", "disconnect")
 OPEN_OHM = 1e8
 """More than this is no reading: the meter shows an open circuit."""
 LEADS_OHM = 1.0
@@ -38,9 +36,20 @@ class Ohms:
     alone: ColdOhms | None
     beside: tuple[str, ...]
     lift: str
-    sources: tuple[str, ...]
-    open_at: tuple[str, ...]
-    """Breakers and disconnects on the ways of the load and of what feeds it, nearest first."""
+
+
+@record
+class OhmReading:
+    """`ohms` with the `handles` open that are to be locked out first, and the sources `elsewhere`
+    that nothing of the text opens; then nothing reaches the devices at the leads.  `stored` is
+    what can still give them something."""
+
+    ohms: Ohms
+    handles: tuple[str, ...]
+    elsewhere: tuple[str, ...]
+    stored: tuple[str, ...]
+    unlocked: tuple[str, ...] = ()
+    """Of `elsewhere` the batteries: no lock parts anything from them."""
 
 
 def ohms_between(standing: Standing, a: str, b: str, network: OhmNetwork | None = None) -> Ohms:
@@ -62,30 +71,7 @@ def ohms_between(standing: Standing, a: str, b: str, network: OhmNetwork | None 
         cold_ohms(panel, load) if load is not None else None,
         tuple(dict.fromkeys((*beside_high, *beside_low))),
         lift,
-        tuple(s.device for s in panel.sources if s.mechanism),
-        tuple(_openers(standing, load)) if load is not None else (),
     )
-
-
-def _openers(standing: Standing, load: Part) -> Iterator[str]:
-    panel = standing.panel
-    todo, seen, told = [load], set[int](), set[str]()
-    while todo:
-        part = todo.pop(0)
-        if part.index in seen:
-            continue
-        seen.add(part.index)
-        for way in walks_of(standing.states, part).ways:
-            for passed in (*reversed(way.out), *way.home):
-                by = passed.by
-                if not isinstance(by, Part) or not by.mechanism or by.device in told:
-                    continue
-                if panel.devices[by.device].kind in OPENS:
-                    told.add(by.device)
-                    yield by.device
-            for source in panel.sources:
-                if source.device in (device_of(way.start), device_of(way.end)):
-                    todo += [panel.parts[index] for index in source.inputs]
 
 
 class OhmNetwork:

@@ -8,10 +8,13 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.isolating import Isolator
+from netcheck.bench.metered import ohm_readings
 from netcheck.bench.metering import Clamped, Meter, clamp
-from netcheck.bench.ohms import ohms_between
+from netcheck.bench.ohms import OhmReading, ohms_between
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
+from netcheck.model.panel import Panel
 from tests.bench.panels import (
     CONTROLLER,
     HEATER,
@@ -130,7 +133,6 @@ def test_a_good_heater_of_less_than_50_ohm_may_beep_like_a_short() -> None:
     assert 240**2 / 3000 == pytest.approx(found.low or 0, rel=0.01)
     assert found.alone is not None
     assert "may beep" in found.alone.words
-    assert ("MAINS",) == found.sources
     assert "lift wire 3 at HTR1:1" == found.lift
 
 
@@ -149,7 +151,7 @@ def test_windings_on_ac_are_low_ohms_that_no_nameplate_tells() -> None:
     panel = panel_of(WINDINGS)
     found = ohms_between(stand(panel, powered=False), "M1:T1", "M1:T2")
     assert found.alone is not None
-    assert "winding: low ohms, not known" == found.alone.words
+    assert "winding: low ohms, not known; may beep" == found.alone.words
     assert None is found.alone.ohm
     # Anything between a short and an open circuit: never a figure that is made up.
     assert 0 == pytest.approx(found.low or 0, abs=0.1)
@@ -206,14 +208,53 @@ circuit "Control"
     assert 1.8 == cold_ohms(panel, load_of(panel, "T1")).ohm
 
 
-def test_the_breakers_to_open_are_named_from_the_load_to_its_source() -> None:
+def off(panel: Panel, a: str, b: str) -> OhmReading:
+    (found,) = ohm_readings(panel, (), [(a, b)]).ohms
+    return found
+
+
+def test_what_to_lock_out_before_ohms_is_all_that_reaches_the_devices_at_the_leads() -> None:
     panel = greenhouse()
-    found = ohms_between(stand(panel, powered=False), "K3:A1", "K3:A2")
-    assert ("MAINS",) == found.sources
-    # Of the 24 V there is none; what opens the supply's own input does it.
-    assert ("CB8", "CB0", "QS1") == found.open_at
-    heater = ohms_between(stand(panel, powered=False), "HTR1:1", "HTR1:2")
-    assert ("CB4", "CB0", "QS1") == heater.open_at
+    heater = off(panel, "HTR1:1", "HTR1:2")
+    assert (("CB4",), ()) == (heater.handles, heater.elsewhere)
+    # A hand at the coil of a contactor is at its poles too: 24 V come by CB8, 240 V by CB4.
+    coil = off(panel, "K3:A1", "K3:A2")
+    assert ("CB0",) == coil.handles == Isolator(panel).of("K3").handles
+    assert ("PS1: a supply's capacitors take seconds to fall",) == coil.stored
+    relay = off(panel, "KR1:A1", "KR1:A2")
+    assert ("CB8",) == relay.handles
+
+
+def test_where_nothing_of_the_text_opens_it_the_source_is_locked_out_where_it_comes_from() -> None:
+    valve = off(panel_of(VALVE), "Y1:1", "Y1:2")
+    assert ((), ("E1",), ()) == (valve.handles, valve.elsewhere, valve.unlocked)
+    fuse = off(sample(SAMPLES / "frost_guard.panel"), "FU1:1", "FU1:2")
+    assert (("QS1",), ("BT1",)) == (fuse.handles, fuse.unlocked)
+
+
+TWO_HEATERS = """\
+panel "Two tank heaters"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+breaker CB1 2-pole 20 A
+breaker CB2 2-pole 20 A
+heater HTR1 3 kW 240 V AC
+heater HTR2 3 kW 240 V AC
+circuit "Heaters"
+  MAINS:L1 --1-- CB1:1-2 --3-- HTR1:1-2 --4-- CB1:4-3 --2-- MAINS:L2
+  MAINS:L1 --1-- CB2:1-2 --5-- HTR2:1-2 --6-- CB2:4-3 --2-- MAINS:L2
+"""
+
+
+def test_ohms_are_those_with_the_breaker_open_that_is_to_be_locked() -> None:
+    """With both closed the other heater lies beside; who has locked his own does not read it."""
+    panel = panel_of(TWO_HEATERS)
+    alone = 240**2 / 3000
+    closed = ohms_between(stand(panel, powered=False), "HTR1:1", "HTR1:2")
+    assert alone / 2 == pytest.approx(closed.low or 0, rel=0.01)
+    opened = off(panel, "HTR1:1", "HTR1:2")
+    assert ("CB1",) == opened.handles
+    assert alone == pytest.approx(opened.ohms.low or 0, rel=0.01)
+    assert () == opened.ohms.beside
 
 
 def test_an_open_circuit_rings_through_nothing() -> None:

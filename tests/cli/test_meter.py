@@ -62,7 +62,7 @@ def test_power_off_reads_ohms_and_says_what_to_lock_out() -> None:
     assert 0 == result.exit_code
     assert "Y1:1 to Y1:2, in circuit: 36 ohm" in result.stdout
     assert "rings too  through Y2 1-2" in result.stdout
-    assert "open       E1: lock, tag, prove dead" in result.stdout
+    assert "lock out   E1 where it comes from: tag, prove dead" in result.stdout
     assert "LIVE" not in result.stdout
 
 

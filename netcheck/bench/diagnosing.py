@@ -8,7 +8,7 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
@@ -37,6 +37,7 @@ from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of, is_inside
+from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
 from netcheck.states.volts import magnitude
@@ -52,7 +53,9 @@ SHORT_PAIRS = "two at once of which one is a short or a dead supply: two simpler
 TWO_SHORTS = "two shorts at once: a short and something simpler fit"
 OTHER_PAIRS = "two at once of which one is a bad joint, a low supply or swapped wires"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
-"""How much likelier a fault is at a wire that was looked at: from memory."""
+"""How much likelier a fault is at what was looked at: from memory."""
+OPENED = (FaultKind.BLOWN, FaultKind.TRIPPED)
+Looks = Mapping[int | str, Look]
 
 
 @record
@@ -126,7 +129,7 @@ def _answer(
     near: bool,
 ) -> Diagnosis:
     """`near`: of what was metered the nearest only, and nothing that takes long."""
-    looked = {one.wire: one.look for one in said if isinstance(one, Looked)}
+    looked = {one.at: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     seen = sorted(
         (one for one in said if not isinstance(one, Looked)), key=lambda o: isinstance(o, Read)
@@ -192,17 +195,19 @@ def _inside(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:
                 yield pair
 
 
-def _weight(one: Tried, likelihoods: Likelihoods, looked: dict[int, Look]) -> float:
+def _weight(one: Tried, likelihoods: Likelihoods, looked: Looks) -> float:
     assert one.candidate is not None
     return _weight_of(one.candidate, likelihoods, looked)
 
 
-def _weight_of(one: Candidate, likelihoods: Likelihoods, looked: dict[int, Look]) -> float:
+def _weight_of(one: Candidate, likelihoods: Likelihoods, looked: Looks) -> float:
     """Of two at once that of either times the other's."""
     if one.both:
         return prod(_weight_of(each, likelihoods, looked) for each in one.both)
     weight = likelihoods.get(one.sort, USUAL[one.sort])
-    return weight * prod(LOOKS[looked[wire]] for wire in one.wires if wire in looked)
+    opened = [fault.words.partition(" ")[0] for fault in one.faults if fault.kind in OPENED]
+    places: list[int | str] = [*one.wires, *opened]
+    return weight * prod(LOOKS[looked[at]] for at in places if at in looked)
 
 
 def _suspect(one: Tried, weight: float) -> Suspect:

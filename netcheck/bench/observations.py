@@ -5,6 +5,7 @@ K1 is in with S2 pressed and FL1 operated
 H1 glows dim
 CB3 trips when K2 pulls in
 wire 204 not seen                           # or seen, or different from the text
+CB3 is not tripped                          # nor FU1 blown
 K1:A1 to K1:A2 0 V with S2 pressed          # red lead, black lead
 """
 
@@ -15,6 +16,7 @@ from collections.abc import Sequence
 from enum import StrEnum
 
 from netcheck.bench.readings import Reading
+from netcheck.model.devices import Device
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words, positions_in
@@ -24,13 +26,19 @@ from netcheck.record import record
 
 OFF = (
     "does not run", "does not pull in", "does not work", "does not light", "does not heat",
-    "does not open", "does not start", "is off", "is out", "is dead", "is not lit", "stays off",
-    "stays out", "drops out", "is not on", "is not in",
+    "does not start", "does not turn", "does not sound", "does not come on", "does nothing",
+    "is off", "is out", "is dead", "is dark", "is silent", "is cold", "is not lit", "stays off",
+    "stays out", "stays dark", "stays cold", "drops out", "stops", "stops by itself", "is not on",
+    "is not in",
 )  # fmt: skip
 ON = (
     "runs", "works", "is on", "is in", "is lit", "stays on", "stays in", "does not stop",
-    "does not drop out", "heats", "pulls in", "starts",
+    "does not drop out", "heats", "turns", "sounds", "comes on", "pulls in", "starts",
+    "runs by itself", "starts by itself",
 )  # fmt: skip
+OPENS = ("does not open", "stays shut"), ("opens", "stays open", "does not close")
+"""Off and on, of what opens while it is fed, as a valve does; of a relay nobody knows what is
+meant, for one that does not open stays in."""
 DIM = (
     "glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums", "chatters", "buzzes",
 )  # fmt: skip
@@ -39,6 +47,11 @@ SAID_OTHERWISE = (
     (re.compile(r"(?:will not|won['\u2019]t|doesn['\u2019]t) "), "does not "),
     (re.compile(r"isn['\u2019]t "), "is not "),
 )
+NOT_OPENED = (
+    "is on", "is closed", "is not tripped", "has not tripped", "is whole", "is good",
+    "is not blown", "has not blown",
+)  # fmt: skip
+FOUND_OPEN = ("is tripped", "has tripped", "is off", "is open", "is blown", "has blown")
 EXAMPLES = "`M1 does not run with S2 pressed`, `K1:A1 to K1:A2 0 V with S2 pressed`"
 MOST = 40
 
@@ -130,10 +143,11 @@ class Look(StrEnum):
 
 @record
 class Looked:
-    """A wire, by its number in the panel, that somebody looked at from end to end."""
+    """A wire, by its number in the panel, that somebody looked at from end to end; or by its name
+    a breaker or fuse, `seen` not to have opened."""
 
     words: str
-    wire: int
+    at: int | str
     look: Look
 
 
@@ -178,14 +192,40 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     does, _, when = does.partition(" when ")
     if does in TRIPS:
         return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)
-    every = TRIPS if device.kind in ("breaker", "fuse") else OFF + ON + DIM + TRIPS
+    if device.kind in ("breaker", "fuse"):
+        return _protective(said, device, does)
+    off, on = (OFF + OPENS[0], ON + OPENS[1]) if not _is_relay(panel, name) else (OFF, ON)
+    if does in (*OPENS[0], *OPENS[1]) and _is_relay(panel, name):
+        raise NameMistake(f"`{head}` may mean either", f"say `{name} is in` or `{name} is out`")
+    every = off + on + DIM + TRIPS
     if does not in every or when:
         raise NameMistake(
             f"`{head}` is no symptom", did_you_mean(does, every, f"write one like {EXAMPLES}")
         )
     if not any(panel.parts[index].load is not None for index in device.parts):
         raise NameMistake(f"{name} is no load: a symptom is of a load or a relay")
-    return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in ON, withs)
+    return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in on, withs)
+
+
+def _is_relay(panel: Panel, name: str) -> bool:
+    return any(panel.mechanisms[one].moved_by_coil for one in panel.devices[name].mechanisms)
+
+
+def _protective(said: str, device: Device, does: str) -> Looked:
+    """A breaker or fuse that was looked at.  Raises NameMistake."""
+    name = device.name
+    opens = f"{name} {'blows' if device.kind == 'fuse' else 'trips'}"
+    if does in NOT_OPENED:
+        return Looked(said, name, Look.SEEN)
+    if does in FOUND_OPEN:
+        raise NameMistake(
+            f"`{name} {does}` does not say when it opens",
+            f"write `{opens}` or `{opens} when K2 pulls in`, and what has no power as off",
+        )
+    every = (*TRIPS, *NOT_OPENED)
+    raise NameMistake(
+        f"`{name} {does}` is no symptom", did_you_mean(does, every, f"write `{opens}`")
+    )
 
 
 def _protection(panel: Panel, name: str) -> str:

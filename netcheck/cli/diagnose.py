@@ -68,8 +68,9 @@ def command(
 
     SYMPTOMS is a file, or `-`, with a line for each thing seen; `#` begins a remark.  A line
     says that something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a
-    meter read, or that a wire was seen, not seen or different.  Told are single faults, or two
-    at once where no single one explains all, and which two points to meter next.
+    meter read, that a wire was seen, not seen or different, or a breaker not tripped.  Told
+    are single faults, or two at once where no single one explains all, and which two points to
+    meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")
@@ -259,7 +260,7 @@ def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observatio
             raise click.UsageError(visible(f"{at}{mistake.message}{help}")) from None
     if found and not any(_says_something(one) for one in found):
         raise click.UsageError(
-            "that wires were looked at is no symptom: say what is wrong as well, "
+            "what was looked at is no symptom: say what is wrong as well, "
             "as in `M1 does not run with S2 pressed`"
         )
     return found

@@ -50,6 +50,10 @@ def test_a_symptom_and_a_reading_are_read_with_their_state() -> None:
         ("Y1 is not on with S2 pressed", "Y1 is off with S2 pressed"),
         ("K1 chatters with S2 pressed", "K1 hums with S2 pressed"),
         ("K1 buzzes with S2 pressed", "K1 hums with S2 pressed"),
+        ("Y1 stays shut with S2 pressed", "Y1 is off with S2 pressed"),
+        ("Y1 will not close", "Y1 is on"),
+        ("Y1 does nothing with S2 pressed", "Y1 is off with S2 pressed"),
+        ("K1 starts by itself", "K1 is on"),
     ],
 )
 def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -> None:
@@ -68,6 +72,11 @@ def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -
         ("S1 does not work", "S1 is no load"),
         ("K1:A1 to K1:A3 24 V", "K1 has no terminal K1:A3"),
         ("Y1 is off with S2 pushed", "S2 is never `pushed`"),
+        # One that does not open stays in, and one that does not close stays out.
+        ("K1 does not open", "`K1 does not open` may mean either"),
+        ("K1 does not close with S2 pressed", "`K1 does not close` may mean either"),
+        ("FU1 is blown", "`FU1 is blown` does not say when it opens"),
+        ("FU1 is dim", "`FU1 is dim` is no symptom"),
     ],
 )
 def test_what_says_nothing_is_refused(line: str, words: str) -> None:

@@ -56,7 +56,12 @@ def test_a_breaker_that_trips_a_dim_lamp_and_a_wire_looked_at_are_read() -> None
     looked = observation(panel, "wire 204 is not seen")
     assert isinstance(looked, Looked)
     assert Look.NOT_SEEN is looked.look
-    assert "204" == panel.wire_numbered[looked.wire].number
+    assert isinstance(looked.at, int)
+    assert "204" == panel.wire_numbered[looked.at].number
+    assert Looked("CB3 is not tripped", "CB3", Look.SEEN) == observation(
+        panel, "CB3 is not tripped"
+    )
+    assert Looked("FU1 is good", "FU1", Look.SEEN) == observation(panel, "FU1 is good")
 
 
 @pytest.mark.parametrize(
@@ -304,6 +309,17 @@ def test_a_wire_that_was_seen_is_suspected_less_and_one_found_different_more() -
     assert weight("wire 204 not seen") < weight("wire 204 different")
     found = told(VALVE, "Y1 does not open with S2 pressed", "wire 204 different")
     assert ("wire 204 different",) == found.drawn_otherwise
+
+
+def test_a_breaker_that_is_seen_not_to_have_tripped_is_suspected_less() -> None:
+    """Less and no more: its handle may stand between, and its contact may be burned."""
+
+    def place(*lines: str) -> int:
+        found = told(BRANCHES, "Y1 is off with S2 pressed", "Y2 is off with S2 pressed", *lines)
+        return [one.fault for one in found.suspects].index("CB3 tripped")
+
+    assert 0 == place()
+    assert 0 < place("CB3 is not tripped") == place("CB3 is on")
 
 
 def test_every_sort_of_fault_has_a_likelihood_and_a_table_changes_what_it_names() -> None:

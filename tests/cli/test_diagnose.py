@@ -77,7 +77,7 @@ def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
         (["valve.panel", "--saw", "K1:A1 to K1:A2 192 ohm"], "`192 ohm` is no voltage"),
         (["valve.panel", "--saw", "K1:A1 to K1:A2 with S2 pressed"], "write one like `24 V DC`"),
         (["valve.panel", "--saw", "K1:A1 to K1:A1 0 V"], "both leads are on K1:A1"),
-        (["valve.panel", "--saw", "FU1 is blown"], "did you mean `blows`?"),
+        (["valve.panel", "--saw", "FU1 is blown"], "write `FU1 blows` or `FU1 blows when"),
         (["valve.panel", "--saw", "wire 204 seen"], "say what is wrong as well"),
         (["valve.panel", "--saw", "wire 204 sene"], "did you mean `seen`?"),
         (["-", "-"], "only one of them can be read from standard input"),

@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import combinations, product
 from math import prod
 
+from netcheck.bench.auxiliary_faults import stuck
 from netcheck.bench.candidates import (
     Candidate,
     distinct,
@@ -249,7 +250,8 @@ class _Search:
         self.not_tried: list[str] = []
         stays_on = any(isinstance(one, Symptom) and one.on for one in seen)
         stays_on = stays_on or any(isinstance(one, Read) for one in seen)
-        self._plain = distinct(plain(panel, self.ways, stays_on=stays_on))
+        found = plain(panel, self.ways, stays_on=stays_on)
+        self._plain = distinct([*found, *stuck(panel, self.ways, stays_on=stays_on)])
         self._played = self._tries.play(self._plain[:MOST_FAULTS])
 
     def exposed_v(self, red: str, black: str) -> float:

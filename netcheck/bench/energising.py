@@ -28,7 +28,8 @@ class Energising:
     """`steps` in words, and where the panel then stands; None where it is not energised.
 
     `from_here`: the steps begin where the panel stands, else at power-up.  `why_not` says why
-    there are none: that it is proved never to happen, or that it is `open`.
+    there are none: that it is proved never to happen, or that it is `open`.  `tells_of` are the
+    breakers and fuses one of which must have opened first: for their alarm.
     """
 
     steps: tuple[str, ...] = ()
@@ -36,6 +37,7 @@ class Energising:
     from_here: bool = True
     why_not: str = ""
     open: bool = False
+    tells_of: tuple[str, ...] = ()
 
 
 def energise(here: Standing, load: Part) -> Energising:

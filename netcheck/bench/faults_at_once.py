@@ -19,7 +19,7 @@ from netcheck.bench.standing import Standing, sources_on
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
-from netcheck.model.faults import Fault, FaultKind
+from netcheck.model.faults import Fault, FaultKind, following_a_trip
 from netcheck.model.panel import Panel
 from netcheck.network.floods import met_first
 from netcheck.network.unions import Unions
@@ -194,7 +194,7 @@ class Played:
 
     def __init__(self, sound: Sound, candidates: Iterable[Candidate]) -> None:
         self._sound = sound
-        cases = {one.words: one.faults for one in candidates if _is_played(one)}
+        cases = {one.words: one.faults for one in candidates if _is_played(sound.panel, one)}
         self._cases = tuple(cases.values())
         self._bit = {words: bit for bit, words in enumerate(cases)}
         self._known: dict[Withs, FaultsAtOnce] = {}
@@ -209,9 +209,12 @@ class Played:
         return self._known[withs].standing(bit, broken, self._sound.rated)
 
 
-def _is_played(candidate: Candidate) -> bool:
+def _is_played(panel: Panel, candidate: Candidate) -> bool:
+    """A trip that moves auxiliary contacts closes some too: its bit could not."""
     plain = not (candidate.edits or candidate.held or candidate.operated)
-    return plain and all(fault.kind in PLAYED for fault in candidate.faults)
+    return plain and all(
+        fault.kind in PLAYED and not following_a_trip(panel, fault) for fault in candidate.faults
+    )
 
 
 class _Literals:

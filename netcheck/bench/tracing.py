@@ -16,6 +16,7 @@ from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, grounded_poles, walks_of
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.faults import moves_with_poles
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import reached
@@ -117,6 +118,7 @@ class Tracer:
         energising = energise(self.sound, load)
         walks = walks_of(self._drawn.states, load)
         ways = self._ranked(walks, energising)
+        energising = self._as_an_alarm(ways, energising)
         across = self._read(load.a, load.b)
         open_questions = [*self._left_open(), *([energising.why_not] if energising.open else [])]
         if walks.more:
@@ -149,6 +151,23 @@ class Tracer:
             tuple(open_questions),
             self._assumed(),
         )
+
+    def _as_an_alarm(self, ways: Sequence[Walk], energising: Energising) -> Energising:
+        """What is never energised with every breaker closed may be there to tell of one that is
+        not."""
+        if not ways or not energising.why_not or energising.open:
+            return energising
+        told = [self._opens_first(way) for way in ways]
+        if not all(told):
+            return energising
+        names = tuple(dict.fromkeys(name for some in told for name in some))
+        why = f"only once {' or '.join(names)} has opened: it tells of that"
+        return Energising(why_not=why, tells_of=names)
+
+    def _opens_first(self, way: Walk) -> list[str]:
+        """Whose poles must have opened before this way is closed."""
+        parts = [passed.by for passed in way.passed if isinstance(passed.by, Part)]
+        return [p.device for p in parts if moves_with_poles(self.panel, p) and 1 not in p.closed]
 
     # ---- which way -----------------------------------------------------------------------
 
@@ -465,7 +484,8 @@ def _sort(panel: Panel, part: Part) -> str:
     if part.load is not None:
         return "load"
     mechanism = panel.mechanisms.get(part.mechanism)
-    if mechanism is not None and mechanism.drive is Drive.PROTECTION:
+    protects = mechanism is not None and mechanism.drive is Drive.PROTECTION
+    if protects and part.conducts is Conducts.JOINS:
         return panel.devices[part.device].kind
     return "contact" if part.conducts is Conducts.CONTACT else "joined"
 

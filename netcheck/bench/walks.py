@@ -6,10 +6,11 @@ the drawing.  Two ways differ in a contact that they pass.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from functools import lru_cache
 
 from netcheck.model.devices import Conducts, Part, device_of, is_inside
+from netcheck.model.faults import moves_with_poles
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record
@@ -94,16 +95,35 @@ def walks_of(states: Behaviour, load: Part) -> Walks:
                 seen.add((way.out, way.home))
                 found.append(way)
     if not found:
-        found = list(_through_loads(states, load))
+        found = list(_others(states, load))
     return Walks(load, tuple(found), more)
 
 
-def _through_loads(states: Behaviour, load: Part) -> Iterator[Walk]:
+def _others(states: Behaviour, load: Part) -> Iterator[Walk]:
+    """The shortest way of a load that only has others in its way; of an alarm, which is on only
+    once a breaker has opened, the shortest by each breaker's contact."""
+    barred: set[int] = set()
+    while True:
+        way = next(_through_loads(states, load, barred), None)
+        if way is None:
+            return
+        yield way
+        alarms = {
+            one.by.index
+            for one in way.passed
+            if isinstance(one.by, Part) and moves_with_poles(states.panel, one.by)
+        }
+        if not alarms:
+            return
+        barred |= alarms
+
+
+def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[Walk]:
     """The shortest way of a load that only has others in its way, such as one in series."""
+    never = (Conducts.NOTHING, Conducts.BOND, Conducts.ONE_WAY)
 
     def passable(part: Part, forwards: bool) -> bool:
-        barred = (Conducts.NOTHING, Conducts.BOND, Conducts.ONE_WAY)
-        return part.index != load.index and part.conducts not in barred
+        return part.index != load.index and part.index not in barred and part.conducts not in never
 
     def one_side(start: str, pole: str, taken: set[str]) -> list[Passed] | None:
         def free(part: Part, forwards: bool) -> bool:

@@ -31,7 +31,7 @@ def command(ctx: click.Context, asked: Asked, names: tuple[str, ...]) -> None:
     PANEL is a file or `-` for standard input.  LOAD is a device, such as M1 or K1, or one
     of its terminals, such as PLC1:I0; without any, all loads are told.
     """
-    with opened(asked, "working out the conditions of") as read:
+    with opened(asked, "working out the conditions of", at_the_bench=False) as read:
         sheet = told(read, names)
     written = write(asked, read, lambda form, colour, width: rendered(form, sheet, colour, width))
     ctx.exit(status_of(sheet) if written else Status.WRONG)

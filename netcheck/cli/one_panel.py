@@ -102,8 +102,11 @@ _OPTIONS = (
 
 
 @contextmanager
-def opened(asked: Asked, doing: str) -> Iterator[Read]:
-    """Reads the panel; shows progress until the block is left.  Raises UsageError."""
+def opened(asked: Asked, doing: str, *, at_the_bench: bool = True) -> Iterator[Read]:
+    """Reads the panel; shows progress until the block is left.  Raises UsageError.
+
+    At the bench breakers are closed, and their auxiliary contacts stand as they do.
+    """
     if asked.as_path and asked.path != STANDARD_INPUT:
         raise click.UsageError("--as names the text that `-` reads; give `-` as PANEL")
     if os.path.isdir(asked.path):
@@ -115,7 +118,7 @@ def opened(asked: Asked, doing: str) -> Iterator[Read]:
         unsaved = {asked.as_path or STANDARD_INPUT: standard_input()}
     loader = FileLoader(given.roots, unsaved)
     with Progress(lambda: f"{doing} {loader.latest}"):
-        read = _read(asked, given, loader)
+        read = _read(asked, given, loader, at_the_bench=at_the_bench)
         with _telling_unread(read.mistakes):
             yield read
 
@@ -140,7 +143,8 @@ def unread(mistakes: Sequence[Mistake]) -> str:
     return visible(f"{what} in the text, {span.path}, line {span.line}: {mistakes[0].message}")
 
 
-def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
+def _read(asked: Asked, given: Given, loader: FileLoader, *, at_the_bench: bool) -> Read:
+    from netcheck.bench.auxiliaries import following
     from netcheck.finding import Mistake, Place
     from netcheck.model.build import build_panel
     from netcheck.reading.project import gather
@@ -150,7 +154,8 @@ def _read(asked: Asked, given: Given, loader: FileLoader) -> Read:
     if not readable(given, loader):
         return Read(path, None, None, None, mistakes=tuple(given.mistakes))
     gathered = gather(path, loader)
-    panel, found = build_panel(path, gathered)
+    built, found = build_panel(path, gathered)
+    panel = following(built) if at_the_bench else built
     mistakes = (*gathered.mistakes, *found)
     sources = {**gathered.sources, path: loader.load(path)}
     if not panel.devices:

@@ -59,7 +59,11 @@ def traced(read: Read, name: str) -> TraceDocument:
         read.path,
         read.supposed,
         found,
-        {one.load: conditions_of(tracer.sound, one.part) for one in found},
+        {
+            one.load: conditions_of(tracer.sound, one.part)
+            for one in found
+            if not one.energising.tells_of
+        },
         read.mistakes,
     )
 

@@ -196,6 +196,15 @@ def _relay(panel: Panel, device: Device) -> Mechanism:
 
 
 def _is_protection(panel: Panel, part: Part) -> bool:
+    return _is_moved_by_hand(panel, part) and part.conducts is Conducts.JOINS
+
+
+def moves_with_poles(panel: Panel, part: Part) -> bool:
+    """Whether a contact stands as the poles of its breaker or disconnect do."""
+    return _is_moved_by_hand(panel, part) and part.conducts is Conducts.CONTACT
+
+
+def _is_moved_by_hand(panel: Panel, part: Part) -> bool:
     mechanism = panel.mechanisms.get(part.mechanism)
     return mechanism is not None and mechanism.drive is Drive.PROTECTION
 
@@ -331,7 +340,23 @@ def _broken_parts(panel: Panel, fault: Fault) -> list[Part]:
             parts[index] = replace(part, b=part.a)
         else:
             parts[index] = replace(part, conducts=Conducts.NOTHING)
+    for index in following_a_trip(panel, fault):
+        part = parts[index]
+        everywhere = frozenset(range(len(panel.mechanisms[part.mechanism].positions)))
+        parts[index] = replace(part, closed=everywhere if 0 in part.closed else frozenset())
     return parts
+
+
+def following_a_trip(panel: Panel, fault: Fault) -> tuple[int, ...]:
+    """The contacts, by their numbers, that a trip moves with the poles."""
+    if fault.kind not in (FaultKind.TRIPPED, FaultKind.BLOWN):
+        return ()
+    devices = {panel.parts[index].device for index in fault.parts}
+    return tuple(
+        part.index
+        for part in panel.parts
+        if part.device in devices and moves_with_poles(panel, part)
+    )
 
 
 def _joining(panel: Panel, faults: Iterable[Fault]) -> Iterator[tuple[Fault, str, str]]:

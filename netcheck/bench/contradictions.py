@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from netcheck.bench.observations import Observation, Read, Symptom
+from netcheck.bench.observations import Observation, Read, Symptom, is_lamp
+from netcheck.bench.readings import Reading
 from netcheck.model.panel import Panel
 
 ROOM = 0.1
@@ -21,8 +22,12 @@ def contradictions(seen: Sequence[Observation]) -> tuple[str, ...]:
         if isinstance(one, Read) and not one.floats:
             states.setdefault(frozenset(one.withs), []).append(one)
     for readings in states.values():
-        found += _twice(readings)
-        found += _around(readings)
+        metered = [one for one in readings if not is_lamp(one)]
+        lamps = [one for one in readings if is_lamp(one)]
+        found += _twice(metered)
+        found += _around(metered)
+        found += _twice(lamps)
+        found += _lamp_and_meter(lamps, metered)
     return tuple(dict.fromkeys(found))
 
 
@@ -41,6 +46,16 @@ def _twice(readings: Sequence[Read]) -> Iterator[str]:
                 continue
             if not _near(abs(one.volts), abs(other.volts)):
                 yield f"`{one.words}` and `{other.words}` are the same two points"
+
+
+def _lamp_and_meter(lamps: Sequence[Read], metered: Sequence[Read]) -> Iterator[str]:
+    """The lamp of an input, and what was read at it."""
+    for lamp in lamps:
+        for one in metered:
+            volts = abs(one.volts)
+            reading = Reading(ac_v=volts) if lamp.kind == "AC" else Reading(dc_v=volts)
+            if {lamp.red, lamp.black} == {one.red, one.black} and not lamp.agrees(reading):
+                yield f"`{lamp.words}` and `{one.words}` are the same two points"
 
 
 def _around(readings: Sequence[Read]) -> Iterator[str]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 
+from netcheck.bench.input_lamps import InputLevels, input_levels
 from netcheck.bench.readings import Reading, fits
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
@@ -19,13 +20,6 @@ from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words
 from netcheck.record import record
 
-THRESHOLDS = {("DC", 24.0): (15.0, 5.0), ("AC", 120.0): (79.0, 20.0), ("AC", 230.0): (164.0, 40.0)}
-"""Volts from which on an input is surely on, and below which it is surely off, where its device
-says none: IEC 61131-2, type 1, from memory."""
-ELSE = (0.85, 0.2)
-"""The same for other voltages, as shares of them: from memory."""
-BANDLESS = 0.85
-"""The share that a load's band begins at where the text says none."""
 AT_REST = "power on, everything at rest"
 RUNS_OUT = " runs out"
 LEAST_A = 1e-4
@@ -205,8 +199,8 @@ class _Walk:
         load = part.load
         if load is None or not load.volts:
             return None, "the text says no voltage for it"
-        on_v, off_v = self._thresholds(part)
-        if reading.floats or reading.size_v < off_v:
+        levels = self._levels(part)
+        if reading.floats or reading.size_v < levels.off_v:
             return False, ""
         if load.kind and reading.kind != load.kind:
             return None, f"{reading} on an input for {load.kind}"
@@ -215,9 +209,9 @@ class _Walk:
         below_a = part.number("off_below_a")
         if below_a and amperes < below_a:
             return False, "too little current flows"
-        if reading.size_v >= on_v * 0.999:
+        if reading.size_v >= levels.on_v * 0.999:
             return True, ""
-        return None, f"between {off_v:g} V and {on_v:g} V it may be lit or not"
+        return None, f"between {levels.off_v:g} V and {levels.on_v:g} V it may be lit or not"
 
     def _is_backwards(self, part: Part, reading: Reading) -> bool:
         """A common that is a pole of the controller's own supply decides which way round."""
@@ -226,23 +220,14 @@ class _Walk:
             return False
         return reading.dc_v < 0 if part.b == supply.b else reading.dc_v > 0
 
-    def _thresholds(self, part: Part) -> tuple[float, float]:
-        load = part.load
-        assert load is not None
-        assert load.volts
-        usual = THRESHOLDS.get((load.kind, load.volts))
-        if usual is None:
-            usual = (load.volts * ELSE[0], load.volts * ELSE[1])
-        on_v = part.number("on_above_v")
-        if on_v is None and load.low != BANDLESS:
-            on_v = load.volts * load.low
-        off_v = part.number("off_below_v")
-        if on_v is None or off_v is None:
+    def _levels(self, part: Part) -> InputLevels:
+        levels = input_levels(part)
+        if not levels.said:
             self._assumed[
-                f"inputs of {part.device} on from {on_v or usual[0]:g} V, off below "
-                f"{off_v or usual[1]:g} V where it does not say (IEC 61131-2, from memory)"
+                f"inputs of {part.device} on from {levels.on_v:g} V, off below {levels.off_v:g} V "
+                "where it does not say (IEC 61131-2, from memory)"
             ] = None
-        return on_v or usual[0], min(off_v or usual[1], on_v or usual[0])
+        return levels
 
     def _output(self, part: Part, powered: bool | None) -> Lamp:
         common, terminal = self._sides(part)

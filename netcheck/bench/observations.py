@@ -7,6 +7,7 @@ CB3 trips when K2 pulls in
 wire 204 not seen                           # or seen, or different from the text
 CB3 is not tripped                          # nor FU1 blown
 K1:A1 to K1:A2 0 V with S2 pressed          # red lead, black lead
+PLC1:I0 is dark with FL1 operated           # the lamp of an input, its controller working
 """
 
 from __future__ import annotations
@@ -14,9 +15,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from enum import StrEnum
+from math import inf
+from typing import TypeGuard
 
+from netcheck.bench.input_lamps import input_levels
 from netcheck.bench.readings import Reading
-from netcheck.model.devices import Device
+from netcheck.model.devices import Device, device_of
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words, positions_in
@@ -47,6 +51,7 @@ SAID_OTHERWISE = (
     (re.compile(r"(?:will not|won['\u2019]t|doesn['\u2019]t) "), "does not "),
     (re.compile(r"isn['\u2019]t "), "is not "),
 )
+LAMP_LIT, LAMP_DARK = ("is lit", "is on"), ("is dark", "is not lit", "is off", "is not on")
 NOT_OPENED = (
     "is on", "is closed", "is not tripped", "has not tripped", "is whole", "is good",
     "is not blown", "has not blown",
@@ -76,7 +81,8 @@ class Symptom:
 
 @record
 class Read:
-    """What a meter showed.  `kind` is empty where the line says neither AC nor DC."""
+    """What a meter showed.  `kind` is empty where the line says neither AC nor DC.  The lamp of an
+    input tells no more than that its volts are within these, at both ends a meter's room."""
 
     words: str
     red: str
@@ -85,9 +91,12 @@ class Read:
     kind: str
     floats: bool
     withs: tuple[str, ...]
+    within_v: tuple[float, float] | None = None
 
     def agrees(self, with_: Reading) -> bool:
         """Whether a meter may show this where that is expected; what floats may read nought."""
+        if self.within_v is not None:
+            return self.within_v[0] <= self._of_kind(with_) <= self.within_v[1]
         if self.floats or with_.floats:
             nought = self.floats or abs(self.volts) < 1.0
             return nought and (with_.floats or with_.is_nought)
@@ -97,12 +106,20 @@ class Read:
             expected = with_.dc_v if self.volts < 0 else with_.size_v
         return abs(expected - self.volts) <= room
 
+    def _of_kind(self, reading: Reading) -> float:
+        """Volts of the kind that lights the lamp."""
+        direct = abs(reading.dc_v) if self.kind != "AC" else 0.0
+        return max(direct, reading.ac_v if self.kind != "DC" else 0.0)
+
     def agrees_within(self, with_: Sequence[Reading]) -> bool:
         """Whether it may be shown where anything between these is to be expected."""
         if any(self.agrees(one) for one in with_):
             return True
         if not with_ or self.floats or any(one.floats for one in with_):
             return False
+        if self.within_v is not None:
+            volts = [self._of_kind(one) for one in with_]
+            return min(volts) <= self.within_v[1] and max(volts) >= self.within_v[0]
         signed = self.kind == "DC" or (not self.kind and self.volts < 0)
         values = [one.dc_v if signed else one.size_v for one in with_]
         if self.kind == "AC":
@@ -131,6 +148,11 @@ class Trips:
 
 
 Observation = Symptom | Read | Dim | Trips
+
+
+def is_lamp(one: object) -> TypeGuard[Read]:
+    """Whether it is the lamp of an input that was seen."""
+    return isinstance(one, Read) and one.within_v is not None
 
 
 class Look(StrEnum):
@@ -183,6 +205,9 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     device = panel.devices.get(name)
     if device is None and name.partition(":")[0] in panel.devices:
         _terminal(panel, name)
+        of_controller = panel.devices[device_of(name)].kind == "controller"
+        if of_controller and does in LAMP_LIT + LAMP_DARK:
+            return _lamp(panel, said, name, does in LAMP_LIT, withs)
         raise NameMistake(f"{name} is a terminal", f"say what it reads, as in {EXAMPLES}")
     if device is None:
         near = did_you_mean(name, panel.devices, f"write one like {EXAMPLES}", 0.5)
@@ -205,6 +230,23 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     if not any(panel.parts[index].load is not None for index in device.parts):
         raise NameMistake(f"{name} is no load: a symptom is of a load or a relay")
     return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in on, withs)
+
+
+def _lamp(panel: Panel, said: str, name: str, lit: bool, withs: tuple[str, ...]) -> Read:
+    """The lamp of a controller's input.  Raises NameMistake."""
+    parts = [panel.parts[index] for index in panel.devices[device_of(name)].parts]
+    part = next((one for one in parts if one.role == "input" and name == one.a), None)
+    if part is None:
+        raise NameMistake(
+            f"{name} is no input",
+            f"an output's lamp shows what its program wants: say `with {name} on`",
+        )
+    if part.load is None or not part.load.volts:
+        raise NameMistake(f"the text says no voltage for {name}", "say what a meter reads there")
+    levels = input_levels(part)
+    volts = part.load.volts if lit else 0.0
+    within_v = (levels.off_v, inf) if lit else (0.0, levels.on_v)
+    return Read(said, part.a, part.b, volts, part.load.kind, False, withs, within_v)
 
 
 def _is_relay(panel: Panel, name: str) -> bool:

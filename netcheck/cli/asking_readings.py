@@ -32,7 +32,10 @@ COMMANDS = (
     ("save FILE", "write this and each later answer; name FILE as SYMPTOMS to go on"),
     ("quit", "end, with the whole answer"),
 )
-LINES = "or any other line: `H1 is on with S2 pressed`, `CB3 is not tripped`, `wire 204 seen`."
+LINES = (
+    "or any other line: `H1 is on with S2 pressed`, `PLC1:I0 is dark`, `CB3 is not tripped`, "
+    "`wire 204 seen`."
+)
 FIRST = "What is wrong?  Say it as in `M1 does not run with S2 pressed`, `CB3 trips`, `H1 is dim`."
 VOLTAGE = "write one like `24 V DC`, `120 V AC`, `0`, `floats`"
 SAVED_AT = "# saved at "

@@ -68,9 +68,9 @@ def command(
 
     SYMPTOMS is a file, or `-`, with a line for each thing seen; `#` begins a remark.  A line
     says that something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a
-    meter read, that a wire was seen, not seen or different, or a breaker not tripped.  Told
-    are single faults, or two at once where no single one explains all, and which two points to
-    meter next.
+    meter read, that an input's lamp is lit or dark, that a wire was seen, not seen or
+    different, or a breaker not tripped.  Told are single faults, or two at once where no
+    single one explains all, and which two points to meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")
@@ -238,9 +238,17 @@ def diagnosed(
         read.supposed,
         tuple(one.words for one in seen),
         diagnose(read.panel, seen, likelihoods, skipped, tries),
-        resting_on(tries.sound.standing()),
+        (*_of_lamps(seen), *resting_on(tries.sound.standing())),
         read.mistakes,
     )
+
+
+def _of_lamps(seen: Sequence[Observation | Looked]) -> tuple[str, ...]:
+    """What is taken for granted of the lamps of inputs that were seen."""
+    from netcheck.bench.observations import is_lamp
+
+    devices = dict.fromkeys(one.red.partition(":")[0] for one in seen if is_lamp(one))
+    return tuple(f"{name} itself works: if not, say `{name} is off` instead" for name in devices)
 
 
 def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observation | Looked]:

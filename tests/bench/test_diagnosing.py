@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Bench
 from netcheck.bench.observations import Dim, Read, Symptom, observation
@@ -175,6 +176,45 @@ def test_a_water_float_is_found_by_the_lamp_of_its_input() -> None:
     panel = panel_of(CONTROLLER)
     found = diagnose(panel, [observation(panel, "PLC1:I0 to PLC1:0V 0 V with FL1 operated")])
     assert {"FL1:13-14 open", "wire 3 open", "wire 4 open"} <= set(names(found))
+
+
+def test_the_lamp_of_an_input_is_told_as_it_is_seen() -> None:
+    """Dark, its own circuit is suspected, and all that a reading of nought there suspects; lit,
+    what feeds it is whole."""
+    panel = panel_of(CONTROLLER)
+    dark = diagnose(panel, [observation(panel, "PLC1:I0 is dark with FL1 operated")])
+    read = diagnose(panel, [observation(panel, "PLC1:I0 to PLC1:0V 0 V with FL1 operated")])
+    assert set(names(read)) <= set(names(dark))
+    assert {"FL1:13-14 open", "wire 3 open", "wire 4 open"} <= set(names(dark))
+    panel = panel_of(CONTROLLER.replace("E1:+ --3-- FL1", "PLC1:+ --3-- FL1"))
+    off = observation(panel, "Y1 does not open with PLC1:Q1 on and FL1 operated")
+    lit = observation(panel, "PLC1:I0 is lit with PLC1:Q1 on and FL1 operated")
+    assert "wire 1 open" in names(diagnose(panel, [off]))
+    assert "wire 1 open" not in names(diagnose(panel, [off, lit]))
+    assert {"wire 5 open", "Y1:1-2 open"} <= set(names(diagnose(panel, [off, lit])))
+
+
+def test_what_an_output_s_lamp_shows_is_said_with_it() -> None:
+    with pytest.raises(NameMistake) as caught:
+        observation(panel_of(CONTROLLER), "PLC1:Q1 is lit")
+    assert "with PLC1:Q1 on" in caught.value.help
+
+
+def test_a_lamp_says_no_more_than_on_which_side_of_its_limits_the_volts_are() -> None:
+    """IEC 61131-2, type 1, from memory: on from 15 V, off below 5 V, either between."""
+    panel = panel_of(CONTROLLER)
+    lit, dark = (observation(panel, f"PLC1:I0 is {word}") for word in ("lit", "dark"))
+    assert isinstance(lit, Read)
+    assert isinstance(dark, Read)
+    for volts, may_be in ((24, {lit}), (16, {lit}), (9, {lit, dark}), (0, {dark})):
+        assert may_be == {one for one in (lit, dark) if one.agrees(Reading(volts))}
+    assert dark.agrees(Reading(floats=True))
+    assert not lit.agrees(Reading(ac_v=24))
+    assert 1 == len(contradictions([lit, dark]))
+    metered = observation(panel, "PLC1:I0 to PLC1:0V 16 V DC")
+    assert isinstance(metered, Read)
+    assert () == contradictions([lit, metered])
+    assert 1 == len(contradictions([dark, metered]))
 
 
 def test_the_next_reading_parts_the_suspects() -> None:

@@ -137,3 +137,11 @@ def test_a_wire_found_different_is_the_verdict_where_nothing_else_was_told() -> 
     assert "text wrong wire 204 different" in result.stdout
     assert "LIVE up to 0 V" not in result.stdout
     assert "does just that" not in result.stdout
+
+
+def test_of_an_input_s_lamp_it_is_taken_that_its_controller_works() -> None:
+    Path("controller.panel").write_text(ALL["controller"], encoding="utf-8")
+    result = diagnose("controller.panel", "--saw", "PLC1:I0 is dark with FL1 operated")
+    assert 0 == result.exit_code
+    assert "METER NEXT: " in result.stdout
+    assert "assumed    PLC1 itself works: if not, say `PLC1 is off` instead" in result.stdout

@@ -443,8 +443,8 @@ class Tried:
             raise unsolved
 
     def _whole_ways(self, seen: Sequence[Observation]) -> Iterator[Way]:
-        """Before anything is read the ends are enough."""
-        if self.any_value is not None and any(isinstance(one, Read) for one in seen):
+        """Before anything is read the ends are enough, where they can be solved."""
+        if self.any_value is not None and self._is_between(seen):
             known = dict(zip(self.any_value.tried, self.benches, strict=True))
             known |= {share: bench for _, bench, share in self.beyond}
             yield from self.any_value.straight(known, seen)
@@ -454,6 +454,15 @@ class Tried:
             yield Way(first, other)
         for tried, bench, _ in self.beyond:
             yield Way(tried, bench)
+
+    def _is_between(self, seen: Sequence[Observation]) -> bool:
+        """Whether what lies between is to be looked at: where something was read, and where at an
+        end relays do not come to rest, as at others they may."""
+        if any(isinstance(one, Read) for one in seen):
+            return True
+        withs = list(dict.fromkeys(one.withs for one in seen))
+        ends = (*self.benches, *(bench for _, bench, _ in self.beyond))
+        return any(_positions(bench, withs) is None for bench in ends)
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest."""

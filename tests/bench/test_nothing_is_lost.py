@@ -296,6 +296,16 @@ def test_a_joint_may_bring_timers_to_rest_that_never_rest_without_it(
     assert f"high resistance at an end of wire {wire}" in every(found)
 
 
+def test_what_brings_timers_to_rest_is_suspected_before_anything_is_read() -> None:
+    """Where none rest without it, none of the ohms that are tried need be those at which they do:
+    H1 is dim behind 7 to 150 ohm in wire 22, and dark behind 120 and more."""
+    panel = sample(SAMPLES / "mist_bench.panel")
+    line = "H1 is dim with B1 operated and B2 operated and S1 on"
+    found = every(diagnose(panel, [observation(panel, line)]))
+    joints = {f"high resistance at an end of wire {wire}" for wire in ("22", "23", "24")}
+    assert joints <= found
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

@@ -19,9 +19,13 @@ cases, drawn with the same seed; symptoms against the best tree are then those o
 Where the first answer's suspects are few enough for the best tree of readings to be found by brute
 force, the readings of each fault are held against its depth in that tree: those symptoms, and no
 others, are what is called small.  The true fault is put in by itself, as no answer does it.
-Nobody knows the ohms of a bad joint: in the tree each that an answer tries is a suspect of its
-own, the likeliest first, and those of one joint need not be parted.  As many ohms are tried of
-each wire, so that no tree tells wires apart by how many volts are lost.
+Nobody knows the ohms of a bad joint, nor a tree: each joint that is suspected is in it with those
+that leave the load some shares of its volts, the same of every joint and those that it gets with
+any other suspect, so that no tree tells them apart by how many are lost.  Those of one joint need
+not be parted.  Symptoms with such suspects are called soft.
+
+Where nothing rests even without a fault, a symptom counts only if it is not seen as power comes
+on, either: a timer may not have run out.
 Printed is each figure beside what it is to reach; nothing is asserted.
 """
 
@@ -48,8 +52,9 @@ from netcheck.bench.candidates import (
     swapped,
 )
 from netcheck.bench.diagnosing import Diagnosis, diagnose
-from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
-from netcheck.bench.observations import Read, Symptom, observation
+from netcheck.bench.fitting import DIM, Tried, Unsolvable, tried, unbroken
+from netcheck.bench.fitting import Bench as FaultyBench
+from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries
 from netcheck.bench.troubles import Edit
@@ -66,6 +71,14 @@ MOST_SETS = 4_000
 SEED = 1
 DRAWN = 3
 """Ohms of each joint, or shares of each supply's volts, beside those that an answer tries."""
+
+LEVELS = (0.75, 0.35)
+"""Of its volts, that a load gets in a tree behind each joint that is suspected."""
+
+LEVEL_ROOM = 0.05
+OHMS = tuple(10 ** (step / 8) for step in range(-16, 41))
+SHARES = tuple(step / 40 for step in range(1, 40))
+"""Of a joint, and of the volts of a supply: those among which these levels are found."""
 
 Supposed = tuple[str, int]
 """A fault in its own words, and which of the ways it may be."""
@@ -143,6 +156,13 @@ class Bench:
         self.told = cache(self._told)
         self.put_in = cache(self._put_in)
 
+    @cached_property
+    def sound(self) -> tuple[Tried, ...]:
+        """The panel without a fault; where its relays never rest as they are, also as it is found
+        once power comes on: with timers that have not run out."""
+        operated = FaultyBench(self.tries.sound, replace, operated=True)
+        return unbroken(self.tries.sound), Tried(None, (operated,))
+
     def _put_in(self, candidate: Candidate) -> Tried:
         return tried(self.tries.sound, candidate)
 
@@ -158,7 +178,7 @@ class Bench:
 
     def shows(self, candidate: Candidate | None, line: str) -> bool:
         if candidate is None:
-            return self._fits(unbroken(self.tries.sound), line)
+            return any(self._fits(one, line) for one in self.sound)
         return self.true(candidate, line) is not None
 
     def _fits(self, one: Tried, line: str) -> bool:
@@ -190,17 +210,23 @@ class Bench:
         shares = [exp(random.uniform(least, most)) for _ in range(DRAWN)]
         return replace(candidate, edits=tuple(_with_value(candidate.edits[0], v) for v in shares))
 
-    def supposed(self, candidate: Candidate, line: str) -> list[Tried]:
-        """The fault in each of the ways of which it shows this; of a joint with as many ohms as
-        are tried of any load, where none of these shows it those that are drawn."""
+    def supposed(
+        self, candidate: Candidate, line: str, told: Symptom | Dim | Read, levels: Sequence[float]
+    ) -> list[Tried]:
+        """The fault in ways of which it shows this: a joint of as many ohms as leave the load
+        about each of these `levels` of its volts, or where there are none, of some ohms."""
         if not candidate.is_soft:
             return self._showing(candidate, line)
-        values = dict.fromkeys(self._values[candidate.words])
+        values = SHARES if candidate.edits[0].volts else OHMS
         edits = tuple(_with_value(candidate.edits[0], value) for value in values)
-        found = self._showing(replace(candidate, edits=edits), line)
-        drawn = self.drawn(candidate)
-        assert drawn is not None
-        return found or self._showing(drawn, line)
+        every = self._showing(replace(candidate, edits=edits), line)
+        known = [] if isinstance(told, Read) else [(_least_level(one, told), one) for one in every]
+        found: list[Tried] = []
+        for wanted in levels if known else ():
+            level, nearest = min(known, key=lambda each: abs(each[0] - wanted))
+            if abs(level - wanted) < LEVEL_ROOM and nearest not in found:
+                found.append(nearest)
+        return found or every[len(every) // 2 :][:1]
 
     def _showing(self, candidate: Candidate, line: str) -> list[Tried]:
         every = [Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches]
@@ -334,16 +360,35 @@ class Bench:
         at = self.put_in(true.candidate).benches.index(true.benches[0])
         return f"{words} ({_value(edits[at]):.4g})"
 
+    def _levels(
+        self, suspects: Sequence[Candidate], told: Symptom | Dim | Read
+    ) -> tuple[float, ...]:
+        """Shares of its volts that a load gets: those of each suspect of which they are known, and
+        some besides, so that how many volts it gets tells nothing of what is suspected."""
+        if isinstance(told, Read):
+            return ()
+        firm = [self.put_in(one) for one in suspects if not one.is_soft]
+        found: list[float] = []
+        for level in (*LEVELS, *(_least_level(one, told) for one in firm)):
+            apart = all(abs(level - other) > LEVEL_ROOM for other in found)
+            if apart and DIM[0] < level < DIM[1]:
+                found.append(level)
+        return tuple(found)
+
     def best(self, case: Case, every: dict[str, Candidate]) -> Tree | None:
         """The best tree of the first answer's suspects; None without one."""
         first = self.told((case.line,))
         weights = {one.fault: one.weight for one in first.suspects}
         if len(weights) > MOST_IN_A_TREE or not weights.keys() <= every.keys():
             return None
-        withs = observation(self.panel, case.line).withs  # type: ignore[union-attr]
+        told = observation(self.panel, case.line)
+        assert isinstance(told, Symptom | Dim | Read)
+        withs = told.withs
         ways = [way for load, _, ways in self.loads() for way in ways]
         # What is suspected for a value between all of these is in no tree.
-        ways_of = {name: self.supposed(every[name], case.line) for name in weights}
+        suspects = [every[name] for name in weights]
+        levels = self._levels(suspects, told)
+        ways_of = {one.words: self.supposed(one, case.line, told, levels) for one in suspects}
         put_in = {(name, at): one for name, ones in ways_of.items() for at, one in enumerate(ones)}
         weigh = {(name, at): weights[name] / len(ways_of[name]) for name, at in put_in}
         try:
@@ -357,6 +402,14 @@ class Bench:
 def _value(edit: Edit) -> float:
     """Ohms of a joint, the share of its volts of a supply."""
     return edit.joints[0][2] if edit.joints else edit.volts[0][1]
+
+
+def _least_level(one: Tried, told: Symptom | Dim) -> float:
+    """The least share of its volts that a load of the device gets; nought where nobody knows."""
+    try:
+        return min(one.benches[0].levels(Dim("", told.device, told.withs)))
+    except Unsolvable:
+        return 0.0
 
 
 def _with_value(edit: Edit, value: float) -> Edit:

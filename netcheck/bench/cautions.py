@@ -10,6 +10,7 @@ from netcheck.report.closing import CAUTION
 DESCRIPTION = "Right only if the wiring is as described.  0 V is not proof that it is dead:"
 PROVE = "test the meter on a known live point, the point, the known live point again."
 ELV = "50 V is a shock line, not an arc line: 24 V across a spanner burns."
+SHOCK = f"{SHOCK_V:g} V or more: shock and arc-flash assessment first."
 LIVE = (
     "Live test: rated meter, fused leads, protective equipment, not alone.  No arc-flash "
     "study is made here."
@@ -29,7 +30,7 @@ CLAMP = (
 def of_live_test(highest_v: float) -> Iterator[str]:
     """What holds where a meter is put on live points of up to so many volts."""
     yield f"{DESCRIPTION} {PROVE}"
-    yield f"{LIVE}  {ELV}" if 0 < highest_v < SHOCK_V else LIVE
+    yield f"{LIVE}  {ELV if 0 < highest_v < SHOCK_V else SHOCK}"
 
 
 def closing() -> tuple[str, ...]:

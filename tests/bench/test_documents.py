@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import ast
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -144,6 +146,47 @@ def test_extra_low_voltage_is_no_shock_and_yet_burns() -> None:
         volt_readings(panel, (), (), "", clamping=False), colour=False, width=None
     )
     assert "24 V across a spanner burns" in text
+
+
+@pytest.mark.parametrize("name", ["heater", "valve"])
+def test_from_50_v_on_a_shock_and_arc_flash_assessment_comes_first(name: str) -> None:
+    """50 V: OSHA 1910.333(a)(1), NFPA 70E 110.4, from memory."""
+    panel = panel_of(ALL[name])
+    load = "HTR1" if name == "heater" else "Y1"
+    told = [
+        trace_text.render(traces(name), colour=False, width=None),
+        meter_text.render(
+            volt_readings(panel, (), (), "", clamping=False), colour=False, width=None
+        ),
+        diagnose_text.render(
+            DiagnoseDocument(
+                "a.panel", diagnosis=diagnose(panel, [observation(panel, f"{load} is off")])
+            ),
+            colour=False,
+            width=None,
+        ),
+    ]
+    for text in told:
+        assert ("50 V or more: shock and arc-flash assessment first" in text) == (name == "heater")
+        assert "No arc-flash study is made here" in text
+
+
+def test_nothing_printed_at_the_bench_tells_to_get_round_a_safety_device() -> None:
+    """Whatever jumps, bypasses or defeats stands in the caution that says never."""
+    told: list[str] = []
+    files = [*FOLDER.glob("*.py"), *(FOLDER.parent / "cli").glob("*.py")]
+    for tree in (ast.parse(path.read_text(encoding="utf-8")) for path in files):
+        meant = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+        told += [
+            node.value
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and id(node) not in meant  # else it is for who reads the program
+        ]
+    words = re.compile(r"\b(jump|bypass|defeat|override|link out|short out|larger fuse)", re.I)
+    assert cautions.NEVER in told
+    assert [cautions.NEVER] == [words_of for words_of in told if words.search(words_of)]
 
 
 def test_of_points_without_volts_in_this_state_nothing_is_said_of_24_v() -> None:

@@ -14,6 +14,7 @@ from netcheck.bench.input_lamps import InputLevels, input_levels
 from netcheck.bench.readings import Reading, fits
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
+from netcheck.figure import figure
 from netcheck.model.devices import Device, Drive, Part, mark_of
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
@@ -25,6 +26,9 @@ RUNS_OUT = " runs out"
 LEAST_A = 1e-4
 LEAST_V = 5.0
 """Less is no current, and no voltage, that a lamp goes by."""
+CARRIED = 1.35
+"""So many times its rating no fuse or breaker carries for more than an hour: UL 248, UL 489, from
+memory."""
 IDLE = "on, and nothing draws through it"
 LEAKS = "off, and reads so by its leakage alone: a low-impedance meter pulls it down"
 
@@ -138,11 +142,22 @@ class _Walk:
     def _told(self, words: str, followed: list[str]) -> Step:
         while dropped := self._without_supply():
             followed += dropped
+        if any("has no supply" in one for one in followed):
+            followed += [
+                f"{device.name} has its supply back, and loses it with them on"
+                for device in self._controllers
+                if self._powered(device)
+            ]
         shown = tuple(self._shown(device) for device in self._controllers)
         return Step(words, tuple(followed), tuple(self._trial.running()), shown)
 
     def _without_supply(self) -> list[str]:
-        """A controller that has lost its supply lets its outputs go."""
+        """A controller that has lost its supply lets its outputs go: unless what drags the supply
+        down is too much for a fuse on its way, which then opens."""
+        if any(self._powered(device) is False for device in self._controllers):
+            opened = self._opens_in_time()
+            if opened:
+                return opened
         said = []
         for device in self._controllers:
             if self._powered(device) is False:
@@ -151,6 +166,23 @@ class _Walk:
                         said.append(f"{name} is off: {device.name} has no supply")
                         said += self._trial.put(name, 0)
         return said
+
+    def _opens_in_time(self) -> list[str]:
+        """The smallest protective device that carries more than it does for long."""
+        over: list[tuple[float, str, float]] = []
+        for part in self._panel.parts:
+            rated_a = self._panel.devices[part.device].number("current")
+            mechanism = self._panel.mechanisms.get(part.mechanism)
+            if mechanism is None or mechanism.drive is not Drive.PROTECTION or not rated_a:
+                continue
+            carried_a = sum(map(abs, self._trial.amperes(part) or ()))
+            if self._trial.position(part.mechanism) == 1 and carried_a > CARRIED * rated_a:
+                over.append((rated_a, part.mechanism, carried_a))
+        if not over:
+            return []
+        rated_a, name, carried_a = min(over)
+        words = f"{name} opens: {figure(carried_a, 'A')} through {figure(rated_a, 'A')}"
+        return [words, *self._trial.put(name, 0)]
 
     # ---- one controller ----------------------------------------------------------------------
 

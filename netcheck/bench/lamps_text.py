@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 from netcheck.bench import cautions
-from netcheck.bench.lamps import Lamp, Lamps, Shown, Step, way_of
+from netcheck.bench.lamps import Lamp, Lamps, Shown, way_of
 from netcheck.bench.lamps_document import LampsDocument
 from netcheck.bench.page import Page
 from netcheck.figure import figure
@@ -25,6 +25,8 @@ def render(document: LampsDocument, *, colour: bool, width: int | None) -> str:
     page = Page(colour=colour, width=width)
     for word in document.supposed:
         page.say(f"SUPPOSED {word}: not as drawn", "mark")
+    if highest_v := round(_highest_v(document)):
+        page.say(f"LIVE up to {figure(highest_v)} V where this is metered", "live")
     if document.lamps is not None:
         _steps(page, document.lamps)
         page.blank()
@@ -48,7 +50,7 @@ def _highest_v(document: LampsDocument) -> float:
 
 
 def _steps(page: Page, lamps: Lamps) -> None:
-    before: dict[str, bool | None] = {}
+    before: dict[str, Lamp] = {}
     for number, step in enumerate(lamps.steps):
         page.blank()
         page.say(f"STEP {number}: {step.words}", "mark")
@@ -57,17 +59,15 @@ def _steps(page: Page, lamps: Lamps) -> None:
         if step.running:
             page.field("timing", [", ".join(step.running)])
         for shown in step.shown:
-            _shown(page, shown, before, first=number == 0)
-        before = _states(step)
+            _shown(page, shown, before)
+        before = {lamp.terminal: lamp for shown in step.shown for lamp in shown.lamps}
     if lamps.restless:
         page.say("LEFT OPEN: relays do not come to rest here, or a short is not cleared", "bad")
 
 
-def _states(step: Step) -> dict[str, bool | None]:
-    return {lamp.terminal: lamp.lit for shown in step.shown for lamp in shown.lamps}
-
-
-def _shown(page: Page, shown: Shown, before: dict[str, bool | None], *, first: bool) -> None:
+def _shown(page: Page, shown: Shown, before: Mapping[str, Lamp]) -> None:
+    """Lamps that have changed, and those that stay while what is behind them has; with nothing
+    before, those that are lit, or dark for a reason of their own."""
     if shown.supply is not None and shown.powered is not True:
         state = "is not known" if shown.powered is None else "has no supply: outputs are off"
         page.say(f"{shown.device} {state}", "bad", 2)
@@ -79,23 +79,38 @@ def _shown(page: Page, shown: Shown, before: dict[str, bool | None], *, first: b
             marks = [lamp.mark for lamp in mine if lamp.lit is lit]
             if marks:
                 page.row([("", 2), (f"{sort}s", 9), (name, 8)], " ".join(marks))
-    changed = [lamp for lamp in shown.lamps if first or lamp.lit is not before.get(lamp.terminal)]
-    _metered(page, [lamp for lamp in changed if not first or lamp.lit is not False], first=first)
-    odd = [lamp for lamp in shown.lamps if lamp.why and lamp not in changed and lamp.lit is None]
-    _metered(page, odd, first=first)
+    for lamp in shown.lamps:
+        told = _told(lamp, before.get(lamp.terminal), dead=shown.powered is False)
+        if told:
+            _metered(page, lamp, told)
 
 
-def _metered(page: Page, lamps: Sequence[Lamp], *, first: bool) -> None:
-    for lamp in lamps:
-        verb = {True: "comes on", False: "goes out", None: "may be either"}[lamp.lit]
-        page.say(f"{lamp.mark} {'is lit' if first and lamp.lit else verb}", "name", 2)
-        reads = str(lamp.expected) if lamp.expected is not None else "no numbers"
-        if lamp.black:
-            page.say(f"if not, meter {lamp.red} to {lamp.black}: {reads}{_flow(lamp)}", indent=4)
-        if lamp.why:
-            page.say(lamp.why, indent=4)
+def _told(lamp: Lamp, was: Lamp | None, *, dead: bool) -> str:
+    """What the lamp does, where there is something to tell of it."""
+    if lamp.lit is None:
+        return "may be either" if was is None or was.lit is not None or lamp.why else ""
+    says_more = lamp.why and (lamp.lit or lamp.sort == "input") and not dead
+    if was is None:
+        return "is lit" if lamp.lit else "is dark" if says_more else ""
+    if lamp.lit is not was.lit:
+        return "comes on" if lamp.lit else "goes out"
+    if lamp.why == was.why or not (says_more or lamp.lit):
+        return ""
+    return "stays lit" if lamp.lit else "stays dark"
 
 
-def _flow(lamp: Lamp) -> str:
-    way = way_of(lamp)
-    return f", {figure(abs(lamp.direct_a or 0.0), 'A')} {way}" if way else ""
+def _metered(page: Page, lamp: Lamp, told: str) -> None:
+    page.say(f"{lamp.mark} {told}", "name", 2)
+    if lamp.black:
+        page.say(f"if not, meter {lamp.red} to {lamp.black}: {_reads(lamp)}", indent=4)
+    if lamp.why:
+        page.say(lamp.why, indent=4)
+
+
+def _reads(lamp: Lamp) -> str:
+    """What the meter should read, and the current; where there are no volts that says nothing."""
+    if lamp.expected is None:
+        return "no numbers"
+    way = "" if lamp.expected.is_nought else way_of(lamp)
+    flow = f", {figure(abs(lamp.direct_a or 0.0), 'A')} {way}" if way else ""
+    return f"{lamp.expected}{flow}"

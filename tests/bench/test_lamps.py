@@ -13,8 +13,9 @@ from netcheck.bench import lamps_json, lamps_text
 from netcheck.bench.lamps import Lamp, Lamps, lamps, way_of
 from netcheck.bench.lamps_document import LampsDocument
 from netcheck.model.names import NameMistake
+from netcheck.model.supposed import suppose
 from netcheck.report.terminal import columns
-from tests.bench.panels import CONTROLLER, greenhouse, panel_of
+from tests.bench.panels import CONTROLLER, SAMPLES, greenhouse, panel_of, sample
 
 SCHEMA = json.loads(
     Path(netcheck.bench.__path__[0], "lamps.schema.json").read_text(encoding="utf-8")
@@ -213,3 +214,68 @@ def test_the_document_is_as_its_schema_says_and_its_text_narrow(text: str) -> No
     jsonschema.Draft202012Validator(SCHEMA).validate(json.loads(lamps_json.render(document)))
     for line in lamps_text.render(document, colour=False, width=40).splitlines():
         assert columns(line) <= 40
+
+
+# ---- on a panel as it is met -------------------------------------------------------------------
+
+
+def dosing(*steps: str, fault: str = "") -> tuple[Lamps, list[str]]:
+    """What is told of the dosing panel, and its text from the last step on, stripped."""
+    panel = sample(SAMPLES / "dosing.panel")
+    told = lamps(suppose(panel, (), (fault,) if fault else ()).panel, steps)
+    text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
+    assert text.startswith("LIVE up to 24 V where this is metered\n")
+    last = text.index(f"STEP {len(told.steps) - 1}:")
+    return told, [line.strip() for line in text[last:].partition("\n\n")[0].splitlines()]
+
+
+def test_an_output_that_stays_lit_and_no_longer_gives_anything_is_told() -> None:
+    """The stop takes the 24 V of the outputs away, and the program still wants them."""
+    _, text = dosing("S1 pressed", "S1 released", "PLC1:Q0 on", "ES1 pushed")
+    at = text.index("Q0 stays lit")
+    assert "if not, meter PLC1:Q0 to PS1:0V: 0 V" == text[at + 1]
+    assert "nothing feeds its common QP: nothing comes out" == text[at + 2]
+    assert "I4 goes out" in text
+    _, text = dosing("S1 pressed", "PLC1:Q0 on", "ES1 pushed", "S1 released", "ES1 reset")
+    assert "Q0 stays lit" not in text
+    _, text = dosing("PLC1:Q0 on", "S1 pressed")
+    at = text.index("Q0 stays lit")
+    assert text[at + 1].startswith("if not, meter PLC1:Q0 to PS1:0V: 23.9 V DC, 0.33 A out of it")
+
+
+BACKWARDS = f"""\
+panel "Rain, from a battery the wrong way round"
+{EDGE}
+battery BT1 24 V DC, 100 A available
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
+circuit "Rain"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  BT1:- --3-- PLC1:I0
+  BT1:+ --4-- PLC1:0V
+"""
+
+
+def test_an_input_that_is_dark_for_a_reason_of_its_own_is_told_at_rest() -> None:
+    told = lamps(panel_of(BACKWARDS), [])
+    text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
+    assert "  I0 is dark\n    if not, meter PLC1:I0 to PLC1:0V: -24 V DC" in text
+    assert "the wrong way round: its current would have to flow against its common" in text
+
+
+def test_a_short_behind_an_output_opens_its_fuse_and_not_the_controller() -> None:
+    """The supply gives 6 A into it, three times what `FU2` carries: it opens (UL 248: at 135 %
+    within an hour, from memory), and the controller has its 24 V again."""
+    told, text = dosing("S1 pressed", "PLC1:Q0 on", fault="wire 401 grounded")
+    assert ("FU2 opens: 5.99 A through 2 A", "K2 drops out") == told.steps[-1].followed
+    assert "nothing feeds its common QP: nothing comes out" in text
+    assert "if not, meter PLC1:Q0 to PS1:0V: 0 V" in text
+
+
+def test_a_short_that_only_drags_the_supply_down_is_told_as_what_it_does() -> None:
+    text = (SAMPLES / "dosing.panel").read_text(encoding="utf-8")
+    text = text.replace('"Outputs" 2 A', '"Outputs" 10 A').replace('inputs" 1 A', 'inputs" 6 A')
+    panel = panel_of(text, (), ("wire 401 grounded",))
+    told = lamps(panel, ["S1 pressed", "PLC1:Q0 on"]).steps[-1].followed
+    assert "PLC1 Q0 is off: PLC1 has no supply" == told[0]
+    assert "PLC1 has its supply back, and loses it with them on" == told[1]

@@ -136,6 +136,14 @@ def test_a_good_heater_of_less_than_50_ohm_may_beep_like_a_short() -> None:
     assert "lift wire 3 at HTR1:1" == found.lift
 
 
+@pytest.mark.parametrize(("watts", "beeps"), [(24, True), (3, False)])
+def test_a_good_coil_of_few_ohms_may_beep_like_a_short(watts: int, beeps: bool) -> None:
+    panel = panel_of(VALVE.replace("24 V DC 3 W", f"24 V DC {watts} W"))
+    found = cold_ohms(panel, load_of(panel, "K1"))
+    assert 24**2 / watts == pytest.approx(found.ohm)
+    assert beeps == ("may beep" in found.words)
+
+
 def test_a_parallel_path_rings_too_until_one_end_is_lifted() -> None:
     panel = panel_of(VALVE)
     found = ohms_between(stand(panel, powered=False), "Y1:1", "Y1:2")

@@ -33,8 +33,9 @@ CASES = {
 
 @pytest.mark.parametrize("contacts", [3, 10])
 def test_a_string_of_contacts_is_halved_as_by_a_binary_search(contacts: int) -> None:
-    """Half-split: among n equally likely places log2 n readings, as training manuals have it
-    (the rule is second-hand; that no search by yes and no takes fewer is information theory)."""
+    """Half-split: each reading leaves half of the circuit (EC&M, The Beauty of Half-Splitting, a
+    trade magazine, its opening was read), so log2 n among n equally likely places; that no search
+    by yes and no takes fewer is information theory."""
     depths = walked(panel_of(string_of(contacts)), ("H1 is not lit",), EQUAL)
     places = contacts + (contacts + 2) + 1  # contacts, wires, the lamp itself
     assert places == len(depths)

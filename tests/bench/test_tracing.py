@@ -319,8 +319,9 @@ def test_with_a_wire_open_the_first_low_point_accuses_it(device: str) -> None:
 def test_hopping_along_ten_contacts_meets_the_break_and_halving_meets_it_as_a_binary_search(
     contact: int,
 ) -> None:
-    """Voltage-hop and half-split, as training manuals have them (second-hand, no source read):
-    one lead fixed, the other from point to point; the first low one accuses what is before it."""
+    """One lead fixed, the other from point to point; the first low one accuses what is before it
+    (ACHR News, Ice Breaker: The Hopscotch Method), and from the middle each reading leaves half
+    (EC&M, The Beauty of Half-Splitting): trade magazines, the openings of both were read."""
     text = string_of(10)
     sound = panel_of(text)
     sheet = Tracer(sound).of(load_of(sound, "H1")).sheet

@@ -21,6 +21,7 @@ from netcheck.bench.troubles import Edit, troubled
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
+from netcheck.states.answers import Undecided
 
 DIM = (0.05, 0.9)
 """Between these shares of its volts a load is dim: it does something, and too little."""
@@ -35,6 +36,7 @@ DOWN = 32.0
 """Below the least share tried, so much less is tried next: on a wire of many loads a lamp is dim at
 a ten-thousandth of its own ohms."""
 
+Positions = tuple[tuple[str, ...], frozenset[int]]
 Change = Callable[[Panel], Panel]
 Known = Callable[[tuple[str, ...], Panel], Standing | None]
 
@@ -73,6 +75,7 @@ class Bench:
         self._known = known
         self._standing: dict[tuple[str, ...], Standing] = {}
         self._solved: dict[tuple[str, ...], AtPlaces] = {}
+        self._positions: dict[tuple[str, ...], Positions] = {}
         self._as_others: dict[int, tuple[Bench, Bench]] = {}
         self._tripped: dict[Trips, bool] = {}
 
@@ -86,10 +89,15 @@ class Bench:
             raise Unsolvable
         return self._standing[withs]
 
-    def positions(self, withs: tuple[str, ...]) -> tuple[str, ...]:
-        """Of all relays.  Raises Unsolvable."""
-        standing = self.standing(withs)
-        return tuple(standing.position(name) for name in standing.states.machine.movers)
+    def positions(self, withs: tuple[str, ...]) -> Positions:
+        """Of all relays, and the supplies and drives that run.  Raises Unsolvable."""
+        if withs not in self._positions:
+            standing, steady = self.standing(withs), self._numbers(withs).steady
+            if isinstance(steady, Undecided):
+                raise Unsolvable
+            relays = tuple(standing.position(name) for name in standing.states.machine.movers)
+            self._positions[withs] = relays, steady.live
+        return self._positions[withs]
 
     def _worked_out(self, changed: Panel, withs: tuple[str, ...]) -> Standing:
         if self._soft:
@@ -116,13 +124,17 @@ class Bench:
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """What a meter shows, wires taken as ideal."""
-        standing = self.standing(withs)
-        if withs not in self._solved:
-            self._solved[withs] = AtPlaces(standing, self._sound.solved)
-        reading = self._solved[withs].reading(red, black)
+        reading = self._numbers(withs).reading(red, black)
         if reading is None:
             raise Unsolvable
         return reading
+
+    def _numbers(self, withs: tuple[str, ...]) -> AtPlaces:
+        """Raises Unsolvable."""
+        standing = self.standing(withs)
+        if withs not in self._solved:
+            self._solved[withs] = AtPlaces(standing, self._sound.solved)
+        return self._solved[withs]
 
     def reading_as(self, other: Bench, seen: Read) -> Reading:
         """What is read with relays as they stand at another bench.  Raises Unsolvable."""
@@ -390,8 +402,8 @@ def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> boo
 
 def _positions(
     bench: Bench, withs: Sequence[tuple[str, ...]]
-) -> tuple[tuple[str, ...], ...] | None:
-    """None where relays do not come to rest."""
+) -> tuple[Positions, ...] | None:
+    """None where relays do not come to rest, or there are no numbers."""
     try:
         return tuple(bench.positions(one) for one in withs)
     except Unsolvable:

@@ -49,8 +49,12 @@ class Across:
 class Steady:
     """The panel in one state, solved."""
 
-    def __init__(self, blocks: Blocks, solved: Mapping[Block, _Solved]) -> None:
+    def __init__(
+        self, blocks: Blocks, solved: Mapping[Block, _Solved], live: frozenset[int]
+    ) -> None:
         self._blocks, self._solved = blocks, solved
+        self.live = live
+        """The sources, by their numbers, that give their voltage."""
 
     def volts(self, a: str, b: str) -> dict[Basis, complex] | None:
         """Volts of terminal `a` against `b` by system; None where nothing fixes it (it floats).
@@ -219,7 +223,8 @@ class _Rounds:
 
     def _solved(self) -> Steady:
         """Raises SourcesInConflict and Undetermined."""
-        return Steady(self._blocks, {here.block: self._block_solved(here) for here in self._here})
+        solved = {here.block: self._block_solved(here) for here in self._here}
+        return Steady(self._blocks, solved, frozenset(self.live))
 
     def _block_solved(self, here: _Here) -> _Solved:
         if here.before is not None and not here.poles and not here.changing:

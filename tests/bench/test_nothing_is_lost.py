@@ -306,6 +306,19 @@ def test_what_brings_timers_to_rest_is_suspected_before_anything_is_read() -> No
     assert joints <= found
 
 
+@pytest.mark.parametrize("volts", [13.5, 14.2, 15.0])
+def test_a_drive_may_stand_still_at_ohms_between_those_that_let_it_run_and_those_tried(
+    volts: float,
+) -> None:
+    """STO2 is of 4,800 ohm and wants 85 % of its 24 V: behind 480 ohm the drive runs, and of what
+    is read between its terminals there is nothing in between."""
+    panel = sample(SAMPLES / "drive_pump.panel")
+    lines = ["M1 is off", "VFD1:T1 to VFD1:T2 0 V", f"VFD1:STO2 to VFD1:0V {volts} V DC"]
+    told = [f"{line} with VFD1:run on and S3 pressed" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert "high resistance at an end of wire 202 SR1:13 to SR1:23" in every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

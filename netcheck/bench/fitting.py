@@ -400,9 +400,7 @@ def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> boo
     return True
 
 
-def _positions(
-    bench: Bench, withs: Sequence[tuple[str, ...]]
-) -> tuple[Positions, ...] | None:
+def _positions(bench: Bench, withs: Sequence[tuple[str, ...]]) -> tuple[Positions, ...] | None:
     """None where relays do not come to rest, or there are no numbers."""
     try:
         return tuple(bench.positions(one) for one in withs)

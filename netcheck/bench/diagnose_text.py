@@ -146,6 +146,9 @@ def _power_off(page: Page, diagnosis: Diagnosis) -> None:
     """Ohms, never another live reading behind what has opened."""
     page.say(f"POWER OFF NEXT: {RECLOSE}", "mark")
     page.say(cautions.OFF, indent=2)
+    left = next((step.opened for step in diagnosis.power_off if step.opened), ())
+    if left:
+        page.say(f"{' and '.join(left)} left open: what is told is read behind it", indent=2)
     for step in diagnosis.power_off:
         red, black = (_end(step, end) for end in (step.red, step.black))
         page.say(f"ohms {red} to {black}", "mark", 2)

@@ -178,10 +178,16 @@ def _answer(
         wrong,
         tuple(one.words for one in said if isinstance(one, Looked) and _is_other(one)),
         tuple(search.not_tried),
-        ohm_steps(panel, every) if opened else (),
+        ohm_steps(panel, every, _tripped(panel, seen)) if opened else (),
         opened,
         tuple(_suspect(one, weight) for one, weight in also),
     )
+
+
+def _tripped(panel: Panel, seen: Sequence[Observation]) -> list[str]:
+    """What was seen to open by itself."""
+    names = dict.fromkeys(one.device for one in seen if isinstance(one, Trips))
+    return [name for name in names if name in panel.mechanisms]
 
 
 def _is_other(looked: Looked) -> bool:

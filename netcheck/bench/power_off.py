@@ -13,7 +13,7 @@ from netcheck.bench.ohms import OhmNetwork, Ohms, ohms_between
 from netcheck.bench.standing import stand
 from netcheck.bench.whereabouts import held_at_ground
 from netcheck.model.devices import device_of
-from netcheck.model.faults import FaultKind
+from netcheck.model.faults import FaultKind, holding
 from netcheck.model.panel import Panel
 from netcheck.record import record
 
@@ -26,7 +26,8 @@ MOST_STEPS = 8
 class OhmStep:
     """Next to nothing between these two points is any of the `faults`; `sound` is what they read
     without one, with what else the meter's current passes and the wire to lift.  `location` is
-    that of `red`; `grounded` are those of the two that are held at ground."""
+    that of `red`; `grounded` are those of the two that are held at ground, `opened` the breakers
+    and fuses that have opened and stay so while this is read."""
 
     red: str
     black: str
@@ -34,6 +35,7 @@ class OhmStep:
     faults: tuple[str, ...]
     sound: Ohms
     grounded: tuple[str, ...] = ()
+    opened: tuple[str, ...] = ()
 
 
 def has_opened(seen: Iterable[Observation], left: Sequence[Tried], every: Sequence[Tried]) -> bool:
@@ -48,9 +50,14 @@ def _sorts(tried: Iterable[Tried]) -> set[Sort]:
     return {one.candidate.sort for one in tried if one.candidate is not None}
 
 
-def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
+def ohm_steps(
+    panel: Panel, left: Sequence[Tried], opened: Sequence[str] = ()
+) -> tuple[OhmStep, ...]:
     """One for all suspects that join the same two points, in their order.  Points are the same
-    that wires and closed contacts join; what these join anyway no ohms tell."""
+    that wires and closed contacts join, with what has `opened` left open; what these join anyway
+    no ohms tell."""
+    for name in opened:
+        panel = holding(panel, name, 0)
     found = [
         pair for one in left if one.candidate is not None for pair in _pairs(panel, one.candidate)
     ]
@@ -73,6 +80,7 @@ def ohm_steps(panel: Panel, left: Sequence[Tried]) -> tuple[OhmStep, ...]:
             tuple(words for _, _, words in alike),
             ohms_between(off, a, b, network),
             tuple(end for end in (a, b) if end in held),
+            tuple(opened),
         )
         for alike in list(steps.values())[:MOST_STEPS]
         for a, b, _ in alike[:1]

@@ -288,7 +288,8 @@ class _Finder:
 
 
 def _held(ahead: Ahead, pole: ProtectivePole | None, entry: str) -> Ahead:
-    """A way that goes on through a protective pole, or through a one-way part."""
+    """A way that goes on through a protective pole, or through a one-way part.  Of two that open
+    at as much it is the nearer that is named."""
     if pole is None:
         return replace(ahead, entry=entry)
     if pole.rating_a is None:
@@ -299,7 +300,9 @@ def _held(ahead: Ahead, pole: ProtectivePole | None, entry: str) -> Ahead:
         beyond = replace(
             ahead, holds=Holds.DEVICE, amperes=pole.rating_a, by=pole.device.name, entry=entry
         )
-    return min(replace(ahead, entry=entry), beyond, key=lambda one: one.slackness)
+    here = replace(ahead, entry=entry)
+    opens = ahead.holds in (Holds.DEVICE, Holds.UPSTREAM)
+    return min((beyond, here) if opens else (here, beyond), key=lambda one: one.slackness)
 
 
 def _of_source(device: Device, source: SourcePart) -> tuple[Holds, float]:

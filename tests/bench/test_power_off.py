@@ -9,7 +9,9 @@ from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import observation
+from netcheck.bench.ohms import ohms_between
 from netcheck.bench.power_off import OhmStep
+from netcheck.bench.standing import stand
 from netcheck.report.terminal import columns
 from tests.bench.panels import BRANCHES, HEATER, SAMPLES, VALVE, panel_of, sample
 
@@ -153,3 +155,19 @@ def test_an_ohm_step_to_ground_says_that_it_is_ground() -> None:
     text = diagnose_text.render(document, colour=False, width=None)
     assert "  ohms S2:14 (door) to T1:X2 (grounded)\n" in text
     assert all(("T1:X2",) == step.grounded for step in found.power_off)
+
+
+def test_what_has_opened_stays_open_while_ohms_are_read() -> None:
+    """Through a closed QM1 the heating mat on the same line would read 106 ohm (230 V squared by
+    500 W) from its load side to neutral; it has tripped, so that nothing reads there."""
+    panel = sample(SAMPLES / "potting_shed.panel")
+    found = diagnose(panel, [observation(panel, "QM1 trips with S0 pressed and S2 pressed")])
+    step = step_of(found, "wire 22 grounded")
+    assert ("QM1:4", "MAINS:N") == (step.red, step.black)
+    assert ("QM1",) == step.opened
+    assert step.sound.low is None
+    assert 230**2 / 500 == pytest.approx(
+        ohms_between(stand(panel, powered=False), "QM1:4", "MAINS:N").low, rel=0.01
+    )
+    text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert "QM1 left open: what is told is read behind it" in text

@@ -162,3 +162,21 @@ def test_nothing_is_proved_of_a_text_that_cannot_be_read() -> None:
     found: Comparison = compare("a.panel", one, replace(one, mistakes=(MISTAKE,)))
     assert (0, True) == (found.same_loads, found.not_decided)
     assert found.not_compared
+
+
+def test_of_two_that_open_at_as_much_the_nearer_is_named() -> None:
+    """A breaker as large as the fuse of the feeder was told as if it were no longer there; the
+    supply that gives no more is named before a fuse that it can never blow."""
+    drawn = """\
+panel "Bench lamp"
+edge E1 24 V DC, fused 30 A, 100 A available, 0V grounded, from "greenhouse panel"
+breaker CB1 1-pole, 25 A
+lamp H1 24 V DC 2 W
+E1:+ --1-- CB1 --2-- H1 --3-- E1:0V
+"""
+    found = compared(drawn, drawn.replace("1-pole, 25 A", "1-pole, 30 A")).changes
+    assert ("behind CB1 (25 A)", "behind CB1 (30 A)") in {(c.before, c.after) for c in found}
+    limited = TURNED.replace("--201-- H1", "--201-- FU1 --202-- H1") + "fuse FU1 3 A\n"
+    found = compared(limited, limited.replace("fuse FU1 3 A", "fuse FU1 2 A")).changes
+    told = {(c.before, c.after) for c in found}
+    assert ("behind PS1 (limits at 3 A)", "behind FU1 (2 A)") in told

@@ -133,7 +133,8 @@ def _answer(
     looked = {one.at: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     seen = sorted(
-        (one for one in said if not isinstance(one, Looked)), key=lambda o: isinstance(o, Read)
+        (_waited_for(tries, one) for one in said if not isinstance(one, Looked)),
+        key=lambda one: isinstance(one, Read),
     )
     search = _Search(panel, seen, tries, near=near)
     fits = shown(unbroken(search.sound), seen)
@@ -192,6 +193,16 @@ def _tripped(panel: Panel, seen: Sequence[Observation]) -> list[str]:
 
 def _is_other(looked: Looked) -> bool:
     return looked.look is Look.DIFFERENT
+
+
+def _waited_for(tries: Tries, one: Observation) -> Observation:
+    """What trips when a relay pulls in that is in from the first trips as power comes."""
+    if not isinstance(one, Trips) or not one.when:
+        return one
+    standing = tries.sound.standing(one.withs)
+    relay = standing.states.machine.movers[one.when]
+    is_in = not standing.restless and standing.values[relay.state]
+    return replace(one, when="") if is_in else one
 
 
 def _inside(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:

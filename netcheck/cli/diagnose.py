@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import click
@@ -238,17 +238,23 @@ def diagnosed(
         read.supposed,
         tuple(one.words for one in seen),
         diagnose(read.panel, seen, likelihoods, skipped, tries),
-        (*_of_lamps(seen), *resting_on(tries.sound.standing())),
+        (*_taken(seen), *resting_on(tries.sound.standing())),
         read.mistakes,
     )
 
 
-def _of_lamps(seen: Sequence[Observation | Looked]) -> tuple[str, ...]:
-    """What is taken for granted of the lamps of inputs that were seen."""
-    from netcheck.bench.observations import is_lamp
+def _taken(seen: Sequence[Observation | Looked]) -> Iterator[str]:
+    """What a line is taken to mean that does not say it."""
+    from netcheck.bench.observations import Trips, is_lamp
 
-    devices = dict.fromkeys(one.red.partition(":")[0] for one in seen if is_lamp(one))
-    return tuple(f"{name} itself works: if not, say `{name} is off` instead" for name in devices)
+    for name in dict.fromkeys(one.red.partition(":")[0] for one in seen if is_lamp(one)):
+        yield f"{name} itself works: if not, say `{name} is off` instead"
+    for one in seen:
+        if isinstance(one, Trips) and not one.when:
+            yield (
+                f"`{one.words}` as soon as there is power: if only later, add `when K2 pulls in` "
+                "with the relay that it waits for"
+            )
 
 
 def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observation | Looked]:

@@ -90,6 +90,13 @@ def test_what_trips_as_a_relay_pulls_in_lies_behind_its_contact() -> None:
     )
 
 
+def test_what_waits_for_a_relay_that_is_in_from_the_first_trips_as_power_comes() -> None:
+    """With the start button held the relay pulls in at once: that it then trips is no less true."""
+    held = names(told(BRANCHES, "CB3 trips when K2 pulls in with S2 pressed"))
+    assert held == names(told(BRANCHES, "CB3 trips with S2 pressed"))
+    assert names(told(BRANCHES, "CB3 trips when K2 pulls in")) < held
+
+
 def test_what_trips_as_power_comes_lies_ahead_of_every_open_contact() -> None:
     assert {"wire 207 grounded"} == names(told(BRANCHES, "CB3 trips"))
 

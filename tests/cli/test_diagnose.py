@@ -145,3 +145,10 @@ def test_of_an_input_s_lamp_it_is_taken_that_its_controller_works() -> None:
     assert 0 == result.exit_code
     assert "METER NEXT: " in result.stdout
     assert "assumed    PLC1 itself works: if not, say `PLC1 is off` instead" in result.stdout
+
+
+def test_of_a_fuse_that_blows_it_is_taken_that_it_does_as_power_comes() -> None:
+    result = diagnose("valve.panel", "--saw", "FU1 blows")
+    assert "assumed    `FU1 blows` as soon as there is power: if only later, add" in result.stdout
+    later = diagnose("valve.panel", "--saw", "FU1 blows when K1 pulls in")
+    assert "as soon as there is power" not in later.stdout

@@ -155,12 +155,12 @@ def _energising(page: Page, document: TraceDocument, traced: Traced) -> None:
         page.field("wants", words)
     energising = traced.energising
     if energising.why_not:
-        page.field("to get on", [energising.why_not])
+        page.field("to turn on", [energising.why_not])
     elif energising.steps:
         start = "from this state" if energising.from_here else "from power-up"
-        page.field("to get on", [f"{start}: {'; '.join(energising.steps)}"])
+        page.field("to turn on", [f"{start}: {'; '.join(energising.steps)}"])
     elif traced.word != "ON":
-        page.field("to get on", ["in this state it should be on already"])
+        page.field("to turn on", ["in this state it should be on already"])
 
 
 # ---- the probe sheet ----
@@ -177,6 +177,8 @@ def _sheet(page: Page, document: TraceDocument, traced: Traced, sheet: ProbeShee
     live = f", itself LIVE: {sheet.black_live}" if sheet.black_live else ""
     black = f"{sheet.black} throughout{live}; red goes from point to point"
     page.field("black on", [black, *sheet.elsewhere])
+    if any(point.turn > 1 for point in sheet.points):
+        page.field("order", ["1 first; low: the 2 above it, healthy: the 2 below it; and so on"])
     cells = [("try", 4), ("red on", 15), ("healthy", HEALTHY), ("found", FOUND)]
     page.row(cells, "first low reading here means", "name")
     for point in sheet.points:

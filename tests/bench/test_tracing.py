@@ -202,6 +202,24 @@ def test_the_first_point_to_try_halves_what_is_left() -> None:
     assert ("FU1 1-2", "wire 202") == first.suspects
 
 
+def test_each_point_of_a_turn_lies_beyond_one_of_the_turn_before_it() -> None:
+    """So that low means up the sheet and healthy means down it, to a point of the next turn."""
+    panel = greenhouse()
+    for device in ("M1", "K5", "HTR1", "Z2.Y1"):
+        sheet = Tracer(panel).of(load_of(panel, device)).sheet
+        assert sheet is not None
+        turns = [point.turn for point in sheet.points if point.side == "source"]
+
+        def halves(part: list[int], turn: int) -> None:
+            if part:
+                assert 1 == part.count(turn) == part.count(min(part))
+                at = part.index(turn)
+                halves(part[:at], turn + 1)
+                halves(part[at + 1 :], turn + 1)
+
+        halves(turns, 1)
+
+
 def test_a_loose_terminal_shows_as_a_drop_under_load_so_the_drop_that_is_due_is_told() -> None:
     found = trace(VALVE, "Y1", "S2 pressed")
     assert found.sheet is not None

@@ -47,6 +47,7 @@ TRAPS: dict[str, tuple[str, ...]] = {
     "a floating point reads ghost volts on 10 Mohm": (
         "bench/test_metering.py: test_a_point_that_nothing_joins_floats_and_is_not_called_0_v",
         "bench/test_readings.py: test_what_floats_is_not_nought",
+        "cli/test_meter.py: test_points_that_only_float_are_told_as_not_proved_dead",
     ),
     "a low-impedance meter or a load tells real volts from ghosts and leakage": (
         "bench/test_metering.py: test_a_leaking_sensor_reads_full_volts_on_10_megohm_and_little_on_"

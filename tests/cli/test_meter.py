@@ -115,6 +115,8 @@ def test_points_without_volts_are_not_called_live_up_to_nothing() -> None:
 def test_points_that_only_float_are_told_as_not_proved_dead() -> None:
     greenhouse = str(SAMPLES / "greenhouse.panel")
     result = meter(greenhouse, "HTR1", "--with", "S0 pressed")
+    assert "floats: nothing joins it to MAINS:N; a 10 Mohm meter may show ghost" in result.stdout
+    assert "low impedance: 0 V" in result.stdout
     assert "nothing reads volts here in this state; that proves no point dead" in result.stdout
 
 

@@ -30,7 +30,7 @@ def test_a_load_is_traced_with_what_it_wants_and_how_to_get_it() -> None:
     assert 0 == result.exit_code
     assert "OPEN: K1 is off, as meant now: S2 13-14 (S2 is released)" in result.stdout
     assert "wants      pulls in when S2 is pressed" in result.stdout
-    assert "to get on  from this state: press S2, hold" in result.stdout
+    assert "to turn on from this state: press S2, hold" in result.stdout
     assert "every switch at rest" in result.stdout
 
 

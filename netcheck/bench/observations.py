@@ -13,7 +13,7 @@ PLC1:I0 is dark with FL1 operated           # the lamp of an input, its controll
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from math import inf
 from typing import TypeGuard
@@ -223,6 +223,9 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     if does in (*OPENS[0], *OPENS[1]) and _is_relay(panel, name):
         raise NameMistake(f"`{head}` may mean either", f"say `{name} is in` or `{name} is out`")
     every = off + on + DIM + TRIPS
+    if when and does in every:
+        withs = (*withs, *_while(panel, head, when))
+        when = ""
     if does not in every or when:
         raise NameMistake(
             f"`{head}` is no symptom", did_you_mean(does, every, f"write one like {EXAMPLES}")
@@ -268,6 +271,23 @@ def _protective(said: str, device: Device, does: str) -> Looked:
     raise NameMistake(
         f"`{name} {does}` is no symptom", did_you_mean(does, every, f"write `{opens}`")
     )
+
+
+def _while(panel: Panel, head: str, when: str) -> Iterator[str]:
+    """`S2 is pressed` of `M1 does not run when S2 is pressed`.  Raises NameMistake."""
+    for word in positions_in(when):
+        try:
+            mechanism, position = position_in_words(panel, word)
+        except NameMistake as mistake:
+            help = "say what brings it there: `with S2 pressed`"
+            raise NameMistake(f"`{head}` is no symptom: {mistake.message}", help) from None
+        if position == 0 and panel.devices[mechanism.device].kind == "button":
+            raise NameMistake(
+                f"`when {word}`: what a relay remembers once a button is let go is not looked at",
+                "for what is on only while it is held, `netcheck trace` names the contact that "
+                "should hold it, under another way: meter across that with the button held",
+            )
+        yield word
 
 
 def _protection(panel: Panel, name: str) -> str:

@@ -55,6 +55,8 @@ def test_a_symptom_and_a_reading_are_read_with_their_state() -> None:
         ("Y1 will not close", "Y1 is on"),
         ("Y1 does nothing with S2 pressed", "Y1 is off with S2 pressed"),
         ("K1 starts by itself", "K1 is on"),
+        ("Y1 does not open when S2 is pressed", "Y1 does not open with S2 is pressed"),
+        ("Y1 is off when S2 pressed with S1 released", "Y1 is off with S1 released and S2 pressed"),
     ],
 )
 def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -> None:
@@ -78,6 +80,7 @@ def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -
         ("K1 does not close with S2 pressed", "`K1 does not close` may mean either"),
         ("FU1 is blown", "`FU1 is blown` does not say when it opens"),
         ("FU1 is dim", "`FU1 is dim` is no symptom"),
+        ("K1 drops out when S2 is released", "once a button is let go is not looked at"),
     ],
 )
 def test_what_says_nothing_is_refused(line: str, words: str) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 from netcheck.bench.cold_ohms import Sort, cold_ohms
 from netcheck.bench.standing import IDLE_OHM
 from netcheck.facts.component_values import ComponentValues
+from netcheck.facts.sections import is_protective, rating_of
 from netcheck.model.devices import Conducts, Device, Drive, Mechanism, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
@@ -127,7 +128,8 @@ def _part(panel: Panel, places: Places, part: Part, draw: Draw | None, one_way: 
         "draw": None if draw is None else _draw(draw),
         "leak": _leak_ohm(panel, part),
         "cold": _cold(panel, part),
-        "rating": panel.devices[part.device].number("current"),
+        "opens": is_protective(panel.devices[part.device], part),
+        "rating": rating_of(panel.devices[part.device]),
     }
 
 

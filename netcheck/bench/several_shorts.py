@@ -8,20 +8,15 @@ from netcheck.bench.trial import Trial
 class SeveralShorts(Trial):
     """Each opens by itself: no more of them than it takes, the smallest ratings that do."""
 
-    def _trip(self) -> str:
-        stood = self.stands
-        opened = super()._trip()
-        if opened or self.stands or not stood:
-            return opened
-        needed = self._needed()
+    def _opened(self, live: list[int]) -> str:
+        opened = super()._opened(live)
+        needed = [] if opened else self._needed(live)
         if needed:
-            self.stands = True
             self._place(needed[0], 0)
-        return needed[0] if needed else ""
+        return needed[0] if needed else opened
 
-    def _needed(self) -> list[str]:
+    def _needed(self, live: list[int]) -> list[str]:
         """What clears all shorts together, and all of it closed; nothing where nothing does."""
-        live = [index for index in range(len(self.panel.sources)) if self._is_live(index)]
         closed = [name for name in self._protection() if self.position(name) == 1]
         for name in closed:
             self._place(name, 0)

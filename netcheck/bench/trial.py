@@ -1,7 +1,8 @@
 """One panel with hands on it: switches are moved, relays follow, what is shorted opens its fuse.
 
 Breakers, fuses and disconnects are moved like switches.  In a short the smallest rating that
-clears it opens: which of two opens first in truth depends on their curves.
+clears it opens: which of two opens first in truth depends on their curves.  Where none does the
+source gives nothing: what protects it lies outside of the panel.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.troubles import JOINT, Edit, troubled
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues, couplings_of
+from netcheck.facts.sections import is_protective, rating_of
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, SourcePart
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
@@ -157,8 +159,8 @@ class Trial:
         said: list[str] = []
         for _ in range(MOST_MOVES):
             self._moved()
-            if opened := self._trip():
-                said.append(f"{opened} opens: a short")
+            if cleared := self._clear():
+                said.append(cleared)
             elif (mechanism := self._next()) is not None:
                 state = self.states.machine.movers[mechanism.name].state
                 self._values[state] ^= True
@@ -191,27 +193,44 @@ class Trial:
 
     # ---- shorts ------------------------------------------------------------------------------
 
-    def _trip(self) -> str:
-        """Opens what protects a shorted source; its name, empty where nothing is shorted."""
+    def _clear(self) -> str:
+        """What becomes of a short, in words; empty where nothing is shorted."""
         live = [index for index in range(len(self.panel.sources)) if self._is_live(index)]
         if not self._is_shorted(live):
             return ""
+        if opened := self._opened(live):
+            return f"{opened} opens: a short"
+        if source := self._collapsed(live):
+            return f"{source} is shorted and nothing opens: it gives nothing"
+        self.stands = False
+        return ""
+
+    def _opened(self, live: list[int]) -> str:
+        """Opens what protects a shorted source; its name, empty where nothing does."""
         for name in self._protection():
             if self.position(name) == 1:
                 self._place(name, 0)
                 if not self._is_shorted(live):
                     return name
                 self._place(name, 1)
-        self.stands = False
+        return ""
+
+    def _collapsed(self, live: list[int]) -> str:
+        """Takes away a source that can be switched; its device, empty where none clears it."""
+        for index in live:
+            source, others = self.panel.sources[index], [one for one in live if one != index]
+            if source.mechanism in self.states.machine.switches and not self._is_shorted(others):
+                self._place(source.mechanism, 0)
+                return source.device
         return ""
 
     def _protection(self) -> list[str]:
+        """What opens by itself, the smallest rating first."""
+        devices, switches = self.panel.devices, self.states.machine.switches
         rating = {
-            part.mechanism: self.panel.devices[part.device].number("current") or float("inf")
+            part.mechanism: rating_of(devices[part.device]) or float("inf")
             for part in self.panel.parts
-            if part.conducts is Conducts.JOINS
-            and part.mechanism in self.states.machine.switches
-            and self.drawn.mechanisms[part.mechanism].drive is Drive.PROTECTION
+            if part.mechanism in switches and is_protective(devices[part.device], part)
         }
         order = list(self.panel.mechanisms)
         return sorted(rating, key=lambda name: (rating[name], order.index(name)))

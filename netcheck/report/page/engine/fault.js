@@ -40,7 +40,8 @@ const fault = (() => {
     const draw = { ohm: [ohm, 0], volts: 1, holds: "ohm", least: 0.7 };
     return {
       a, b, conducts: ohm ? "load" : "joins", m: -1, closed: [], oneWay: false, load: null,
-      leak: null, cold: null, rating: null, draw: ohm ? draw : null, label: "", device: 0,
+      leak: null, cold: null, opens: false, rating: null, draw: ohm ? draw : null, label: "",
+      device: 0,
     };
   }
   function sources(model, shares) {

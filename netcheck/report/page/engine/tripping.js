@@ -23,11 +23,10 @@ const tripping = (() => {
   function closed({ model, positions }) {
     const rating = new Map();
     for (const part of model.parts) {
-      if (part.m >= 0 && part.conducts === "joins") rating.set(part.m, part.rating || Infinity);
+      if (part.m >= 0 && part.opens) rating.set(part.m, part.rating || Infinity);
     }
     const canOpen = (m) => {
-      const { drive, held } = model.mechanisms[m];
-      return drive === "protection" && held === null && positions[m] === 1;
+      return model.mechanisms[m].held === null && positions[m] === 1;
     };
     return [...rating.keys()].filter(canOpen)
       .sort((one, other) => rating.get(one) - rating.get(other) || one - other);

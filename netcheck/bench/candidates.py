@@ -220,17 +220,41 @@ def supplies(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
 def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
     """Loads shorted and wires grounded, where a fuse or breaker stands before them."""
     behind = [(way, by) for way in ways for by in _protected(panel, way)]
-    wires = {by.index: by for _, by in behind if isinstance(by, Wire)}
-    at_ground = joining_parts(panel, [grounded(panel, wire) for wire in wires.values()])
-    by_wire = {fault.wires[0]: (fault, part) for fault, part in at_ground.items()}
+    at_ground = _grounds(panel, [by for _, by in behind if isinstance(by, Wire)])
     for way, by in behind:
         if isinstance(by, Wire):
-            if by.index in by_wire:
-                yield _grounded(panel, by, *by_wire[by.index])
+            if by.index in at_ground:
+                yield at_ground[by.index]
         elif by.index == way.load.index:
             words = f"{by.a}-{mark_of(by.b)} shorted"
             place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
             yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
+
+
+def unprotected(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:
+    """Wires ahead of every fuse and breaker, grounded or swapped: what opens on them lies outside
+    of the panel."""
+    ahead = {by.index: by for way in ways for by in _unprotected(panel, way)}
+    yield from _grounds(panel, ahead.values()).values()
+    yield from (one for one in swapped(panel, ways) if one.wires[0] in ahead)
+
+
+def _unprotected(panel: Panel, way: Walk) -> Iterator[Wire]:
+    for one in way.passed:
+        if isinstance(one.by, Wire):
+            yield one.by
+        elif _protects(panel, one.by) or one.by is way.load:
+            return
+
+
+def _grounds(panel: Panel, wires: Iterable[Wire]) -> dict[int, Candidate]:
+    """Of each wire that can be; by their numbers."""
+    every = {wire.index: wire for wire in wires}
+    at_ground = joining_parts(panel, [grounded(panel, wire) for wire in every.values()])
+    return {
+        fault.wires[0]: _grounded(panel, every[fault.wires[0]], fault, part)
+        for fault, part in at_ground.items()
+    }
 
 
 def _protected(panel: Panel, way: Walk) -> Sequence[Wire | Part]:

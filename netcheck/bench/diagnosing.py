@@ -22,6 +22,7 @@ from netcheck.bench.candidates import (
     shorts,
     supplies,
     swapped,
+    unprotected,
     welds,
 )
 from netcheck.bench.chains import Chains
@@ -296,11 +297,13 @@ class _Search:
         if SHORTS in self.not_tried:
             self.not_tried.remove(SHORTS)
             return self._shorted()
+        ahead = self._fitting(distinct(self._ahead_of_what_is_dead(left)))
         if FURTHER not in self.not_tried:
-            return []
+            known = {one.candidate for one in left}
+            return [one for one in ahead if one.candidate not in known]
         self.not_tried.remove(FURTHER)
         further = [*self._further(trips=False, with_joints=False), *self._behind_what_opened(left)]
-        return [*self._fitting(distinct(further)), *self._joints_between()]
+        return [*ahead, *self._fitting(distinct(further)), *self._joints_between()]
 
     def _shorted(self) -> list[Tried]:
         """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:
@@ -311,10 +314,19 @@ class _Search:
         """Shorts behind a fuse or breaker that is suspected to be open: on a way of anything that
         it feeds."""
         opened = {p for one in left for p in _protected_by(self._panel, one)}
+        return shorts(self._panel, self._passing(opened))
+
+    def _ahead_of_what_is_dead(self, left: Iterable[Tried]) -> Iterator[Candidate]:
+        """What makes a source give nothing that is suspected to: nothing in the panel opens on
+        it."""
+        dead = {p for one in left for p in _poles_of_dead(self._panel, one)}
+        return unprotected(self._panel, self._passing(dead))
+
+    def _passing(self, terminals: set[str]) -> list[Walk]:
         ways = _Ways(self.sound.standing(), self._panel, near=False)
-        passing = list(ways.passing(opened)) if opened else []
+        passing = list(ways.passing(terminals)) if terminals else []
         self.more |= ways.more
-        return shorts(self._panel, passing)
+        return passing
 
     def _joints_between(self) -> Iterator[Tried]:
         """Joints whose ohms lie anywhere between none and a break.  Little more is solved for
@@ -553,6 +565,12 @@ def _protected_by(panel: Panel, one: Tried) -> Sequence[str]:
         return ()
     devices = {panel.parts[index].device for fault in candidate.faults for index in fault.parts}
     return [end for device in devices for end in panel.devices[device].terminals]
+
+
+def _poles_of_dead(panel: Panel, one: Tried) -> Sequence[str]:
+    """The terminals of a source that is suspected to give nothing."""
+    held = one.candidate.held if one.candidate is not None else ""
+    return panel.devices[panel.mechanisms[held].device].terminals if held else ()
 
 
 def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:

@@ -416,6 +416,13 @@ def _bad_wire(spot: Spot) -> Told | None:
             "needs blanks",
             spot.at_whole,
         )
+    odd = re.fullmatch(r"--(\S*[\w]\S*)--", whole)
+    if odd and (plain := re.sub(r"[^\w.+-]", "", odd[1])) != odd[1]:
+        return Told(
+            f"`{odd[1]}` cannot be a wire's number",
+            f"a number is of letters, figures, `.`, `+`, `-` and `_`: `--{plain}--`",
+            "not understood",
+        )
     like = re.fullmatch(_WIRE_LIKE, whole)
     if like is None or "-" not in (whole[0], whole[-1]) or "WIRE" not in spot.expected:
         return None
@@ -506,19 +513,19 @@ def _ends_in_comma(spot: Spot) -> Told | None:
 
 
 def _name_with_hyphen(spot: Spot) -> Told | None:
-    """`CR-1`, `-K1`, `K1/2`: names are of letters and figures."""
+    """`CR-1`, `-K1`, `K1/2`, `=A1+B2-K3`: names are of letters and figures."""
     name = spot.whole.partition(":")[0].rstrip(",;")
-    if not re.fullmatch(r"-?[A-Z]\w*(?:[-/]\w+)*", name) or not re.search(r"[-/]", name):
+    if not re.fullmatch(r"[-+=]?[A-Z]\w*(?:[-/+=]\w+)*", name) or not re.search(r"[-/+=]", name):
         return None
     before = " ".join(spot.before_whole.split())
     if not before and (ours := OTHER_WORDS.get(name.lower())):
         message = f"`{name}` begins no statement"
         return Told(message, f"did you mean `{ours}`?", "not understood", spot.at_whole)
-    in_circuit_line = re.match(r"\s*[^\W_a-z]", spot.text) is not None
+    in_circuit_line = re.match(r"\s*[-+=]?[^\W_a-z]", spot.text) is not None
     if before not in kind_words() and not in_circuit_line:
         return None
-    plain = re.sub(r"[-/]", "", name)
-    under = re.sub(r"[-/]", "_", name.lstrip("-"))
+    plain = re.sub(r"[-/+=]", "", name)
+    under = re.sub(r"[-/+=]", "_", name.lstrip("-+="))
     either = f"`{plain}`" + (f" or `{under}`" if under != plain else "")
     return Told(
         f"`{name}` cannot be a name",
@@ -615,10 +622,10 @@ LOOKS: tuple[Callable[[Spot], Told | None], ...] = (
     _unclosed_text,
     _wire_first,
     _kind_of_more_words,
+    _name_with_hyphen,
     _wrong_start,
     _bad_wire,
     _no_wire,
-    _name_with_hyphen,
     _glued_unit,
     _three_voltages,
     _slashed,

@@ -12,7 +12,7 @@ from netcheck.bench.ohms import OhmReading, ohms_between
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
-from netcheck.model.devices import Part, device_of, is_inside
+from netcheck.model.devices import Conducts, Part, device_of, is_inside
 from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
 
@@ -57,12 +57,15 @@ def volt_readings(
 
 
 def ohm_readings(panel: Panel, terminals: Sequence[str], pairs: Sequence[Pair]) -> MeterDocument:
-    """Ohms between these pairs, across the loads of these terminals, or of every load alone."""
+    """Ohms between these pairs, and across all that leads from these terminals through a device;
+    where neither is named, of every load alone."""
     standing = stand(panel, powered=False)
-    loads = [p for p in panel.parts if p.load is not None and p.a != p.b and not p.spare]
-    named = [part for part in loads if {part.a, part.b} & set(terminals)]
-    wanted = [*pairs, *((part.a, part.b) for part in named)]
-    left = [] if wanted else loads
+    asked = set(terminals)
+    through = [part for part in panel.parts if _is_rung_out(part)]
+    loads = [part for part in through if part.load is not None and not part.spare]
+    own = [(part.a, part.b) for part in through if {part.a, part.b} & asked]
+    wanted = [*pairs, *own]
+    left = [] if pairs or terminals else loads
     return MeterDocument(
         panel.path,
         standing=stands_in_words(standing),
@@ -70,7 +73,15 @@ def ohm_readings(panel: Panel, terminals: Sequence[str], pairs: Sequence[Pair]) 
         ohms=tuple(_ohms(panel, dict.fromkeys(wanted))),
         loads=tuple(cold_ohms(panel, part) for part in _in_order(left)),
         assumed=("DC coils V / I, heaters V^2 / W: cold taken as hot",),
+        open_questions=() if wanted or left else ("nothing to read there: name two terminals",),
     )
+
+
+def _is_rung_out(part: Part) -> bool:
+    """A load, a contact, a fuse: what somebody puts a meter across; nothing inside of a device."""
+    if part.a == part.b or is_inside(part.a) or is_inside(part.b):
+        return False
+    return part.load is not None or part.conducts in (Conducts.JOINS, Conducts.CONTACT)
 
 
 def _ohms(panel: Panel, pairs: Iterable[Pair]) -> Iterator[OhmReading]:

@@ -82,8 +82,11 @@ def metered(
     from netcheck.bench.metered import ohm_readings, volt_readings
     from netcheck.record import replace
 
-    terminals = [t for point in points for t in terminals_called(read.panel, point)]
     ends = [tuple(terminal_called(read.panel, end) for end in pair) for pair in pairs]
+    if off:  # A wire is rung out from end to end.
+        ends += [terminals_called(read.panel, point) for point in points if _is_wire(point)]
+        points = [point for point in points if not _is_wire(point)]
+    terminals = [t for point in points for t in terminals_called(read.panel, point)]
     for pair in ends:
         if len(set(pair)) < len(pair):
             raise click.UsageError(f"both leads are on {pair[0]}; name two terminals")
@@ -95,9 +98,13 @@ def metered(
     return replace(document, path=read.path, supposed=read.supposed, mistakes=read.mistakes)
 
 
+def _is_wire(name: str) -> bool:
+    return name.startswith("wire ")
+
+
 def terminals_called(panel: Panel, name: str) -> tuple[str, ...]:
     """All terminals of a device, or the one that is named, or the ends of a wire."""
-    if name.startswith("wire "):
+    if _is_wire(name):
         from netcheck.model.names import NameMistake
         from netcheck.model.wire_names import wire_in_words
         from netcheck.report.terminal import visible
@@ -115,7 +122,7 @@ def terminals_called(panel: Panel, name: str) -> tuple[str, ...]:
 def terminal_called(panel: Panel, name: str) -> str:
     """One place for a lead.  UsageError where a device has several."""
     found = terminals_called(panel, name)
-    if len(found) > 1 and not name.startswith("wire "):
+    if len(found) > 1 and not _is_wire(name):
         listed = ", ".join(f"`{terminal}`" for terminal in found[:8])
         raise click.UsageError(f"`{name}` has several terminals; say which: {listed}")
     return found[0]

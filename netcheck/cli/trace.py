@@ -71,7 +71,8 @@ def traced(read: Read, name: str) -> TraceDocument:
 def loads_called(panel: Panel, name: str) -> list[Part]:
     """The load parts that a device's or terminal's name means.  UsageError for no load."""
     loads = list(dict.fromkeys(part.device for part in panel.parts if part.load is not None))
-    refuse_unknown(panel, name, loads, f"its loads: {', '.join(loads[:12])}")
+    has = f"its loads: {', '.join(loads[:12])}" if loads else "nothing in it takes current"
+    refuse_unknown(panel, name, loads, has)
     device = name.partition(":")[0]
     parts = [panel.parts[index] for index in panel.devices[device].parts]
     fit = [part for part in parts if part.load is not None and not part.spare]

@@ -66,6 +66,26 @@ def test_power_off_reads_ohms_and_says_what_to_lock_out() -> None:
     assert "LIVE" not in result.stdout
 
 
+def test_power_off_a_switch_a_fuse_and_a_wire_are_rung_out_and_nothing_else() -> None:
+    """What has no load in it was passed over, and every load of the panel told instead."""
+    stop = meter("valve.panel", "--off", "S1")
+    assert "S1:11 to S1:12, in circuit: less than 1 ohm\n" in stop.stdout
+    assert "Y1" not in stop.stdout
+    start = meter("valve.panel", "--off", "S2").stdout
+    assert "S2:13 to S2:14, in circuit: open circuit" in start
+    wire = meter("valve.panel", "--off", "wire 203").stdout
+    assert "S1:12 to S2:13, in circuit: less than 1 ohm" in wire
+    assert "S2:14" not in wire
+    relay = meter("valve.panel", "--off", "K1").stdout
+    assert "K1:A1 to K1:A2, in circuit: 192 ohm" in relay  # 24 V squared by 3 W
+    assert "K1:23 to K1:24, in circuit: open circuit" in relay
+    broken = meter("valve.panel", "--off", "wire 203", "--fault", "wire 203 open")
+    assert "S1:12 to S2:13, in circuit: open circuit" in broken.stdout
+    nothing = meter("valve.panel", "--off", "E1:PE")
+    assert 3 == nothing.exit_code
+    assert "nothing to read there: name two terminals" in nothing.stdout
+
+
 def test_ungrounded_poles_are_both_live() -> None:
     text = ALL["valve"].replace("0V grounded", "0V floating")
     result = meter("-", "E1", given=text)

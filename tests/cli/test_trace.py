@@ -122,3 +122,11 @@ def test_a_dead_short_leaves_the_readings_open() -> None:
 def test_what_can_never_be_on_as_the_panel_stands_is_said_in_a_sentence() -> None:
     result = trace("valve.panel", "K1", "--with", "E1 off")
     assert "wants      in this panel, as it stands, never" in result.stdout
+
+
+def test_a_panel_without_a_load_says_so(tmp_path: Path) -> None:
+    alone = tmp_path / "battery.panel"
+    alone.write_text("battery BT1 12 V DC, 10 A available\n", encoding="utf-8")
+    result = trace(str(alone), "H1")
+    assert 2 == result.exit_code
+    assert "nothing in it takes current" in " ".join(result.stderr.split())

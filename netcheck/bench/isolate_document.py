@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from netcheck.bench.isolating import Isolation
+from netcheck.bench.opened import Opened
 from netcheck.bench.reaching import Point
 from netcheck.finding import Mistake
 from netcheck.record import record
@@ -18,3 +19,5 @@ class IsolateDocument:
     isolations: tuple[Isolation, ...] = ()
     points: tuple[Point, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    opened: Opened | None = None
+    """What is live once handles are open, where that was asked instead."""

@@ -7,6 +7,7 @@ from typing import Any
 from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolating import Isolation
 from netcheck.bench.json_parts import whole, written
+from netcheck.bench.opened import Opened
 from netcheck.bench.reaching import Feed, Point
 
 SCHEMA = 1
@@ -22,6 +23,7 @@ def as_document(document: IsolateDocument) -> dict[str, Any]:
     shown = {
         "devices": [_isolation(one) for one in document.isolations],
         "points": [_point(one) for one in document.points],
+        "opened": _opened(document.opened) if document.opened is not None else None,
     }
     return whole(SCHEMA, document.path, shown, document.mistakes)
 
@@ -37,6 +39,25 @@ def _isolation(one: Isolation) -> dict[str, Any]:
         "prove_dead": list(one.prove_dead),
         "stays_live": [str(beside) for beside in one.stays_live],
         "stored": list(one.stored),
+    }
+
+
+def _opened(told: Opened) -> dict[str, Any]:
+    return {
+        "handles": list(told.handles),
+        "still_live": [
+            {
+                "device": one.device,
+                "location": one.location,
+                "points": list(one.points),
+                "partly": one.partly,
+                "sources": list(one.sources),
+                "volts": one.volts,
+            }
+            for one in told.live
+        ],
+        "dead": list(told.dead),
+        "stored": list(told.stored),
     }
 
 

@@ -263,19 +263,20 @@ class Isolator:
         for name, other in devices.items():
             live = [point for point in other.terminals if point in reach]
             if live and place_of(self.panel, name) == place:
-                volts = self._volts_at(live)
-                words = ", ".join(self._named(one) for one in volts)
-                highest_v = max(map(magnitude, volts), default=0.0)
-                yield Beside(name, words or UNKNOWN_VOLTS, highest_v)
+                yield Beside(name, *self.volts_at(live))
 
     def _named(self, volts: Volts) -> str:
         kind = kind_of(volts)
         return f"{figure(as_said(self.panel, magnitude(volts), kind))} V {kind}"
 
-    def _volts_at(self, points: Sequence[str]) -> Sequence[Volts]:
-        """The highest of each kind, between conductors or to ground."""
+    def volts_at(self, points: Sequence[str]) -> tuple[str, float]:
+        """The highest of each kind, between conductors or to ground, in words; and in V."""
         places = [self._states.node(point) for point in points]
-        return [volts for volts in self._circuits.all_of(places) if magnitude(volts)]
+        every = [volts for volts in self._circuits.all_of(places) if magnitude(volts)]
+        # Between a supply's input and its output both are met at once: each is told by itself.
+        found = [volts for volts in every if kind_of(volts) in ("AC", "DC")] or every
+        words = ", ".join(self._named(one) for one in found)
+        return words or UNKNOWN_VOLTS, max(map(magnitude, found), default=0.0)
 
     @cached_property
     def _states(self) -> Behaviour:

@@ -24,20 +24,33 @@ Exit status:
 @click.option(
     "--points", is_flag=True, help="For each terminal every source that can reach it, by which way."
 )
+@click.option(
+    "--opened",
+    "handles",
+    multiple=True,
+    metavar="HANDLE",
+    help="Tell instead what is still live once this breaker or disconnect is open; may be "
+    "given several times.",
+)
 @click.pass_context
-def command(ctx: click.Context, asked: Asked, device: str | None, points: bool) -> None:
+def command(
+    ctx: click.Context, asked: Asked, device: str | None, points: bool, handles: tuple[str, ...]
+) -> None:
     """Say what to lock out to work on DEVICE of PANEL, or on each of its devices.
 
     PANEL is a file or `-` for standard input.  Told are breakers and disconnects with which
     nothing can reach the device, whatever its contacts do; where to prove it dead; what
     stays live beside it, and what holds energy.  With --points told is instead, for each
     point that wires join, every source that can reach it, from elsewhere or backwards
-    through a transformer too, and what opens that way.
+    through a transformer too, and what opens that way; with --opened, what stays live in the
+    whole panel once a breaker or disconnect is open.
     """
     if asked.withs or asked.faults:
         raise click.UsageError("isolate takes every contact as closed: leave --with and --fault")
+    if handles and (points or device):
+        raise click.UsageError("--opened tells of the whole panel: leave DEVICE and --points")
     with opened(asked, "isolating in") as read:
-        document = isolated(read, device, points)
+        document = left_live(read, handles) if handles else isolated(read, device, points)
     written = write(
         asked, read, lambda form, colour, width: rendered(form, document, colour, width)
     )
@@ -65,11 +78,35 @@ def isolated(read: Read, device: str | None, points: bool) -> IsolateDocument:
     return IsolateDocument(read.path, device is None, found, (), read.mistakes)
 
 
+def left_live(read: Read, handles: tuple[str, ...]) -> IsolateDocument:
+    from netcheck.bench.isolate_document import IsolateDocument
+
+    if read.panel is None:
+        return IsolateDocument(read.path, mistakes=read.mistakes)
+    from netcheck.bench.isolating import HANDLES, Isolator
+    from netcheck.bench.opened import opened
+
+    isolator = Isolator(read.panel)
+    for name in handles:
+        refuse_unknown(read.panel, name, isolator.handles, "name a breaker such as CB1")
+        if name not in isolator.handles:
+            kind = read.panel.devices[name.partition(":")[0]].kind
+            raise click.UsageError(
+                f"`{name}` ({kind}) is no handle to lock: {' or '.join(HANDLES)}"
+            )
+    told = opened(isolator, tuple(dict.fromkeys(handles)))
+    return IsolateDocument(read.path, mistakes=read.mistakes, opened=told)
+
+
 def rendered(form: str, document: IsolateDocument, colour: bool, width: int | None) -> str:
     if form == "json":
         from netcheck.bench import isolate_json
 
         return isolate_json.render(document)
+    if document.opened is not None:
+        from netcheck.bench import opened_text
+
+        return opened_text.render(document.opened, colour=colour, width=width)
     from netcheck.bench import isolate_text
 
     return isolate_text.render(document, colour=colour, width=width)

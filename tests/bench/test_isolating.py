@@ -11,6 +11,7 @@ import pytest
 from netcheck.bench import isolate_json, isolate_text
 from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolating import Beside, Isolation, Isolator
+from netcheck.bench.opened import opened
 from netcheck.model.devices import Conducts
 from netcheck.model.panel import Panel
 from netcheck.record import replace
@@ -185,6 +186,29 @@ circuit "All"
 
 def of(text: str, device: str) -> Isolation:
     return Isolator(panel_of(text)).of(device)
+
+
+@pytest.mark.parametrize("text", [BACKWARDS, TWO_SOURCES])
+def test_with_a_device_s_list_open_it_is_dead_and_with_one_less_it_is_not(text: str) -> None:
+    """The same question asked from the other side."""
+    isolator = Isolator(panel_of(text))
+    asked = [isolator.of(name) for name in isolator.panel.devices]
+    lists = [(one.device, one.handles) for one in asked if one.handles and not one.elsewhere]
+    assert lists
+    for name, handles in lists:
+        assert name in opened(isolator, handles).dead
+        for less in handles:
+            rest = [one for one in handles if one != less]
+            assert name in {one.device for one in opened(isolator, rest).live}
+
+
+def test_control_power_from_elsewhere_is_told_past_an_open_breaker() -> None:
+    told = opened(Isolator(panel_of(TWO_SOURCES)), ["CB1"])
+    live = {one.device: one for one in told.live}
+    assert ("K1:A1", "K1:13", "K1:14") == live["K1"].points
+    assert ("24 V DC", ("E1",), True) == (live["K1"].volts, live["K1"].sources, live["K1"].partly)
+    assert ("CB1:1", "CB1:3") == live["CB1"].points
+    assert {"HTR1", "QS1"} == set(told.dead)
 
 
 def test_control_power_from_elsewhere_needs_a_lock_of_its_own() -> None:

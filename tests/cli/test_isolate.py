@@ -5,11 +5,17 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import jsonschema
 import pytest
 from click.testing import CliRunner, Result
 
+import netcheck.bench
 from netcheck.cli.main import group
-from tests.bench.panels import HEATER
+from tests.bench.panels import HEATER, SAMPLES
+
+SCHEMA = json.loads(
+    (Path(netcheck.bench.__path__[0]) / "isolate.schema.json").read_text(encoding="utf-8")
+)
 
 
 @pytest.fixture(autouse=True)
@@ -37,6 +43,20 @@ def test_without_a_device_every_one_is_told() -> None:
     assert ["MAINS", "FU1", "FU2", "HTR1"] == [one["device"] for one in devices]
 
 
+def test_what_is_still_live_with_a_breaker_open_is_told_by_its_volts() -> None:
+    two_houses = str(SAMPLES / "two_houses.panel")
+    arguments = ["--opened", "A.CB1", "--opened", "A.CB2"]
+    shown = isolate(two_houses, *arguments).stdout
+    assert shown.startswith("STILL LIVE with A.CB1 and A.CB2 open\n  240 V AC    from A.EA: A.EA,")
+    assert "  24 V DC     from B.EB: A.K1 (at A.K1:13, A.K1:14)," in shown
+    assert "dead       by the drawing, prove it: A.PS1, A.FU1, A.OL1, A.M1, A.S1" in shown
+    assert "AC and DC" not in shown
+    document = json.loads(isolate(two_houses, *arguments, "--output", "json=-").stdout)
+    jsonschema.Draft202012Validator(SCHEMA).validate(document)
+    assert ["A.CB1", "A.CB2"] == document["opened"]["handles"]
+    assert "A.M1" in document["opened"]["dead"]
+
+
 def test_a_fuse_is_no_handle_to_lock() -> None:
     (_, _, _, heater) = json.loads(isolate("heater.panel", "--output", "json=-").stdout)["devices"]
     assert [] == heater["lock"]
@@ -47,6 +67,9 @@ def test_a_fuse_is_no_handle_to_lock() -> None:
     [
         (["heater.panel", "HTR2"], "there is no `HTR2`"),
         (["heater.panel", "--with", "MAINS off"], "leave --with and --fault"),
+        (["heater.panel", "--opened", "FU1"], "`FU1` (fuse) is no handle to lock"),
+        (["heater.panel", "--opened", "CB1"], "there is no `CB1`"),
+        (["heater.panel", "HTR1", "--opened", "FU1"], "leave DEVICE and --points"),
         (["none.panel"], ""),
         (["bad.panel"], ""),
     ],

@@ -1,0 +1,44 @@
+"""What is still live with handles open, as text: by its volts, the highest first."""
+
+from __future__ import annotations
+
+from math import inf
+
+from netcheck.bench import cautions
+from netcheck.bench.isolate_text import ARC, HOW, NEUTRAL, PROVE
+from netcheck.bench.opened import Opened, StillLive
+from netcheck.bench.page import Page
+
+
+def render(told: Opened, *, colour: bool, width: int | None) -> str:
+    """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
+    page = Page(colour=colour, width=width)
+    handles = " and ".join(told.handles)
+    if told.live:
+        page.say(f"STILL LIVE with {handles} open", "live")
+        _live(page, told)
+    else:
+        page.say(f"NOTHING IS REACHED with {handles} open: prove it dead all the same", "mark")
+    page.blank()
+    if told.dead:
+        page.field("dead", [f"by the drawing, prove it: {', '.join(told.dead)}"])
+    page.field("stored", told.stored)
+    page.blank()
+    for line in (f"How: {HOW}.", NEUTRAL, PROVE, ARC, *cautions.closing()):
+        page.say(line)
+    return page.text
+
+
+def _live(page: Page, told: Opened) -> None:
+    groups: dict[tuple[str, tuple[str, ...]], list[StillLive]] = {}
+    for one in told.live:
+        groups.setdefault((one.volts, one.sources), []).append(one)
+    worst = sorted(groups.items(), key=lambda group: -(group[1][0].highest_v or inf))
+    for (volts, sources), some in worst:
+        named = ", ".join(_named(one) for one in some)
+        page.row([("", 2), (volts, 12)], f"from {', '.join(sources)}: {named}", "live")
+
+
+def _named(one: StillLive) -> str:
+    """Of what is dead in part the points that are not."""
+    return f"{one.device} (at {', '.join(one.points)})" if one.partly else one.device

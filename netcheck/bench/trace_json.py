@@ -35,6 +35,7 @@ def _traced(document: TraceDocument, traced: Traced) -> dict[str, Any]:
         "across": reading_in_json(traced.across),
         "live": list(traced.live),
         "highest_v": traced.highest_v,
+        "stored": list(traced.stored),
         "standing": list(traced.standing),
         "reference": traced.reference,
         "path": [_place(place) for place in traced.places],

@@ -43,6 +43,7 @@ def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
     live = "LIVE" if traced.highest_v else "LIVE:"
     page.say(f"{live} {'; '.join(traced.live)}", "live")
     page.say(traced.verdict, "good" if traced.word == "ON" else "bad")
+    page.field("stored", traced.stored)
     page.field("state", [_state(traced)])
     if traced.places:
         page.blank()

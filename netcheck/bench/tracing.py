@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from netcheck.bench.energising import Energising, doing, energise
+from netcheck.bench.isolating import STORES
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, as_said, fits, read
 from netcheck.bench.standing import Standing, stand
@@ -27,6 +28,7 @@ MOST_OTHERS = 8
 MOST_PROVED = 16
 MOST_TERMINALS = 12
 """Of a device whose terminals are compared with one another; of others, with ground."""
+STAYS_CHARGED = ("capacitor", "drive")
 FAR_OVER = 5.0
 """Times its rating, from where a fuse or breaker opens within moments: from memory."""
 
@@ -93,6 +95,8 @@ class Traced:
     """Of controllers: which lamps should be lit when the load should be on."""
     open_questions: tuple[str, ...]
     assumed: tuple[str, ...]
+    stored: tuple[str, ...] = ()
+    """What on the way stays charged when its source is gone, a sentence each."""
 
     @property
     def opens(self) -> tuple[Place, ...]:
@@ -150,6 +154,7 @@ class Tracer:
             () if energising.then is None else lit(energising.then),
             tuple(open_questions),
             self._assumed(),
+            tuple(self._stored(places)),
         )
 
     def _as_an_alarm(self, ways: Sequence[Walk], energising: Energising) -> Energising:
@@ -374,6 +379,12 @@ class Tracer:
                     best, where = _of_one_kind(found), f"{terminal} to {reference}"
         called_v = as_said(self.panel, best.size_v, best.kind)
         return (Reading(called_v) if best.dc_v else Reading(ac_v=called_v)), where
+
+    def _stored(self, places: Sequence[Place]) -> Iterator[str]:
+        for name in dict.fromkeys(device_of(place.at) for place in places):
+            kind = self.panel.devices[name].kind
+            if kind in STAYS_CHARGED:
+                yield f"{name}: {STORES[kind]}"
 
     def _live_noughts(self, places: Sequence[Place]) -> tuple[str, ...]:
         found = []

@@ -291,19 +291,22 @@ class _Search:
             self.not_tried.append(FURTHER)
         return left
 
-    def others(self, left: Iterable[Tried]) -> list[Tried]:
+    def others(self, left: Sequence[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
         those that explain all just as well."""
         if SHORTS in self.not_tried:
             self.not_tried.remove(SHORTS)
             return self._shorted()
-        ahead = self._fitting(distinct(self._ahead_of_what_is_dead(left)))
-        if FURTHER not in self.not_tried:
-            known = {one.candidate for one in left}
-            return [one for one in ahead if one.candidate not in known]
-        self.not_tried.remove(FURTHER)
-        further = [*self._further(trips=False, with_joints=False), *self._behind_what_opened(left)]
-        return [*ahead, *self._fitting(distinct(further)), *self._joints_between()]
+        found: list[Tried] = []
+        if FURTHER in self.not_tried:
+            self.not_tried.remove(FURTHER)
+            simpler = self._further(trips=False, with_joints=False)
+            further = distinct([*simpler, *self._behind_what_opened(left)])
+            found = [*self._fitting(further), *self._joints_between()]
+        known = [*left, *found]
+        ahead = self._fitting(distinct(self._ahead_of_what_is_dead(known)))
+        told = {one.candidate for one in known}
+        return [*found, *(one for one in ahead if one.candidate not in told)]
 
     def _shorted(self) -> list[Tried]:
         """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:

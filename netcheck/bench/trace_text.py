@@ -40,7 +40,7 @@ def render(document: TraceDocument, *, colour: bool, width: int | None) -> str:
 
 
 def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
-    live = "LIVE" if traced.highest_v else "LIVE:"
+    live = "LIVE" if traced.live[0][0].isdigit() else "LIVE:"
     page.say(f"{live} {'; '.join(traced.live)}", "live")
     page.say(traced.verdict, "good" if traced.word == "ON" else "bad")
     page.field("stored", traced.stored)

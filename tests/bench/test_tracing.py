@@ -6,9 +6,11 @@ from math import ceil, log2, radians, sin
 
 import pytest
 
+from netcheck.bench import trace_text
 from netcheck.bench.energising import energise
 from netcheck.bench.readings import read
 from netcheck.bench.standing import stand
+from netcheck.bench.trace_document import TraceDocument
 from netcheck.bench.tracing import Traced, Tracer
 from netcheck.bench.walks import walks_of
 from netcheck.model.devices import Part
@@ -171,6 +173,17 @@ def test_what_is_live_in_a_device_on_the_way_is_told_of_one_kind() -> None:
     beside = "120 V AC from PS1:L to PS1:N, in a device on the way"
     assert ("24 V DC on this way", beside) == found.live
     assert pytest.approx(120, rel=0.01) == found.highest_v
+
+
+def test_a_drive_on_the_way_stays_charged_though_nothing_reads_volts_there() -> None:
+    panel = sample(SAMPLES / "drive_pump.panel")
+    found = Tracer(panel).of(load_of(panel, "M1"))
+    assert "nothing on this way in this state" == found.live[0]
+    assert ("VFD1: a drive's capacitors stay charged: wait as long as its maker says",) == (
+        found.stored
+    )
+    text = trace_text.render(TraceDocument("a.panel", (), (found,)), colour=False, width=None)
+    assert text.startswith("LIVE: nothing on this way in this state; 240 V AC from VFD1:L1")
 
 
 def test_controllers_lamps_are_looked_at_first() -> None:

@@ -49,6 +49,7 @@ def _diagnosis(document: DiagnoseDocument, told: Diagnosis) -> dict[str, Any]:
         "not_tried": list(told.not_tried),
         "also": [_suspect(one) for one in told.also],
         "opened": told.opened,
+        "on_with": list(told.on_with),
         "power_off": [
             {
                 "red": step.red,

@@ -28,6 +28,7 @@ NOT_LOOKED_FOR = (
     "not looked for: overloads and shorted turns, wires shorted to each other, faults elsewhere "
     "than on the ways of these loads, their coils and supplies"
 )
+MEANT_OFF = "without that it is meant to be off: say with what it was seen so"
 STANDS_FOR = (
     "an open wire stands for a loose or burned end too, a blown fuse for a short behind it: "
     "before it is put in again, ohms to ground and across its loads"
@@ -120,6 +121,8 @@ def verdict(diagnosis: Diagnosis, mistakes: Sequence[Mistake]) -> str:
 
 
 def _misfits(page: Page, diagnosis: Diagnosis) -> None:
+    if diagnosis.on_with:
+        page.field("as drawn", [*diagnosis.on_with, MEANT_OFF])
     for words in diagnosis.contradictions:
         page.field("cannot be", [words])
     for words in diagnosis.drawn_otherwise:

@@ -35,6 +35,7 @@ from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Sy
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
+from netcheck.bench.to_be_on import to_be_on
 from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
@@ -100,6 +101,8 @@ class Diagnosis:
     also: tuple[Suspect, ...] = ()
     """Faults of other sorts that would look just the same, looked for once something was read and
     no reading parts the suspects any more."""
+    on_with: tuple[str, ...] = ()
+    """Where nothing is suspected: with what operated the loads are on that are off as drawn."""
 
 
 def diagnose(
@@ -183,6 +186,7 @@ def _answer(
         ohm_steps(panel, every, _tripped(panel, seen)) if opened else (),
         opened,
         tuple(_suspect(one, weight) for one, weight in also),
+        tuple(to_be_on(tries.sound, seen)) if not left else (),
     )
 
 

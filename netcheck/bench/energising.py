@@ -29,7 +29,8 @@ class Energising:
 
     `from_here`: the steps begin where the panel stands, else at power-up.  `why_not` says why
     there are none: that it is proved never to happen, or that it is `open`.  `tells_of` are the
-    breakers and fuses one of which must have opened first: for their alarm.
+    breakers and fuses one of which must have opened first: for their alarm.  `moves` are the
+    steps as `--with` takes them.
     """
 
     steps: tuple[str, ...] = ()
@@ -38,6 +39,7 @@ class Energising:
     why_not: str = ""
     open: bool = False
     tells_of: tuple[str, ...] = ()
+    moves: tuple[str, ...] = ()
 
 
 def energise(here: Standing, load: Part) -> Energising:
@@ -166,7 +168,12 @@ def _let_go(
             else:
                 word += ", hold"
         words.append(word)
-    return Energising(tuple(words), there)
+    moves = {switch.name: position for switch, position in done}
+    put = (
+        f"{name.replace(' ', ':')} {panel.mechanisms[name].positions[position]}"
+        for name, position in moves.items()
+    )
+    return Energising(tuple(words), there, moves=tuple(put))
 
 
 def _own_contacts_open(standing: Standing, load: Part) -> Standing:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from netcheck.bench import cautions
 from netcheck.bench.diagnose_document import DiagnoseDocument
-from netcheck.bench.diagnosing import Diagnosis
+from netcheck.bench.diagnosing import Diagnosis, Suspect
+from netcheck.bench.likelihoods import Sort
 from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next
 from netcheck.bench.ohms import Ohms
@@ -18,6 +19,8 @@ from netcheck.figure import figure
 from netcheck.finding import Mistake
 
 MOST_SHOWN = 12
+STUCK = {"held out": "is fed and does not pull in", "held in": "is not fed and stays in"}
+GLOSSED = (Sort.SWITCH, Sort.CONTACT, Sort.LOAD)
 MOST_NAMED = 6
 NEAR_OHM = 5.0
 """What reads less cannot be told from a short without lifting an end."""
@@ -203,8 +206,9 @@ def _suspects(page: Page, document: DiagnoseDocument) -> None:
     page.blank()
     page.say(f"likeliest first, as such things fail ({document.likelihoods})", "name")
     for suspect in diagnosis.suspects[:MOST_SHOWN]:
-        place = f"  ({suspect.location})" if suspect.location not in ("", "panel") else ""
-        page.say(f"{suspect.fault}{place}", indent=2)
+        said = [_gloss(suspect), "" if suspect.location == "panel" else suspect.location]
+        beside = ", ".join(filter(None, said))
+        page.say(f"{suspect.fault}  ({beside})" if beside else suspect.fault, indent=2)
     more = len(diagnosis.suspects) - MOST_SHOWN
     _also(page, diagnosis)
     if more > 0:
@@ -212,6 +216,16 @@ def _suspects(page: Page, document: DiagnoseDocument) -> None:
         page.say(
             "Say what else works, such as which lamps are lit: each line narrows it.", indent=2
         )
+
+
+def _gloss(suspect: Suspect) -> str:
+    """What a fault's words, which name terminals, leave to be guessed."""
+    last = " ".join(suspect.fault.split()[-2:])
+    if last in STUCK:
+        return STUCK[last]
+    if "(" in suspect.fault:
+        return "inside it"
+    return str(suspect.sort) if suspect.sort in GLOSSED else ""
 
 
 def _also(page: Page, diagnosis: Diagnosis) -> None:

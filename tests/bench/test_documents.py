@@ -171,6 +171,22 @@ def test_from_50_v_on_a_shock_and_arc_flash_assessment_comes_first(name: str) ->
         assert "No arc-flash study is made here" in text
 
 
+def test_what_a_suspect_s_terminals_leave_to_be_guessed_is_told() -> None:
+    panel = panel_of(VALVE)
+    told = diagnose(panel, [observation(panel, "Y1 does not open with S2 pressed")])
+    text = diagnose_text.render(
+        DiagnoseDocument("a.panel", diagnosis=told), colour=False, width=None
+    )
+    for line in (
+        "  S2:13-14 open  (switch or sensor, door)",
+        "  K1 held out  (is fed and does not pull in)",
+        "  K1:23-24 open  (contact that fails to close)",
+        "  Y1:1-2 open  (coil, lamp or other load, benches)",
+        "  FU1 blown",
+    ):
+        assert f"{line}\n" in text
+
+
 def test_nothing_printed_at_the_bench_tells_to_get_round_a_safety_device() -> None:
     """Whatever jumps, bypasses or defeats stands in the caution that says never."""
     told: list[str] = []

@@ -53,7 +53,7 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         page.blank()
         _misfits(page, diagnosis)
         if diagnosis.next is not None:
-            _next(page, diagnosis.next)
+            _next(page, diagnosis.next, diagnosis.ground_instead)
         elif diagnosis.opened:
             _power_off(page, diagnosis)
         elif len(diagnosis.suspects) > 1:
@@ -94,7 +94,7 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
         if len(diagnosis.suspects) > MOST_NAMED:
             page.say(f"and {len(diagnosis.suspects) - MOST_NAMED} more", indent=2)
         if diagnosis.next is not None:
-            _next(page, diagnosis.next)
+            _next(page, diagnosis.next, diagnosis.ground_instead)
         elif diagnosis.opened:
             _power_off(page, diagnosis)
         elif diagnosis.suspects:
@@ -137,10 +137,12 @@ def _misfits(page: Page, diagnosis: Diagnosis) -> None:
                             "follow the wires of these ways and compare"])  # fmt: skip
 
 
-def _next(page: Page, step: Next) -> None:
+def _next(page: Page, step: Next, ground_instead: str) -> None:
     place = f" ({step.location})" if step.location else ""
     with_ = f", with {' and '.join(step.withs)}" if step.withs else ""
     page.say(f"METER NEXT: {step.red} to {step.black}{place}{with_}", "mark")
+    if ground_instead:
+        page.say(f"{step.black} is in the other panel: {ground_instead} does for it", indent=2)
     if step.exposed_v >= SHOCK_V:
         volts = figure(round(step.exposed_v))
         page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)

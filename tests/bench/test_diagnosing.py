@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from netcheck.bench import diagnose_text
 from netcheck.bench.contradictions import contradictions
+from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Bench
 from netcheck.bench.observations import Dim, Read, Symptom, observation
@@ -13,7 +15,7 @@ from netcheck.bench.sound import Sound
 from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
 from netcheck.record import replace
-from tests.bench.panels import CONTROLLER, HEATER, VALVE, panel_of
+from tests.bench.panels import CONTROLLER, HEATER, SAMPLES, VALVE, panel_of, sample
 
 
 def told(text: str, *lines: str) -> Diagnosis:
@@ -278,3 +280,20 @@ def test_a_wire_found_different_from_the_text_is_told_as_the_text_s_mistake() ->
     assert "wire 5 open" == names(found)[0]
     text = render(DiagnoseDocument("a.panel", (), tuple(lines), found), colour=False, width=None)
     assert "text wrong wire 5 different: mend the text there, or the wire, and ask again" in text
+
+
+def test_a_black_lead_at_the_ground_of_the_other_panel_may_stay_in_this_one() -> None:
+    """The tank house is 60 m of cable from the pump house, and both 0 V are grounded."""
+    panel = sample(SAMPLES / "two_houses.panel")
+    line = "A.M1 does not run with A.S1 on and B.FL1 operated"
+    found = diagnose(panel, [observation(panel, line)])
+    assert found.next is not None
+    assert ("B.K1:14", "A.PS1:0V") == (found.next.red, found.next.black)
+    assert "ground (B.GB1)" == found.ground_instead
+    text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
+    assert "  A.PS1:0V is in the other panel: ground (B.GB1) does for it\n" in text
+    said = [line, "B.K1:14 to A.PS1:0V 24 V DC with A.S1 on and B.FL1 operated"]
+    there = diagnose(panel, [observation(panel, one) for one in said])
+    assert there.next is not None
+    assert "A." == there.next.red[:2] == there.next.black[:2]
+    assert "" == there.ground_instead

@@ -111,9 +111,19 @@ def test_a_bigger_motor_is_held_to_its_breaker_its_contactor_and_its_wires() -> 
     430.22 (the table's copy stands in tests/published)."""
     found = told(GREENHOUSE, "motor M1 3 hp 230 V AC single-phase, 17 A full load")
     assert ("10 A of 25 A", "17 A of 25 A") == figures(found)["K1 1-2 carries at most"]
-    (finding,) = (one for one in found["findings"] if one["kind"] == "new")
-    assert "must be good for 21.2 A" in finding["message"]
+    wires, overload = (one for one in found["findings"] if one["kind"] == "new")
+    assert "must be good for 21.2 A" in wires["message"]
+    assert "`OL1` is set to 9.6 A, and `M1` draws 17 A" in overload["message"]
     assert ["at pump house", "restart allowed"] == found["taken_over"]
+
+
+def test_a_stronger_motor_behind_the_protector_of_the_old_one_is_told() -> None:
+    """1.5 kW draw 3.4 A, 131 % of what the protector is set to: nothing was said to get worse."""
+    boiler = str(GREENHOUSE).replace("greenhouse", "boiler_pumps")
+    line = "motor M1 1.5 kW 400 V AC 50 Hz three-phase, 3.4 A full load"
+    assert ["overload set below its motor"] == new(told(boiler, line))
+    alike = "motor M1 1.1 kW 400 V AC 50 Hz three-phase, 2.9 A full load"
+    assert [] == new(told(boiler, alike))
 
 
 def test_a_weaker_contact_is_said_before_it_burns() -> None:

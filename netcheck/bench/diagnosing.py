@@ -29,9 +29,20 @@ from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.fitting import Bench, Tried, Unsolvable, shown, unbroken
+from netcheck.bench.letting_go import at_rest, held, stays_on
 from netcheck.bench.likelihoods import USUAL, Likelihoods, Sort
 from netcheck.bench.next_reading import Next, Weighed, next_reading
-from netcheck.bench.observations import Dim, Look, Looked, Observation, Read, Symptom, Trips
+from netcheck.bench.observations import (
+    Dim,
+    LetGo,
+    Look,
+    Looked,
+    Observation,
+    Read,
+    Said,
+    Symptom,
+    Trips,
+)
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
@@ -110,7 +121,7 @@ class Diagnosis:
 
 def diagnose(
     panel: Panel,
-    said: Sequence[Observation | Looked],
+    said: Sequence[Said],
     likelihoods: Likelihoods = USUAL,
     skipped: Collection[tuple[str, str]] = (),
     tries: Tries | None = None,
@@ -129,7 +140,7 @@ def diagnose(
 
 def _answer(
     panel: Panel,
-    said: Sequence[Observation | Looked],
+    said: Sequence[Said],
     likelihoods: Likelihoods,
     skipped: Collection[tuple[str, str]],
     tries: Tries,
@@ -139,20 +150,23 @@ def _answer(
     """`near`: of what was metered the nearest only, and nothing that takes long."""
     looked = {one.at: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
+    let_go = [one for one in said if isinstance(one, LetGo)]
     seen = sorted(
-        (_waited_for(tries, one) for one in said if not isinstance(one, Looked)),
+        (_waited_for(tries, one) for one in _in_states(panel, said)),
         key=lambda one: isinstance(one, Read),
     )
-    search = _Search(panel, seen, tries, near=near)
+    search = _Search(panel, seen, tries, near=near, let_go=let_go)
     fits = shown(unbroken(search.sound), seen)
     misfits = tuple(one.words for place, one in enumerate(seen) if place not in fits)
+    misfits += tuple(one.words for one in let_go if not search.lets_go_so(None, [one]))
+    misfits = tuple(dict.fromkeys(misfits))
     wrong = (*contradictions(seen), *impossible(panel, seen))
     left: list[Tried] = []
     pairs = False
     if misfits:
         left = search.singles()
         if not left and not near:
-            if not wrong and not any(isinstance(one, Dim) for one in seen):
+            if not wrong and not let_go and not any(isinstance(one, Dim) for one in seen):
                 left = search.doubles(lambda one: _weight_of(one, likelihoods, looked))
                 pairs = bool(left)
             else:
@@ -192,6 +206,18 @@ def _answer(
         tuple(to_be_on(tries.sound, seen)) if not left else (),
         "" if step is None else _ground_instead(panel, step),
     )
+
+
+def _in_states(panel: Panel, said: Iterable[Said]) -> Iterator[Observation]:
+    """What was seen in one state or another; what is on while a button is held and not after it
+    is let go was seen in two of them."""
+    for one in said:
+        if isinstance(one, LetGo):
+            yield held(panel, one)
+            if not one.on:
+                yield at_rest(one)
+        elif not isinstance(one, Looked):
+            yield one
 
 
 def _ground_instead(panel: Panel, step: Next) -> str:
@@ -261,9 +287,11 @@ class _Search:
         tries: Tries | None = None,
         *,
         near: bool = False,
+        let_go: Sequence[LetGo] = (),
     ) -> None:
         self._panel = panel
         self._seen = seen
+        self._let_go = let_go
         self._tries = tries or Tries(panel)
         self.sound = self._tries.sound
         standing = self.sound.standing()
@@ -288,6 +316,20 @@ class _Search:
         found = plain(panel, self.ways, stays_on=stays_on)
         self._plain = distinct([*found, *stuck(panel, self.ways, stays_on=stays_on)])
         self._played = self._tries.play(self._plain[:MOST_FAULTS])
+
+    def lets_go_so(self, candidate: Candidate | None, let_go: Sequence[LetGo]) -> bool:
+        """Whether, with this fault in it, loads do what was seen once a button is let go."""
+        return all(
+            any(
+                stays_on(panel, one, self.sound.rated) is one.on
+                for panel in self._broken_ways(candidate, one.withs)
+            )
+            for one in let_go
+        )
+
+    def _broken_ways(self, candidate: Candidate | None, withs: tuple[str, ...]) -> Iterable[Panel]:
+        put = self.sound.put(withs)
+        return (put,) if candidate is None else candidate.put_into(put)
 
     def exposed_v(self, red: str, black: str) -> float:
         """The highest volts that the circuits of two points may have, whatever reads between."""
@@ -437,7 +479,7 @@ class _Search:
                 continue
             self.count += 1
             try:
-                fits = known[key] if key in known else one.fits(self._seen)
+                fits = known[key] if key in known else self._fits(one)
             except Unsolvable:
                 self.not_told.append(candidate.words)
                 continue
@@ -446,9 +488,13 @@ class _Search:
                 found.append(one)
         return found
 
+    def _fits(self, one: Tried) -> bool:
+        """Raises Unsolvable."""
+        return one.fits(self._seen) and self.lets_go_so(one.candidate, self._let_go)
+
     def _explains(self, one: Tried) -> bool:
         try:
-            return one.fits(self._seen)
+            return self._fits(one)
         except Unsolvable:
             self.not_told.append(one.candidate.words if one.candidate else "")
             return False

@@ -2,6 +2,7 @@
 
 M1 does not run with S2 pressed
 K1 is in with S2 pressed and FL1 operated
+K1 drops out when S2 is released            # it was in while that was held
 H1 glows dim
 CB3 trips when K2 pulls in
 wire 204 not seen                           # or seen, or different from the text
@@ -32,6 +33,7 @@ OFF = (
     "does not run", "does not pull in", "does not work", "does not light", "does not heat",
     "does not start", "does not turn", "does not sound", "does not come on", "does nothing",
     "is off", "is out", "is dead", "is dark", "is silent", "is cold", "is not lit", "stays off",
+    "does not stay in", "does not stay on", "does not hold",
     "stays out", "stays dark", "stays cold", "drops out", "stops", "stops by itself", "is not on",
     "is not in",
 )  # fmt: skip
@@ -65,6 +67,7 @@ _READING = re.compile(
     r"(?P<value>floats|(?P<figure>-?\d{1,6}(?:\.\d{1,6})?) (?P<unit>mV|V|kV)(?: (?P<kind>AC|DC))?)"
 )
 _TWO_POINTS = re.compile(r"[^\s:]+:\S+ to [^\s:]+:\S+(?: reads)?(?P<shown>.*)")
+_LATER = re.compile(r" (?:once|after|as soon as) ")
 _LOOKED = re.compile(r"(?P<wire>wire .+?) (?:is )?(?P<look>seen|not seen|different)")
 _UNITS = {"mV": 1e-3, "V": 1.0, "kV": 1e3}
 
@@ -173,7 +176,21 @@ class Looked:
     look: Look
 
 
-def observation(panel: Panel, line: str) -> Observation | Looked:
+@record
+class LetGo:
+    """A load that is on while a `button` is held, and stays `on` once it is let go or does not."""
+
+    words: str
+    device: str
+    button: str
+    on: bool
+    withs: tuple[str, ...]
+
+
+Said = Observation | Looked | LetGo
+
+
+def observation(panel: Panel, line: str) -> Said:
     """What one line says.  Raises NameMistake where it says nothing, or of nothing there."""
     said = " ".join(line.split())
     looked = _LOOKED.fullmatch(said)
@@ -214,7 +231,7 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
         raise NameMistake(f"there is no device {name}", near)
     for pattern, plain in SAID_OTHERWISE:
         does = pattern.sub(plain, does, 1) if pattern.match(does) else does
-    does, _, when = does.partition(" when ")
+    does, _, when = _LATER.sub(" when ", does, count=1).partition(" when ")
     if does in TRIPS:
         return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)
     if device.kind in ("breaker", "fuse"):
@@ -223,15 +240,18 @@ def observation(panel: Panel, line: str) -> Observation | Looked:
     if does in (*OPENS[0], *OPENS[1]) and _is_relay(panel, name):
         raise NameMistake(f"`{head}` may mean either", f"say `{name} is in` or `{name} is out`")
     every = off + on + DIM + TRIPS
-    if when and does in every:
+    button = _let_go(panel, when)
+    if when and does in every and not button:
         withs = (*withs, *_while(panel, head, when))
         when = ""
-    if does not in every or when:
+    if does not in every or (when and not button) or (button and does in DIM):
         raise NameMistake(
             f"`{head}` is no symptom", did_you_mean(does, every, f"write one like {EXAMPLES}")
         )
     if not any(panel.parts[index].load is not None for index in device.parts):
         raise NameMistake(f"{name} is no load: a symptom is of a load or a relay")
+    if button:
+        return LetGo(said, name, button, does in on, withs)
     return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in on, withs)
 
 
@@ -277,17 +297,21 @@ def _while(panel: Panel, head: str, when: str) -> Iterator[str]:
     """`S2 is pressed` of `M1 does not run when S2 is pressed`.  Raises NameMistake."""
     for word in positions_in(when):
         try:
-            mechanism, position = position_in_words(panel, word)
+            position_in_words(panel, word)
         except NameMistake as mistake:
             help = "say what brings it there: `with S2 pressed`"
             raise NameMistake(f"`{head}` is no symptom: {mistake.message}", help) from None
-        if position == 0 and panel.devices[mechanism.device].kind == "button":
-            raise NameMistake(
-                f"`when {word}`: what a relay remembers once a button is let go is not looked at",
-                "for what is on only while it is held, `netcheck trace` names the contact that "
-                "should hold it, under another way: meter across that with the button held",
-            )
         yield word
+
+
+def _let_go(panel: Panel, when: str) -> str:
+    """The button of `S2 is released`; nothing of anything else."""
+    try:
+        mechanism, position = position_in_words(panel, when.replace("let go", "released"))
+    except NameMistake:
+        return ""
+    is_button = panel.devices[mechanism.device].kind == "button" and mechanism.held is None
+    return mechanism.name if is_button and position == 0 else ""
 
 
 def _protection(panel: Panel, name: str) -> str:

@@ -17,7 +17,7 @@ from netcheck.record import replace
 if TYPE_CHECKING:
     from netcheck.bench.diagnose_document import DiagnoseDocument
     from netcheck.bench.likelihoods import Likelihoods
-    from netcheck.bench.observations import Looked, Observation
+    from netcheck.bench.observations import Said
     from netcheck.bench.tries import Tries
     from netcheck.cli.asking_readings import Step
     from netcheck.model.panel import Panel
@@ -243,7 +243,7 @@ def diagnosed(
     )
 
 
-def _taken(seen: Sequence[Observation | Looked]) -> Iterator[str]:
+def _taken(seen: Sequence[Said]) -> Iterator[str]:
     """What a line is taken to mean that does not say it."""
     from netcheck.bench.observations import Trips, is_lamp
 
@@ -257,7 +257,7 @@ def _taken(seen: Sequence[Observation | Looked]) -> Iterator[str]:
             )
 
 
-def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observation | Looked]:
+def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Said]:
     from netcheck.bench.observations import MOST, observation
     from netcheck.model.names import NameMistake
     from netcheck.report.terminal import visible
@@ -280,7 +280,7 @@ def _observed(panel: Panel, lines: Sequence[tuple[str, str]]) -> list[Observatio
     return found
 
 
-def _says_something(one: Observation | Looked) -> bool:
+def _says_something(one: Said) -> bool:
     from netcheck.bench.observations import Look, Looked
 
     return not isinstance(one, Looked) or one.look is Look.DIFFERENT

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench import diagnose_text
+from netcheck.bench.candidates import plain
 from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
@@ -12,10 +13,15 @@ from netcheck.bench.fitting import Bench
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
+from netcheck.bench.standing import stand
+from netcheck.bench.walks import walks_of
+from netcheck.case import Case
 from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
+from netcheck.model.panel import Panel
 from netcheck.record import replace
-from tests.bench.panels import CONTROLLER, HEATER, SAMPLES, VALVE, panel_of, sample
+from tests.bench.panels import CONTROLLER, HEATER, SAMPLES, VALVE, load_of, panel_of, sample
+from tests.operated import Operated
 
 
 def told(text: str, *lines: str) -> Diagnosis:
@@ -82,7 +88,7 @@ def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -
         ("K1 does not close with S2 pressed", "`K1 does not close` may mean either"),
         ("FU1 is blown", "`FU1 is blown` does not say when it opens"),
         ("FU1 is dim", "`FU1 is dim` is no symptom"),
-        ("K1 drops out when S2 is released", "once a button is let go is not looked at"),
+        ("K1 hums when S2 is released", "`K1 hums when S2 is released` is no symptom"),
     ],
 )
 def test_what_says_nothing_is_refused(line: str, words: str) -> None:
@@ -230,6 +236,51 @@ def test_the_next_reading_parts_the_suspects() -> None:
     assert set(names(found)) == set().union(*groups)
     assert sum(map(len, groups)) == len(found.suspects)
     assert max(map(len, groups)) < 0.7 * len(found.suspects)
+
+
+# ---- what is on only while a button is held ----
+
+
+def seen_of_held(panel: Panel) -> tuple[bool, bool]:
+    """Whether K1 is in, so that Y1 is on, while S2 is held and once it is let go: every order of
+    relays tried."""
+    operated = Operated(Case(panel)).put(S2="pressed")
+    held = {"Y1" in on for on in operated.on()}
+    let_go = {"Y1" in on for on in operated.put(S2="released").on()}
+    (one,), (other,) = held, let_go
+    return one, other
+
+
+def test_what_drops_out_once_its_button_is_let_go_has_lost_its_own_contact() -> None:
+    """Of every single fault those and no others that a panel operated by hand shows so."""
+    panel = panel_of(VALVE)
+    assert (True, True) == seen_of_held(panel)
+    found = told(VALVE, "K1 drops out when S2 is released")
+    ways = walks_of(stand(panel).states, load_of(panel, "K1")).ways
+    every = {one.words: one.put_into(panel)[0] for one in plain(panel, ways, stays_on=False)}
+    assert 10 < len(every)
+    assert {"K1:13-14 open", "wire 205 open", "wire 206 open"} == set(names(found))
+    shows = {words for words, one in every.items() if seen_of_held(one) == (True, False)}
+    assert shows == set(names(found))
+    assert found.next is not None
+    assert {"K1:13", "E1:0V"} == {found.next.red, found.next.black}
+    assert () == found.next.withs  # while it is held both sides of the contact are fed
+
+
+def test_what_stays_in_once_its_button_is_let_go_needs_no_fault() -> None:
+    assert told(VALVE, "K1 stays in once S2 is let go").sound_fits
+    jog = VALVE.replace("  S1:12 --205-- K1:13-14 --206-- K1:A1\n", "")
+    assert told(jog, "K1 drops out when S2 is released").sound_fits
+    held = told(jog, "K1 stays in when S2 is released")
+    assert not held.sound_fits
+    assert "K1 held in" in names(held)
+
+
+def test_what_it_does_for_a_load_behind_the_relay_is_told_too() -> None:
+    own = {"K1:13-14 open", "wire 205 open", "wire 206 open"}
+    assert own == set(names(told(VALVE, "Y1 does not stay on after S2 is let go")))
+    both = told(VALVE, "Y1 stops when S2 is released", "K1 stays in when S2 is released")
+    assert not set(names(both)) & own
 
 
 # ---- what is not in the text ----

@@ -67,10 +67,11 @@ def command(
     """Rank the faults of PANEL that explain everything in SYMPTOMS.
 
     SYMPTOMS is a file, or `-`, with a line for each thing seen; `#` begins a remark.  A line
-    says that something works or not, is dim or trips ("CB3 trips when K2 pulls in"), what a
-    meter read, that an input's lamp is lit or dark, that a wire was seen, not seen or
-    different, or a breaker not tripped.  Told are single faults, or two at once where no
-    single one explains all, and which two points to meter next.
+    says that something works or not, is dim, drops out ("K1 drops out when S2 is released")
+    or trips ("CB3 trips when K2 pulls in"), what a meter read, that an input's lamp is lit or
+    dark, that a wire was seen, not seen or different, or a breaker not tripped.  Told are
+    single faults, or two at once where no single one explains all, and which two points to
+    meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")

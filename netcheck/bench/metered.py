@@ -9,6 +9,7 @@ from netcheck.bench.isolating import Isolator
 from netcheck.bench.meter_document import MeterDocument
 from netcheck.bench.metering import Meter, Unreadable, clamp
 from netcheck.bench.ohms import OhmReading, ohms_between
+from netcheck.bench.pulses import PULSES, is_pulsed
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
@@ -51,7 +52,7 @@ def volt_readings(
         nodes=nodes,
         between=between,
         clamped=clamped,
-        assumed=resting_on(standing),
+        assumed=(*resting_on(standing), *([PULSES] if is_pulsed(panel, touched) else [])),
         open_questions=tuple(left_open(standing)),
     )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.pulses import is_pulsed
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded, grounded_poles
@@ -58,6 +59,8 @@ class ProbeSheet:
     if_all_well: str
     in_series: bool
     """Whether other loads stand in its way."""
+    pulsed: bool = False
+    """Whether a drive feeds it."""
 
     @property
     def drop_v(self) -> float:
@@ -133,6 +136,7 @@ def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
         f"{way.load.label} itself; power off, one end lifted: "
         + cold_ohms(panel, panel.parts[way.load.index]).words,
         any(isinstance(one.by, Part) and one.by.load for one in (*way.out, *way.home)),
+        is_pulsed(panel, (way.start, way.end)),
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from netcheck.bench import cautions
 from netcheck.bench.page import LEAST_ROOM, Page
 from netcheck.bench.probe_sheet import Point, ProbeSheet
+from netcheck.bench.pulses import PULSES
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import TAKEN
 from netcheck.bench.trace_document import TraceDocument
@@ -216,6 +217,8 @@ def traps_of(traced: Traced, sheet: ProbeSheet) -> tuple[str, ...]:
             "Three-phase: past one open line the load feeds back half the volts or more: "
             "that is low here, and live."
         )
+    if sheet.pulsed:
+        said.append(PULSES)
     return tuple(said)
 
 

@@ -9,11 +9,14 @@ import pytest
 
 from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.isolating import Isolator
-from netcheck.bench.metered import ohm_readings
+from netcheck.bench.metered import ohm_readings, volt_readings
 from netcheck.bench.metering import Clamped, Meter, clamp
 from netcheck.bench.ohms import OhmReading, ohms_between
+from netcheck.bench.pulses import PULSES, is_pulsed
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
+from netcheck.bench.trace_text import traps_of
+from netcheck.bench.tracing import Tracer
 from netcheck.model.panel import Panel
 from tests.bench.panels import (
     CONTROLLER,
@@ -328,3 +331,19 @@ def test_the_highest_volts_are_called_as_the_text_calls_them() -> None:
     assert 115 == as_said(panel, 115, "AC")
     assert 443 == as_said(panel, 443, "AC")
     assert 398 == as_said(panel, 398, "DC")
+
+
+def test_what_a_drive_gives_is_no_reading_for_an_ordinary_meter() -> None:
+    """Fact of the trade, from memory; what feeds the drive is a sine."""
+    panel = sample(SAMPLES / "drive_pump.panel")
+    assert is_pulsed(panel, ["VFD1:T1"])
+    assert is_pulsed(panel, ["M1:T2"])
+    assert not is_pulsed(panel, ["VFD1:L1", "PS1:+"])
+    assert PULSES in volt_readings(panel, ["M1:T1"], [], "", clamping=False).assumed
+    assert PULSES not in volt_readings(panel, ["K1:A1"], [], "", clamping=False).assumed
+    told = Tracer(panel).of(load_of(panel, "M1"))
+    assert told.sheet is not None
+    assert PULSES in traps_of(told, told.sheet)
+    relay = Tracer(panel).of(load_of(panel, "K1"))
+    assert relay.sheet is not None
+    assert PULSES not in traps_of(relay, relay.sheet)

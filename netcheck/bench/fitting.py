@@ -29,6 +29,9 @@ CELLS = 10
 SOFT_OFF, SOFT_ON = 0.9, 0.5
 """Where a load gets some of its volts: at this share and less it may be called off, at that and
 more on."""
+TELLING_V = 1.0
+"""A reading that is less apart at two ohms of a joint tells nothing of those in between."""
+
 HALVINGS = 6
 """Of what lies between two benches, to find where a relay changes."""
 
@@ -262,6 +265,10 @@ class Way:
     sides: tuple[tuple[tuple[str, ...], bool, bool], ...] = ()
     """Where relays stand otherwise at `b` than at `a`: whether they may stand as at each."""
 
+    told: tuple[float, float] = (0.0, 0.0)
+    """Of what was read the volts between `a` and `b` where these differ most, and which share of
+    them it was."""
+
     def after(self, seen: Observation) -> Way | None:
         """What is left of it once this was seen too.  Raises Unsolvable."""
         if not isinstance(seen, Read):
@@ -273,7 +280,19 @@ class Way:
         if not cells and not self._is_straight(seen.withs):
             ends = [self.a.reading(*pair), self.b.reading(*pair)]
             cells = self.cells if seen.agrees_within(ends) else ()
-        return replace(self, cells=cells) if cells else None
+        return replace(self, cells=cells, told=self._told_by(seen)) if cells else None
+
+    def _told_by(self, seen: Read) -> tuple[float, float]:
+        if seen.within_v is not None or not self._is_straight(seen.withs):
+            return self.told
+        ends = [one.reading(seen.red, seen.black, seen.withs) for one in (self.a, self.b)]
+        if seen.floats or any(one.floats for one in ends):
+            return self.told
+        first, last = map(seen.volts_of, ends)
+        span = abs(last - first)
+        if span <= self.told[0]:
+            return self.told
+        return span, min(max((seen.volts - first) / (last - first), 0.0), 1.0)
 
     def _looking(self, seen: Symptom | Dim | Trips) -> Way | None:
         """Of two loads one may look as at one end and one as at the other, but no relay is both in
@@ -297,7 +316,11 @@ class Way:
         return any(min(one) <= DIM[0] and max(one) >= DIM[1] for one in both)
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
-        """The likeliest of what is possible.  Raises Unsolvable."""
+        """The likeliest of what is possible, by what was read.  Raises Unsolvable."""
+        span, share = self.told
+        if span >= TELLING_V:
+            first, last = (one.reading(red, black, withs) for one in (self.a, self.b))
+            return _between(first, last, share)
         if 0 in self.cells:
             return self.a.reading(red, black, withs)
         first, second = self._ends_of(self.cells[len(self.cells) // 2], red, black, withs)

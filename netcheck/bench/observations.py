@@ -104,10 +104,14 @@ class Read:
             nought = self.floats or abs(self.volts) < 1.0
             return nought and (with_.floats or with_.is_nought)
         room = max(1.0, 0.1 * abs(self.volts), 0.1 * with_.size_v)
-        expected = with_.dc_v if self.kind == "DC" else with_.ac_v if self.kind == "AC" else None
-        if expected is None:
-            expected = with_.dc_v if self.volts < 0 else with_.size_v
-        return abs(expected - self.volts) <= room
+        return abs(self.volts_of(with_) - self.volts) <= room
+
+    def volts_of(self, other: Reading) -> float:
+        """What of another reading is to be held against this: its volts AC, DC or whatever is
+        larger."""
+        if self.kind == "AC":
+            return other.ac_v
+        return other.dc_v if self.kind == "DC" or self.volts < 0 else other.size_v
 
     def _of_kind(self, reading: Reading) -> float:
         """Volts of the kind that lights the lamp."""
@@ -123,10 +127,7 @@ class Read:
         if self.within_v is not None:
             volts = [self._of_kind(one) for one in with_]
             return min(volts) <= self.within_v[1] and max(volts) >= self.within_v[0]
-        signed = self.kind == "DC" or (not self.kind and self.volts < 0)
-        values = [one.dc_v if signed else one.size_v for one in with_]
-        if self.kind == "AC":
-            values = [one.ac_v for one in with_]
+        values = [self.volts_of(one) for one in with_]
         return min(values) <= self.volts <= max(values)
 
 

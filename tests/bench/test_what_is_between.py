@@ -112,3 +112,19 @@ def test_a_bad_joint_of_some_twelve_takes_no_more_than_five_readings(load: str, 
         lines.append(lines_of(step.red, step.black, reading, step.withs, 1.0))
     assert [fault] == [one.fault for one in found.suspects]
     assert len(lines) <= 1 + 5, lines
+
+
+def test_what_was_read_of_a_joint_tells_what_it_shows_elsewhere() -> None:
+    """Half the volts at the transformer are half at all that it feeds: no reading there parts a
+    joint ahead of it from a wire on its ground terminal, or a technician goes from terminal to
+    terminal and reads 60 V at each."""
+    panel = sample(SAMPLES / "fertigation.panel")
+    lines = ["H1 is dim", "T1:X1 to T1:X2 59.96 V AC", "T1:H1 to E1:L2 240 V AC"]
+    lines += ["XL2:3 to E1:L2 0 V", "T1:H1 to T1:H2 120 V AC"]
+    found = diagnose(panel, [observation(panel, one) for one in lines])
+    assert "wire 22 and wire PE T1:PE to GB1:4 swapped at T1:H2" in {
+        one.fault for one in found.suspects
+    }
+    assert "high resistance at an end of wire 22" in {one.fault for one in found.suspects}
+    assert found.next is not None
+    assert ("FU2:1", "E1:L2") == (found.next.red, found.next.black)

@@ -76,8 +76,8 @@ LEVELS = (0.75, 0.35)
 """Of its volts, that a load gets in a tree behind each joint that is suspected."""
 
 LEVEL_ROOM = 0.05
-OHMS = tuple(10 ** (step / 8) for step in range(-16, 41))
-SHARES = tuple(step / 40 for step in range(1, 40))
+OHMS = tuple(10 ** (step / 20) for step in range(-40, 101))
+SHARES = tuple(step / 80 for step in range(1, 80))
 """Of a joint, and of the volts of a supply: those among which these levels are found."""
 
 Supposed = tuple[str, int]
@@ -361,19 +361,20 @@ class Bench:
         return f"{words} ({_value(edits[at]):.4g})"
 
     def _levels(
-        self, suspects: Sequence[Candidate], told: Symptom | Dim | Read
-    ) -> tuple[float, ...]:
-        """Shares of its volts that a load gets: those of each suspect of which they are known, and
+        self, suspects: Sequence[Candidate], line: str, told: Symptom | Dim | Read
+    ) -> Sequence[float]:
+        """Shares of its volts that a load gets: with each suspect those that are known of it, and
         some besides, so that how many volts it gets tells nothing of what is suspected."""
+        found = list(LEVELS)
         if isinstance(told, Read):
-            return ()
-        firm = [self.put_in(one) for one in suspects if not one.is_soft]
-        found: list[float] = []
-        for level in (*LEVELS, *(_least_level(one, told) for one in firm)):
-            apart = all(abs(level - other) > LEVEL_ROOM for other in found)
-            if apart and DIM[0] < level < DIM[1]:
-                found.append(level)
-        return tuple(found)
+            return found
+        for one in sorted(suspects, key=lambda each: each.is_soft):
+            for way in self.supposed(one, line, told, found):
+                level = _least_level(way, told)
+                apart = all(abs(level - other) > LEVEL_ROOM for other in found)
+                if apart and DIM[0] < level < DIM[1]:
+                    found.append(level)
+        return found
 
     def best(self, case: Case, every: dict[str, Candidate]) -> Tree | None:
         """The best tree of the first answer's suspects; None without one."""
@@ -387,7 +388,7 @@ class Bench:
         ways = [way for load, _, ways in self.loads() for way in ways]
         # What is suspected for a value between all of these is in no tree.
         suspects = [every[name] for name in weights]
-        levels = self._levels(suspects, told)
+        levels = self._levels(suspects, case.line, told)
         ways_of = {one.words: self.supposed(one, case.line, told, levels) for one in suspects}
         put_in = {(name, at): one for name, ones in ways_of.items() for at, one in enumerate(ones)}
         weigh = {(name, at): weights[name] / len(ways_of[name]) for name, at in put_in}

@@ -41,6 +41,7 @@ def _diagnosis(document: DiagnoseDocument, told: Diagnosis) -> dict[str, Any]:
         "tried": told.tried,
         "suspects": [_suspect(one) for one in told.suspects],
         "next": _next(told.next) if told.next is not None else None,
+        "started": list(told.started),
         "ground_instead": told.ground_instead,
         "not_told": list(told.not_told),
         "more": told.more,

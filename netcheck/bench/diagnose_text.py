@@ -50,6 +50,7 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         page.say(verdict(diagnosis, document.mistakes), "bad" if diagnosis.suspects else "mark")
         page.field("seen", document.seen)
         page.field("state", [f"{TAKEN}, but for what is said `with`"])
+        _started(page, diagnosis)
         page.blank()
         _misfits(page, diagnosis)
         if diagnosis.next is not None:
@@ -88,6 +89,7 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
     diagnosis = document.diagnosis
     if diagnosis is not None:
         page.say(verdict(diagnosis, document.mistakes), "bad" if diagnosis.suspects else "mark")
+        _started(page, diagnosis)
         _misfits(page, diagnosis)
         for suspect in diagnosis.suspects[:MOST_NAMED]:
             page.say(suspect.fault, indent=2)
@@ -121,6 +123,12 @@ def verdict(diagnosis: Diagnosis, mistakes: Sequence[Mistake]) -> str:
         return f"{one}: no single fault explains all; two at once do, of {diagnosis.tried} tried"
     what = "the single fault that explains" if count == 1 else "single faults that explain"
     return f"{one}: {what} all, of {diagnosis.tried} tried"
+
+
+def _started(page: Page, diagnosis: Diagnosis) -> None:
+    if diagnosis.started:
+        words = " and ".join(diagnosis.started)
+        page.field("started", [f"{words} stands for that it runs: then it holds itself"])
 
 
 def _misfits(page: Page, diagnosis: Diagnosis) -> None:

@@ -43,6 +43,7 @@ from netcheck.bench.observations import (
     Symptom,
     Trips,
 )
+from netcheck.bench.once_started import once_started
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
@@ -115,6 +116,8 @@ class Diagnosis:
     no reading parts the suspects any more."""
     on_with: tuple[str, ...] = ()
     """Where nothing is suspected: with what operated the loads are on that are off as drawn."""
+    started: tuple[str, ...] = ()
+    """Buttons that are looked at as held, for what does not stop was started by them."""
     ground_instead: str = ""
     """Of what to meter next, where the black lead is in another panel: what does for it."""
 
@@ -152,7 +155,7 @@ def _answer(
     # Without numbers first: they cost more than whether a relay is in.
     let_go = [one for one in said if isinstance(one, LetGo)]
     seen = sorted(
-        (_waited_for(tries, one) for one in _in_states(panel, said)),
+        (_waited_for(tries, one) for one in _in_states(tries, said)),
         key=lambda one: isinstance(one, Read),
     )
     search = _Search(panel, seen, tries, near=near, let_go=let_go)
@@ -204,18 +207,28 @@ def _answer(
         opened,
         tuple(_suspect(one, weight) for one, weight in also),
         tuple(to_be_on(tries.sound, seen)) if not left else (),
+        _started(said, seen),
         "" if step is None else _ground_instead(panel, step),
     )
 
 
-def _in_states(panel: Panel, said: Iterable[Said]) -> Iterator[Observation]:
+def _started(said: Iterable[Said], seen: Iterable[Observation]) -> tuple[str, ...]:
+    """What stands in the states that were looked at and not in what was said."""
+    before = {one.words: one.withs for one in said if isinstance(one, Symptom)}
+    now = [one for one in seen if isinstance(one, Symptom) and one.words in before]
+    return tuple(dict.fromkeys(w for one in now for w in one.withs if w not in before[one.words]))
+
+
+def _in_states(tries: Tries, said: Iterable[Said]) -> Iterator[Observation]:
     """What was seen in one state or another; what is on while a button is held and not after it
-    is let go was seen in two of them."""
+    is let go was seen in two of them, and what does not stop after it was started."""
     for one in said:
         if isinstance(one, LetGo):
-            yield held(panel, one)
+            yield held(tries.sound.panel, one)
             if not one.on:
                 yield at_rest(one)
+        elif isinstance(one, Symptom):
+            yield once_started(tries.sound, one)
         elif not isinstance(one, Looked):
             yield one
 

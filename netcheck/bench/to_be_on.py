@@ -18,7 +18,7 @@ def to_be_on(sound: Sound, seen: Iterable[Observation]) -> Iterator[str]:
     for one in seen:
         if not isinstance(one, Dim) and (not isinstance(one, Symptom) or one.on):
             continue
-        load = _load_of(sound.panel, one.device)
+        load = load_of(sound.panel, one.device)
         standing = sound.standing(one.withs)
         if load is None or standing.is_energised(load):
             continue
@@ -33,6 +33,7 @@ def _is_on(sound: Sound, withs: tuple[str, ...], load: Part) -> bool:
     return not standing.restless and standing.is_energised(standing.panel.parts[load.index])
 
 
-def _load_of(panel: Panel, device: str) -> Part | None:
+def load_of(panel: Panel, device: str) -> Part | None:
+    """The first load of a device that is whole."""
     parts = (panel.parts[index] for index in panel.devices[device].parts)
     return next((part for part in parts if part.load is not None and part.a != part.b), None)

@@ -302,7 +302,7 @@ def _while(panel: Panel, head: str, when: str) -> Iterator[str]:
         except NameMistake as mistake:
             help = "say what brings it there: `with S2 pressed`"
             raise NameMistake(f"`{head}` is no symptom: {mistake.message}", help) from None
-        yield word
+        yield " ".join(said for said in word.split() if said != "is")
 
 
 def _let_go(panel: Panel, when: str) -> str:

@@ -111,14 +111,18 @@ class Meter:
 
     def reference_near(self, terminal: str = "") -> str:
         """The first grounded pole, of the panel that a terminal is in if there is one; else the
-        last pole of the first source."""
+        last pole of the first source, or what is minus to it: of batteries in series the end."""
         grounded = grounded_poles(self.panel, terminal)
         if grounded:
             return grounded[0]
         if not self.panel.sources:
             raise Unreadable("nothing here gives a voltage")
         first = self.panel.sources[0]
-        return f"{first.device}:{list(first.poles)[-1]}"
+        last = f"{first.device}:{list(first.poles)[-1]}"
+        poles = (f"{one.device}:{pole}" for one in self.panel.sources for pole in one.poles)
+        read_there = {pole: read(self.steady, pole, last) for pole in (last, *poles)}
+        fixed = {pole: one.dc_v for pole, one in read_there.items() if not one.floats}
+        return min(fixed, key=lambda pole: round(fixed[pole], 1), default=last)
 
     def ground_of(self, terminal: str) -> tuple[Reading, str]:
         """What there is to ground; in an ungrounded system the most to any pole of it."""

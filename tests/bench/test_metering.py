@@ -323,6 +323,14 @@ def test_the_black_lead_stays_in_the_panel_of_what_is_metered() -> None:
     assert "B.EB:N" == between.red_to_ground.live_against
 
 
+def test_of_batteries_in_series_the_black_lead_is_on_the_minus_of_all() -> None:
+    """On the link between them it read minus 12 V where somebody looks for 0 and 24 V."""
+    reads = Meter(stand(sample(SAMPLES / "frost_guard.panel")))
+    assert "BT2:-" == reads.reference_near("K1")
+    assert "24 V DC" == str(reads.metered("K1:13", "BT2:-").ideal)
+    assert reads.metered("K1:A2", "BT2:-").ideal.is_nought
+
+
 def test_the_highest_volts_are_called_as_the_text_calls_them() -> None:
     """Only a little less than its source's own figure is that figure; half of it is not."""
     panel = sample(SAMPLES / "boiler_pumps.panel")

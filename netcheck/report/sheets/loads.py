@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from netcheck.facts.current_paths import CurrentPaths
 from netcheck.facts.fault_currents import FaultCurrents
 from netcheck.facts.source_loading import SourceLoading
@@ -25,8 +27,7 @@ def load_list(bench: Bench) -> Table:
         device, part = panel.devices[load.device], panel.parts[load.parts[0]]
         made = part.load
         assert made is not None
-        watts = [panel.parts[index].load for index in load.parts]
-        power_w = [one.power_w for one in watts if one is not None and one.power_w is not None]
+        power_w = _power_w([panel.parts[index] for index in load.parts])
         rows.append(
             (
                 accounts.label(load),
@@ -45,9 +46,18 @@ def load_list(bench: Bench) -> Table:
     return Table("loads", "Loads, and when each is on", columns, tuple(rows), notes, open=left)
 
 
-def _watts(power_w: list[float], power_va: float | None) -> str:
-    if power_w:
-        return figure(sum(power_w), "W")
+def _power_w(parts: Sequence[Part]) -> float | None:
+    """Of a three-phase load every part bears the power of the whole."""
+    said = [(part.load.power_w, part.load.phases) for part in parts if part.load is not None]
+    known = [(power_w, phases) for power_w, phases in said if power_w is not None]
+    if not known:
+        return None
+    return max(known)[0] if any(phases == 3 for _, phases in known) else sum(w for w, _ in known)
+
+
+def _watts(power_w: float | None, power_va: float | None) -> str:
+    if power_w is not None:
+        return figure(power_w, "W")
     return UNKNOWN if power_va is None else figure(power_va, "VA")
 
 

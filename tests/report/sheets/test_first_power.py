@@ -7,6 +7,7 @@ from netcheck.report.sheets.cold_grid import cold_grid
 from netcheck.report.sheets.isolation import isolation_sheet
 from netcheck.report.sheets.powering import first_power
 from netcheck.report.sheets.script import stop_script
+from tests.bench.panels import SAMPLES, sample
 from tests.facts.panels import panel_of
 from tests.report.sheets.panels import greenhouse, rows_with
 
@@ -90,3 +91,13 @@ def test_a_sheet_for_live_work_names_the_highest_voltage_of_the_panel() -> None:
     for sheet in (first_power, isolation_sheet, stop_script):
         notes = sheet(Bench(panel_of(ALONE))).notes
         assert "Highest voltage in this panel: 240 V AC." in notes
+
+
+def test_the_alarm_of_a_breaker_is_dead_once_that_is_closed() -> None:
+    """Its auxiliary contact stands as its poles do: with both protectors closed nothing is lit."""
+    table = first_power(Bench(sample(SAMPLES / "boiler_pumps.panel")))
+    met = {str(row[1]) for row in table.rows} | {
+        end for row in table.rows for end in str(row[3]).split(", ")
+    }
+    assert {"F2:2", "QM1:21", "K1:13"} <= met
+    assert met.isdisjoint(("QM1:22", "QM2:22", "H3:X1"))

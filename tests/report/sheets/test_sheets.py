@@ -27,6 +27,7 @@ from netcheck.report.sheets.ringing import must_not_ring, ohm_list, ring_out
 from netcheck.report.sheets.states import state_table
 from netcheck.report.sheets.stops import NO_SAY, STOPS, stop_grid
 from netcheck.report.sheets.table import Table, natural
+from tests.bench.panels import THREE_PHASE
 from tests.facts.panels import panel_of
 from tests.report.hostile import PANEL
 
@@ -102,6 +103,14 @@ def test_a_load_is_told_with_its_condition_in_words(bench: Bench) -> None:
     motor = row(load_list(bench), "M1")
     assert ("230 V AC", "9.6 A") == motor[4:6]
     assert "runs: while K1 is in" in str(motor[7])
+
+
+def test_the_power_of_a_three_phase_load_is_told_once_not_for_each_winding() -> None:
+    """The nameplate says 1.1 kW, and the list said 3.3 kW."""
+    pump = row(load_list(Bench(read(GREENHOUSE.with_name("boiler_pumps.panel")))), "M1")
+    assert ("2.6 A", "1.1 kW") == pump[5:7]
+    boiler = row(load_list(Bench(panel_of(THREE_PHASE))), "HTR1")
+    assert ("10.8 A", "9 kW") == boiler[5:7]  # 9 kW over 480 V and the square root of 3
 
 
 def test_a_protective_device_is_told_with_all_that_it_protects(bench: Bench) -> None:

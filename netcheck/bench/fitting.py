@@ -463,8 +463,25 @@ class Tried:
 
         Raises Unsolvable where there is none, and one that cannot be solved.
         """
+        if self.any_value is not None and any(isinstance(one, Read) for one in seen):
+            yield from self._left_of(self._between(seen), seen)
+            return
+        try:
+            yield from self._left_of(self._ends(), seen)
+        except Unsolvable:
+            if self._rests_whole_and_broken(seen):
+                raise
+            # With some ohms relays may come to rest that with none do not.
+            yield from self._left_of(self._between(seen), seen)
+
+    def _rests_whole_and_broken(self, seen: Sequence[Observation]) -> bool:
+        withs = list(dict.fromkeys(one.withs for one in seen))
+        return all(_positions(bench, withs) is not None for _, bench, _ in self.beyond)
+
+    def _left_of(self, ways: Iterator[Way], seen: Sequence[Observation]) -> Iterator[Way]:
+        """Raises Unsolvable where nothing is left, and one way that cannot be solved."""
         found, unsolved = False, None
-        for one in self._whole_ways(seen):
+        for one in ways:
             try:
                 way = _what_is_left(one, seen)
             except Unsolvable as error:
@@ -475,27 +492,19 @@ class Tried:
         if unsolved is not None and not found:
             raise unsolved
 
-    def _whole_ways(self, seen: Sequence[Observation]) -> Iterator[Way]:
-        """Before anything is read the ends are enough, where they can be solved."""
-        if self.any_value is not None and self._is_between(seen):
-            known = dict(zip(self.any_value.tried, self.benches, strict=True))
-            known |= {share: bench for _, bench, share in self.beyond}
-            yield from self.any_value.straight(known, seen)
-            return
+    def _between(self, seen: Sequence[Observation]) -> Iterator[Way]:
+        assert self.any_value is not None
+        known = dict(zip(self.any_value.tried, self.benches, strict=True))
+        known |= {share: bench for _, bench, share in self.beyond}
+        return self.any_value.straight(known, seen)
+
+    def _ends(self) -> Iterator[Way]:
+        """Before anything is read these are enough."""
         first, *others = self.benches
         for other in others or [first]:
             yield Way(first, other)
         for tried, bench, _ in self.beyond:
             yield Way(tried, bench)
-
-    def _is_between(self, seen: Sequence[Observation]) -> bool:
-        """Whether what lies between is to be looked at: where something was read, and where at an
-        end relays do not come to rest, as at others they may."""
-        if any(isinstance(one, Read) for one in seen):
-            return True
-        withs = list(dict.fromkeys(one.withs for one in seen))
-        ends = (*self.benches, *(bench for _, bench, _ in self.beyond))
-        return any(_positions(bench, withs) is None for bench in ends)
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest."""

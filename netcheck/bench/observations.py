@@ -202,6 +202,9 @@ def observation(panel: Panel, line: str) -> Said:
     withs = positions_in(tail) if tail else ()
     for word in withs:
         position_in_words(panel, word)
+    if ":" in head.partition(" ")[0]:  # at a terminal
+        head, _, when = head.partition(" when ")
+        withs = (*withs, *(_while(panel, head, when) if when else ()))
     reading = _READING.fullmatch(head)
     if reading is not None:
         red, black = (_terminal(panel, reading[side]) for side in ("red", "black"))

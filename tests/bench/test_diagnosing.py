@@ -74,6 +74,19 @@ def test_as_people_say_it_is_as_good_as_the_plain_words(line: str, plain: str) -
     assert replace(meant, words=line) == observation(panel, line)
 
 
+def test_a_reading_may_say_when_it_was_taken() -> None:
+    for text, line in (
+        (VALVE, "K1:A1 to K1:A2 24 V DC {} S2 is pressed"),
+        (CONTROLLER, "PLC1:I0 is dark {} FL1 is operated"),
+    ):
+        panel = panel_of(text)
+        told, plain_ = (observation(panel, line.format(word)) for word in ("when", "with"))
+        assert isinstance(told, Read)
+        assert isinstance(plain_, Read)
+        assert (told.red, told.volts, told.within_v) == (plain_.red, plain_.volts, plain_.within_v)
+        assert [word.replace(" is", "") for word in plain_.withs] == [*told.withs]
+
+
 @pytest.mark.parametrize(
     ("line", "words"),
     [

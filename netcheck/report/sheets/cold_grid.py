@@ -115,6 +115,8 @@ class _Grid:
                 return "no figure, and it climbs", f"electronic: {electronic}"
             return "open", "nothing joins them"
         if found.high is None:
+            if not beside:
+                return "low ohms, not known", f"the winding of {device_of(found.a)}"
             if self._loose.issuperset(found.beside):
                 first = f"once {beside} is unplugged or lifted"
                 if electronic:

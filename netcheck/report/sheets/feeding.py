@@ -41,7 +41,9 @@ class Feeds:
         queue = deque(came)
 
         def passable(part: Part, forwards: bool) -> bool:
-            return _conducts(part, forwards) and part.device != opened
+            """Auxiliary contacts of a handle open with it, and isolate nothing."""
+            cut = part.device == opened and part.conducts is Conducts.JOINS
+            return _conducts(part, forwards) and not cut
 
         while queue:
             at = queue.popleft()

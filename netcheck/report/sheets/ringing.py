@@ -137,23 +137,25 @@ def ohm_list(bench: Bench) -> Table:
 
 def _ohm_rows(bench: Bench) -> Iterator[tuple[Cell, ...]]:
     feeds = Feeds(bench.panel)
-    handles: dict[tuple[str, str], str] = {}
+    handles: dict[str, str] = {}
     for device in bench.panel.devices.values():
         for part in bench.parts_of(device):
             if part.load is None or part.spare or part.a not in bench.panel.wires_at:
                 continue
             told, ends = cold_ohms(bench.panel, part), (part.a, part.b)
-            wired = [end for end in ends if end in bench.panel.wires_at]
-            if ends not in handles:
-                handles[ends] = next(iter(feeds.enough(wired)), "every source: no one handle does")
+            if device.name not in handles:
+                # A hand at the coil of a contactor is at its poles too.
+                wired = [end for end in device.terminals if end in bench.panel.wires_at]
+                nearest = next(iter(feeds.enough(wired)), "every source: no one handle does")
+                handles[device.name] = nearest
             red, black = ends[::-1] if f"plus lead on {part.b}" in told.diode else ends
             why = "; ".join(filter(None, (told.assumed, "diode" * bool(told.diode))))
             label = f"{device.name} {part.role}"
             lift = mark_of(part.a)
-            yield red, black, label, _expected(told), why, handles[ends], lift, ""
+            yield red, black, label, _expected(told), why, handles[device.name], lift, ""
 
 
 def _expected(told: ColdOhms) -> str:
     if told.ohm is None:
-        return f"{told.words}{'; may beep: good' if told.sort is Sort.WINDING else ''}"
+        return f"{told.words}{': good' if told.sort is Sort.WINDING else ''}"
     return f"{figure(told.ohm, 'ohm')}{', beeps' if told.ohm < BEEPS_OHM else ''}"

@@ -6,6 +6,7 @@ from netcheck.report.sheets.bench import Bench
 from netcheck.report.sheets.cold_grid import cold_grid
 from netcheck.report.sheets.isolation import isolation_sheet
 from netcheck.report.sheets.powering import first_power
+from netcheck.report.sheets.ringing import ohm_list
 from netcheck.report.sheets.script import stop_script
 from tests.bench.panels import SAMPLES, sample
 from tests.facts.panels import panel_of
@@ -101,3 +102,29 @@ def test_the_alarm_of_a_breaker_is_dead_once_that_is_closed() -> None:
     }
     assert {"F2:2", "QM1:21", "K1:13"} <= met
     assert met.isdisjoint(("QM1:22", "QM2:22", "H3:X1"))
+
+
+def test_a_transformers_own_winding_reads_low_between_the_poles_that_it_feeds() -> None:
+    """The secondary itself lies between them: fact of the trade.  `open, once  is unplugged` stood
+    there, and a good winding was a short."""
+    grid = cold_grid(Bench(sample(SAMPLES / "boiler_pumps.panel")))
+    for black in ("T1:X2", "MAINS:PE"):
+        (line,) = rows_with(grid, red_on="T1:X1", black_on=black)
+        assert ("low ohms, not known", "the winding of T1") == (line["expect"], line["because"])
+    assert not any("once  is" in str(cell) for row in grid.rows for cell in row)
+
+
+def test_who_reads_a_coil_has_the_poles_beside_it_dead_as_well() -> None:
+    """A contactor's coil is fed through the breaker's auxiliary contact and its poles through the
+    breaker; neither that contact nor the breaker of the control circuit isolates both."""
+    table = ohm_list(Bench(sample(SAMPLES / "boiler_pumps.panel")))
+    (coil,) = rows_with(table, load="K1 coil")
+    (pump, *_) = rows_with(table, load="M1 winding")
+    assert ("QS1", "QM1") == (coil["open and lock"], pump["open and lock"])
+    assert "winding: low ohms, not known; may beep: good" == pump["expect"]
+
+
+def test_an_auxiliary_contact_of_an_open_handle_stays_live() -> None:
+    sheet = isolation_sheet(Bench(sample(SAMPLES / "boiler_pumps.panel")))
+    live = str(sheet.rows[0][3])
+    assert {"QM1:13", "QM1:21", "QM1:22"} <= set(live.split(", "))

@@ -405,17 +405,18 @@ def _is_among(seen: Read, readings: Sequence[Reading]) -> bool:
 
 def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> bool:
     """Whether all of it may be seen where some relays have moved from where they stand at the one
-    and some have not yet: any reading then lies among those with all or none of them moved.  Where
-    they come to rest at one only, as long as they stand as there."""
+    and some have not yet: any reading then lies among those with all or none of them moved.  Next
+    to where they do not come to rest they may stand in any way."""
     withs = list(dict.fromkeys(one.withs for one in seen))
-    rest = [one for one in (low, high) if _positions(one, withs) is not None]
+    if _positions(low, withs) is None or _positions(high, withs) is None:
+        return True
     told = [one for one in seen if isinstance(one, Symptom)]
-    if not rest or (len(rest) == 2 and not all(any(b.looks(one) for b in rest) for one in told)):
+    if not all(low.looks(one) or high.looks(one) for one in told):
         return False
     try:
         for one in seen:
             if isinstance(one, Read):
-                ends = [other.reading_as(at, one) for other in (low, high) for at in rest]
+                ends = [other.reading_as(at, one) for other in (low, high) for at in (low, high)]
                 if not _is_among(one, ends):
                     return False
     except Unsolvable:

@@ -333,6 +333,16 @@ def test_a_supply_that_gives_nothing_may_be_shorted_ahead_of_all_that_opens_here
     assert behind_the_first_breaker.isdisjoint(every(found))
 
 
+def test_a_contactor_may_stay_in_at_ohms_beyond_those_at_which_it_chatters() -> None:
+    """Behind 316 ohm in one line M1 is left 15 V of 230, and the supply of K1, on that line and
+    neutral, gets 105 V back through its windings; behind 250 it chatters, behind 500 it is out."""
+    panel = sample(SAMPLES / "two_houses.panel")
+    lines = ["A.M1 is dim", *(f"{at} to A.EA:L2 15.33 V AC" for at in ("A.M1:T1", "A.K1:1"))]
+    told = [f"{line} with A.S1 on and B.FL1 operated" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert "high resistance at an end of wire 1 A.EA:L1 to A.CB1:1" in every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

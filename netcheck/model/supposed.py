@@ -109,6 +109,11 @@ def _refuse_one_of_several(device: Device, name: str) -> None:
 
 def _refuse_immovable(device: Device, name: str) -> NoReturn:
     """Why nothing of this name can be put anywhere.  Raises NameMistake."""
+    if name.endswith(":auxiliary") and device.name in device.mechanisms:
+        raise NameMistake(
+            f"the auxiliary contacts of {device.name} stand as its poles do",
+            f"put those: `{device.name} open`",
+        )
     if ":" in name and name not in device.terminals:
         has = f"it has {', '.join(device.terminals[:12])}"
         raise NameMistake(

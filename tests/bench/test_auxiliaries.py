@@ -14,6 +14,7 @@ from netcheck.bench.observations import observation
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.tracing import Traced, Tracer
 from netcheck.bench.trial import Trial
+from netcheck.model.names import NameMistake
 from netcheck.model.panel import Claim, Is, Panel
 from netcheck.model.supposed import suppose
 from tests.bench.panels import SAMPLES, greenhouse, load_of, panel_of, sample
@@ -138,3 +139,9 @@ def test_an_alarm_says_what_must_have_opened() -> None:
     assert ("QM1", "QM2") == found.energising.tells_of
     assert "only once QM1 or QM2 has opened: it tells of that" == found.energising.why_not
     assert () == trace(bench(), "H2").energising.tells_of
+
+
+def test_they_cannot_be_put_anywhere_by_themselves() -> None:
+    with pytest.raises(NameMistake, match="contacts of CB1 stand as its poles do") as caught:
+        bench(ALARM, "CB1:auxiliary operated")
+    assert "put those: `CB1 open`" == caught.value.help

@@ -42,7 +42,10 @@ ON = (
     "does not drop out", "heats", "turns", "sounds", "comes on", "pulls in", "starts",
     "runs by itself", "starts by itself",
 )  # fmt: skip
-OPENS = ("does not open", "stays shut"), ("opens", "stays open", "does not close")
+OPENS = (
+    ("does not open", "stays shut", "stays closed"),
+    ("opens", "stays open", "does not close", "does not shut"),
+)
 """Off and on, of what opens while it is fed, as a valve does; of a relay nobody knows what is
 meant, for one that does not open stays in."""
 DIM = (

@@ -8,6 +8,7 @@ looked at as if what starts it were held: then its own contact and the button ar
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from netcheck.bench.energising import energise
@@ -20,14 +21,19 @@ from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words
 from netcheck.record import replace
 
-STAYS = ("does not stop", "does not drop out", "stays on", "stays in")
+STAYS = (
+    "does not stop", "does not drop out", "stays on", "stays in",
+    "does not close", "does not shut", "stays open",
+)  # fmt: skip
 """Said of what has been started; what `starts by itself` or `is on` has not."""
+
+_STILL = re.compile(r" (?:will not|won['\u2019]t|doesn['\u2019]t) ")
 
 
 def once_started(sound: Sound, one: Symptom) -> Symptom:
     """The same with what starts it held; itself where nothing holds it, or nothing stops it."""
     load = load_of(sound.panel, one.device)
-    said = one.words.replace("will not ", "does not ").replace("won't ", "does not ")
+    said = _STILL.sub(" does not ", one.words)
     if not one.on or load is None or not any(f" {words}" in said for words in STAYS):
         return one
     if sound.standing(one.withs).is_energised(load):

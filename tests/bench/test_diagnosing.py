@@ -60,6 +60,8 @@ def test_a_symptom_and_a_reading_are_read_with_their_state() -> None:
         ("K1 chatters with S2 pressed", "K1 hums with S2 pressed"),
         ("K1 buzzes with S2 pressed", "K1 hums with S2 pressed"),
         ("Y1 stays shut with S2 pressed", "Y1 is off with S2 pressed"),
+        ("Y1 stays closed with S2 pressed", "Y1 is off with S2 pressed"),
+        ("Y1 does not shut", "Y1 stays on"),
         ("Y1 will not close", "Y1 is on"),
         ("Y1 does nothing with S2 pressed", "Y1 is off with S2 pressed"),
         ("K1 starts by itself", "K1 is on"),

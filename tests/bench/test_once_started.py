@@ -50,6 +50,12 @@ def test_a_stop_that_sticks_is_suspected_of_what_holds_itself(
     assert started == found.started
 
 
+@pytest.mark.parametrize("does", ["does not close", "won\u2019t shut", "stays open", "stays on"])
+def test_a_valve_that_does_not_close_was_opened(does: str) -> None:
+    found = told(panel_of(VALVE), f"Y1 {does} with S1 pressed")
+    assert {"S1:11-12 welded", "K1:23-24 welded", "K1 held in"} == faults(found)
+
+
 def test_the_held_button_is_said_to_stand_for_a_load_that_runs() -> None:
     found = of("fertigation", "M1 does not stop with S1 pressed")
     words = "started    S2 pressed stands for that it runs: then it holds itself\n"

@@ -75,7 +75,7 @@ class Isolation:
     handles: tuple[str, ...]
     elsewhere: tuple[str, ...]
     points: tuple[str, ...]
-    """What can be live of it."""
+    """What of it is to be proved dead."""
     ground: str
     """Where a lead finds it beside the device, `ground (GB1)`; `ground` where no text says it."""
     prove_dead: tuple[str, ...]
@@ -162,7 +162,7 @@ class Isolator:
         sources = self._reaching(points, ())
         handles, elsewhere = self._lock_out((device,), points)
         locked = (*handles, *elsewhere)
-        hot = tuple(point for point in points if point in self.reach() and not is_inside(point))
+        proved = tuple(self._proved(points))
         ground = ground_near(self.panel, device, self.grounded)
         return Isolation(
             device,
@@ -170,9 +170,9 @@ class Isolator:
             sources,
             handles,
             elsewhere,
-            hot,
+            proved,
             ground,
-            () if self.is_battery(device) else tuple(self._to_prove(hot, ground)),
+            () if self.is_battery(device) else tuple(self._to_prove(proved, ground)),
             tuple(self._beside(device, locked)),
             tuple(self._stored(device, points, locked)),
             tuple(filter(self.is_battery, elsewhere)),
@@ -249,11 +249,24 @@ class Isolator:
                 yield device_of(at)
             at = before
 
-    def _to_prove(self, hot: Sequence[str], ground: str) -> Iterator[str]:
+    def _proved(self, points: Sequence[str]) -> Iterator[str]:
+        """What can be live, and its way home: that is at ground as long as nobody has opened it,
+        and as the text has it (line to line, to neutral, to ground).  Nothing of what is dead."""
+        reach = self.reach()
+        if not any(point in reach for point in points):
+            return
+        for point in points:
+            is_home = point in self.grounded and any(
+                map(_carries, self.panel.parts_at.get(point, ()))
+            )
+            if (point in reach or is_home) and not is_inside(point):
+                yield point
+
+    def _to_prove(self, points: Sequence[str], ground: str) -> Iterator[str]:
         """Each point to ground, and each two that may differ."""
-        for point in hot:
+        for point in points:
             yield f"{point} to {ground}"
-        for a, b in combinations(hot, 2):
+        for a, b in combinations(points, 2):
             yield f"{a} to {b}"
 
     def _beside(self, device: str, locked: Sequence[str]) -> Iterator[Beside]:
@@ -312,6 +325,11 @@ class Isolator:
             todo += new - seen
             seen |= new
         return seen
+
+
+def _carries(part: Part) -> bool:
+    """Whether current of a circuit goes through it: not a bond, nor the bridge of a strip."""
+    return part.load is not None or part.conducts in (Conducts.CONTACT, Conducts.ONE_WAY)
 
 
 def _works_backwards(part: Part) -> bool:

@@ -325,6 +325,17 @@ def test_no_lock_opens_a_battery() -> None:
     assert "lock QS1\n" in text
 
 
+def test_the_way_home_is_proved_dead_as_well() -> None:
+    """Line to line, to neutral, to ground: a neutral that is open ahead, or another's, is live
+    (the trade's test of a dead point)."""
+    told = of_sample("potting_shed", "HTR1")
+    ground = ("HTR1:1 to ground (GB1)", "HTR1:2 to ground (GB1)")
+    assert (*ground, "HTR1:1 to HTR1:2") == told.prove_dead
+    assert "K1:A2" in Isolator(greenhouse()).of("K1").points
+    assert not any("PE" in point for point in of_sample("potting_shed", "M1").points)
+    assert () == of_sample("two_houses", "A.XN").prove_dead
+
+
 def test_what_turns_or_is_hot_without_power_is_told() -> None:
     assert ("EV1: a fan runs down, and a draught turns it",) == of_sample(
         "frost_guard", "EV1"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from netcheck.bench import cautions
 from netcheck.bench.page import Page
 from netcheck.bench.spare_document import SpareDocument
-from netcheck.bench.sparing import Sparing, worst_of
+from netcheck.bench.sparing import Figure, Sparing, worst_of
 from netcheck.figure import figure
 from netcheck.report.comparison import sections_of
 
@@ -77,9 +77,15 @@ def _told(page: Page, one: Sparing) -> None:
     if one.figures:
         page.say(f"in the worst state{left_off}", "name")
         for apart in one.figures[:MOST_SHOWN]:
-            now, was = apart.now or "nothing", apart.before or "nothing"
-            page.say(f"{apart.of} {apart.verb} {now}, was {was}", indent=2)
+            page.say(_apart(apart), indent=2)
         _more(page, len(one.figures))
+
+
+def _apart(one: Figure) -> str:
+    """A figure that is told no more is not nought: the spare may not say what it is rated for."""
+    if not one.now:
+        return f"{one.of} {one.verb} {one.before} as it was; no figure with the spare"
+    return f"{one.of} {one.verb} {one.now}, was {one.before or 'nothing'}"
 
 
 def _wiring(page: Page, one: Sparing) -> None:

@@ -301,7 +301,7 @@ def _held(ahead: Ahead, pole: ProtectivePole | None, entry: str) -> Ahead:
             ahead, holds=Holds.DEVICE, amperes=pole.rating_a, by=pole.device.name, entry=entry
         )
     here = replace(ahead, entry=entry)
-    opens = ahead.holds in (Holds.DEVICE, Holds.UPSTREAM)
+    opens = ahead.holds in (Holds.DEVICE, Holds.UPSTREAM, Holds.RATIO)
     return min((beyond, here) if opens else (here, beyond), key=lambda one: one.slackness)
 
 

@@ -126,6 +126,14 @@ def test_a_stronger_motor_behind_the_protector_of_the_old_one_is_told() -> None:
     assert [] == new(told(boiler, alike))
 
 
+def test_a_contact_of_which_the_spare_says_no_rating_is_not_told_to_carry_nothing() -> None:
+    skid = GREENHOUSE.replace("greenhouse", "fertigation")
+    result = spare(skid, "overload OL1 set 12 A, range 12 A to 18 A, class 10")
+    line = "OL1 95-96 carries at most 66.7 mA of 5 A as it was; no figure with the spare"
+    assert line in " ".join(result.stdout.split())
+    assert "at most nothing" not in result.stdout
+
+
 def test_a_weaker_contact_is_said_before_it_burns() -> None:
     line = f"contactor K1 coil 24 V DC 3 W with diode; 2 main poles 600 V AC 9 A; {AUXILIARY}"
     found = told(GREENHOUSE, line)

@@ -180,3 +180,10 @@ E1:+ --1-- CB1 --2-- H1 --3-- E1:0V
     found = compared(limited, limited.replace("fuse FU1 3 A", "fuse FU1 2 A")).changes
     told = {(c.before, c.after) for c in found}
     assert ("behind PS1 (limits at 3 A)", "behind FU1 (2 A)") in told
+    twelve = TURNED.replace("2-pole, 15 A", "2-pole, 1 A").replace(
+        "T1:X1 --101-- Y1", "T1:X1 --101-- FU2 --102-- Y1"
+    )
+    small = f"{twelve}fuse FU2 5 A\n"
+    found = compared(small, small.replace("fuse FU2 5 A", "fuse FU2 10 A")).changes
+    told = {(c.before, c.after) for c in found if c.name == "Y1"}
+    assert ("behind FU2 (5 A)", "behind FU2 (10 A)") in told  # 1 A is 10 A on this side

@@ -11,9 +11,11 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from netcheck.bench.input_lamps import InputLevels, input_levels
+from netcheck.bench.kept_volts import kept_v, less
 from netcheck.bench.readings import Reading, fits
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
+from netcheck.facts.electronic_drops import drop_of
 from netcheck.figure import figure
 from netcheck.model.devices import Device, Drive, Part, mark_of
 from netcheck.model.names import NameMistake
@@ -217,7 +219,7 @@ class _Walk:
                 yield self._output(part, powered)
 
     def _input(self, part: Part, powered: bool | None) -> Lamp:
-        reading = self._trial.reading(part.a, part.b)
+        reading = self._read(part.a, part.b, part.a, part.b)
         direct_a, alternating_a = self._trial.amperes(part) or (None, None)
         lit, why = None, "there are no numbers: a dead short, or nothing that limits the current"
         if reading is not None and powered is not None:
@@ -225,6 +227,18 @@ class _Walk:
         if lit and not powered:
             lit, why = None, f"{part.device} has no supply: some light from the field alone"
         return Lamp(part.a, "input", lit, part.a, part.b, reading, direct_a, alternating_a, why)
+
+    def _read(self, red: str, black: str, *fed: str) -> Reading | None:
+        """Without what electronic contacts keep on the ways to these terminals."""
+        reading = self._trial.reading(red, black)
+        if reading is None or not self._keeps_volts:
+            return reading
+        standing = self._trial.standing
+        return less(reading, sum(kept_v(standing, terminal) for terminal in fed))
+
+    @cached_property
+    def _keeps_volts(self) -> bool:
+        return any(drop_of(self._panel, part) for part in self._panel.parts)
 
     def _judged(self, part: Part, reading: Reading, amperes: float) -> tuple[bool | None, str]:
         """By what is across it, of the kind and the way round it is made for."""
@@ -264,11 +278,11 @@ class _Walk:
     def _output(self, part: Part, powered: bool | None) -> Lamp:
         common, terminal = self._sides(part)
         black = self._home_of(part, common)
-        expected = self._trial.reading(terminal, black) if black else None
+        on = bool(self._trial.position(part.mechanism))
+        expected = self._read(terminal, black, *([terminal] if on else ())) if black else None
         direct_a, alternating_a = self._trial.amperes(part) or (None, None)
         if direct_a is not None and part.a != terminal:
             direct_a = -direct_a
-        on = bool(self._trial.position(part.mechanism))
         why = f"{part.device} has no supply" if powered is False else ""
         fed = self._trial.reading(common, black) if black and powered else None
         if fed is not None and (fed.floats or fed.size_v < LEAST_V):

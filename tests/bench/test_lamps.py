@@ -240,7 +240,7 @@ def test_an_output_that_stays_lit_and_no_longer_gives_anything_is_told() -> None
     assert "Q0 stays lit" not in text
     _, text = dosing("PLC1:Q0 on", "S1 pressed")
     at = text.index("Q0 stays lit")
-    assert text[at + 1].startswith("if not, meter PLC1:Q0 to PS1:0V: 23.9 V DC, 0.33 A out of it")
+    assert text[at + 1].startswith("if not, meter PLC1:Q0 to PS1:0V: 23.4 V DC, 0.33 A out of it")
 
 
 BACKWARDS = f"""\
@@ -279,3 +279,18 @@ def test_a_short_that_only_drags_the_supply_down_is_told_as_what_it_does() -> No
     told = lamps(panel, ["S1 pressed", "PLC1:Q0 on"]).steps[-1].followed
     assert "PLC1 Q0 is off: PLC1 has no supply" == told[0]
     assert "PLC1 has its supply back, and loses it with them on" == told[1]
+
+
+def test_what_a_sensor_and_an_output_keep_for_themselves_is_taken_off() -> None:
+    """24 V less the 2 V of a three-wire sensor, and less the 0.5 V of a transistor output; of a
+    two-wire sensor that keeps 12 V the input is neither surely on nor surely off."""
+    _, text = dosing("B1 operated")
+    at = text.index("I3 comes on")
+    assert text[at + 1].startswith("if not, meter PLC1:I3 to PLC1:0V: 22 V DC")
+    _, text = dosing("S1 pressed", "PLC1:Q0 on")
+    at = text.index("Q0 comes on")
+    assert text[at + 1].startswith("if not, meter PLC1:Q0 to PS1:0V: 23.4 V DC")
+    (shown,) = lamps(panel_of(TOO_FEW_VOLTS), ["B1 operated"]).steps[-1].shown
+    (lamp,) = shown.lamps
+    assert lamp.lit is None
+    assert "between 5 V and 15 V it may be lit or not" == lamp.why

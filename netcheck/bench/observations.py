@@ -24,7 +24,7 @@ from netcheck.bench.readings import Reading
 from netcheck.model.devices import Device, device_of
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
-from netcheck.model.supposed import position_in_words, positions_in
+from netcheck.model.supposed import position_in_words, positions_in, suppose
 from netcheck.model.wire_names import wire_in_words
 from netcheck.reading.near import did_you_mean
 from netcheck.record import record
@@ -195,7 +195,15 @@ Said = Observation | Looked | LetGo
 
 
 def observation(panel: Panel, line: str) -> Said:
-    """What one line says.  Raises NameMistake where it says nothing, or of nothing there."""
+    """What one line says.  Raises NameMistake where it says nothing, of nothing there, or of
+    something that is in two places at once."""
+    found = _observation(panel, line)
+    if not isinstance(found, Looked):
+        suppose(panel, found.withs, ())
+    return found
+
+
+def _observation(panel: Panel, line: str) -> Said:
     said = " ".join(line.split())
     looked = _LOOKED.fullmatch(said)
     if looked is not None:

@@ -118,9 +118,11 @@ class Trial:
 
     def powered(self) -> list[str]:
         """Every source on that is not kept off; what followed."""
-        mechanisms = self.drawn.mechanisms
-        sources = [n for n, one in mechanisms.items() if one.drive is Drive.SOURCE]
-        return [words for name in sources for words in self.put_if_it_moves(name, 1)]
+        machine = self.states.machine
+        drives = self.drawn.mechanisms
+        sources = [name for name in machine.switches if drives[name].drive is Drive.SOURCE]
+        # Where all are kept as they are, relays have yet to follow what is kept on.
+        return [words for name in sources for words in self.put(name, 1)] or self._settle()
 
     def put_if_it_moves(self, name: str, position: int) -> list[str]:
         """As `put`; nothing of what is kept where it is."""

@@ -14,6 +14,7 @@ from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
+from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
 from netcheck.case import Case
 from netcheck.model.faults import broken, fault_in_words
@@ -103,6 +104,8 @@ def test_a_reading_may_say_when_it_was_taken() -> None:
         ("K1 does not close with S2 pressed", "`K1 does not close` may mean either"),
         ("FU1 is blown", "`FU1 is blown` does not say when it opens"),
         ("FU1 is dim", "`FU1 is dim` is no symptom"),
+        ("K1 is out with S2 pressed and S2 released", "S2 cannot be pressed and released at once"),
+        ("K1:A1 to K1:A2 0 V when S1 pressed and S1 released", "at once"),
         ("K1 hums when S2 is released", "`K1 hums when S2 is released` is no symptom"),
     ],
 )
@@ -251,6 +254,21 @@ def test_the_next_reading_parts_the_suspects() -> None:
     assert set(names(found)) == set().union(*groups)
     assert sum(map(len, groups)) == len(found.suspects)
     assert max(map(len, groups)) < 0.7 * len(found.suspects)
+
+
+def test_with_its_sources_kept_on_a_panel_is_powered_all_the_same() -> None:
+    """Nothing moves then that relays would follow."""
+    trial = Trial(panel_of(VALVE, ["E1 present", "S2 pressed"]))
+    trial.powered()
+    assert 1 == trial.position("K1")
+    panel = sample(SAMPLES / "mist_bench.panel")
+    every = []
+    for kept in ("", " and EA present"):
+        line = observation(panel, f"ML2.Y1 opens with B2 operated{kept}")
+        every.append(diagnose(panel, [line]))
+    free, kept_on = every
+    assert names(free) == names(kept_on)
+    assert free.not_told == kept_on.not_told
 
 
 # ---- what is on only while a button is held ----

@@ -15,6 +15,7 @@ from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, as_said, fits, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, grounded_poles, walks_of
+from netcheck.bench.whereabouts import where
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
 from netcheck.model.faults import moves_with_poles
@@ -273,7 +274,7 @@ class Tracer:
         return "fault"
 
     def _location(self, terminal: str) -> str:
-        return self.panel.devices[device_of(terminal)].location
+        return where(self.panel, device_of(terminal))
 
     def _read(self, red: str, black: str) -> Reading | None:
         if isinstance(self._solved, Undecided) or self.now.restless:

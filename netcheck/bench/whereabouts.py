@@ -27,6 +27,12 @@ def place_of(panel: Panel, device: str) -> tuple[str, str]:
     return (panel_of(panel, device), "") if location in ENCLOSED else ("", location)
 
 
+def where(panel: Panel, device: str) -> str:
+    """`door`, `tank`; of a text of several panels also whose door: `door of B`."""
+    location, name = panel.devices[device].location, panel_of(panel, device)
+    return f"{location} of {name}" if name and location in ENCLOSED - {""} else location
+
+
 def grounded_poles(panel: Panel, near: str = "") -> list[str]:
     """Every grounded pole, those of the panel that `near` is named in first."""
     found = [f"{one.device}:{one.grounded_pole}" for one in panel.sources if one.grounded_pole]

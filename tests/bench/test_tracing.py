@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil, log2, radians, sin
 
 import pytest
@@ -395,6 +396,18 @@ def test_no_lead_reaches_the_other_panel_so_ground_is_told_there() -> None:
     own = Tracer(panel).of(load_of(panel, "A.M1"))
     assert own.sheet is not None
     assert () == own.sheet.elsewhere
+
+
+def test_of_two_panels_it_is_told_whose_door_a_place_is_on() -> None:
+    panel = sample(SAMPLES / "two_houses.panel")
+    places = [one.location for one in Tracer(panel).of(load_of(panel, "B.H1")).places]
+    changes = [there for here, there in pairwise(["", *places]) if here != there]
+    assert ["panel of B", "panel of A", "panel of B", "door of B", "panel of B"] == changes
+    pump = {one.location for one in Tracer(panel).of(load_of(panel, "A.M1")).places}
+    assert {"panel of A", "yard"} == pump
+    alone = sample(SAMPLES / "frost_guard.panel")
+    beacon = {one.location for one in Tracer(alone).of(load_of(alone, "H1")).places}
+    assert {"panel", "door", "mast"} == beacon
 
 
 def test_a_floating_lead_is_no_ground_in_the_other_panel() -> None:

@@ -32,6 +32,9 @@ more on."""
 TELLING_V = 1.0
 """A reading that is less apart at two ohms of a joint tells nothing of those in between."""
 
+LIKE_ENDS = 0.1
+"""Two pairs read alike where their ends differ by less than this share of what lies between."""
+
 HALVINGS = 6
 """Of what lies between two benches, to find where a relay changes."""
 
@@ -251,6 +254,28 @@ def _is_three_phase(loads: Sequence[Part]) -> bool:
 
 
 @record
+class Told:
+    """The volts of a pair at both ends of what is possible, and those that were read."""
+
+    first_v: float
+    last_v: float
+    read_v: float
+
+    @property
+    def span_v(self) -> float:
+        return abs(self.last_v - self.first_v)
+
+    @property
+    def share(self) -> float:
+        """Of the way from the first to the last."""
+        return min(max((self.read_v - self.first_v) / (self.last_v - self.first_v), 0.0), 1.0)
+
+    def apart_v(self, first: Reading, last: Reading) -> float:
+        """By how much another pair differs at the ends."""
+        return abs(abs(self.first_v) - first.size_v) + abs(abs(self.last_v) - last.size_v)
+
+
+@record
 class Way:
     """What nobody knows of a candidate, such as the ohms of a joint, at one of the benches `a` and
     `b` or between them: `cells` are the tenths of what lies between that are still possible.
@@ -265,9 +290,8 @@ class Way:
     sides: tuple[tuple[tuple[str, ...], bool, bool], ...] = ()
     """Where relays stand otherwise at `b` than at `a`: whether they may stand as at each."""
 
-    told: tuple[float, float] = (0.0, 0.0)
-    """Of what was read the volts between `a` and `b` where these differ most, and which share of
-    them it was."""
+    told: tuple[Told, ...] = ()
+    """What was read where it hangs on the ohms."""
 
     def after(self, seen: Observation) -> Way | None:
         """What is left of it once this was seen too.  Raises Unsolvable."""
@@ -282,17 +306,12 @@ class Way:
             cells = self.cells if seen.agrees_within(ends) else ()
         return replace(self, cells=cells, told=self._told_by(seen)) if cells else None
 
-    def _told_by(self, seen: Read) -> tuple[float, float]:
-        if seen.within_v is not None or not self._is_straight(seen.withs):
+    def _told_by(self, seen: Read) -> tuple[Told, ...]:
+        if seen.floats or seen.within_v is not None or not self._is_straight(seen.withs):
             return self.told
-        ends = [one.reading(seen.red, seen.black, seen.withs) for one in (self.a, self.b)]
-        if seen.floats or any(one.floats for one in ends):
-            return self.told
-        first, last = map(seen.volts_of, ends)
-        span = abs(last - first)
-        if span <= self.told[0]:
-            return self.told
-        return span, min(max((seen.volts - first) / (last - first), 0.0), 1.0)
+        first, last = (one.reading(seen.red, seen.black, seen.withs) for one in (self.a, self.b))
+        one = Told(seen.volts_of(first), seen.volts_of(last), seen.volts)
+        return (*self.told, one) if one.span_v >= TELLING_V else self.told
 
     def _looking(self, seen: Symptom | Dim | Trips) -> Way | None:
         """Of two loads one may look as at one end and one as at the other, but no relay is both in
@@ -317,14 +336,21 @@ class Way:
 
     def reading(self, red: str, black: str, withs: tuple[str, ...]) -> Reading:
         """The likeliest of what is possible, by what was read.  Raises Unsolvable."""
-        span, share = self.told
-        if span >= TELLING_V:
+        if self.told:
             first, last = (one.reading(red, black, withs) for one in (self.a, self.b))
-            return _between(first, last, share)
+            return _between(first, last, self._told_most_like(first, last).share)
         if 0 in self.cells:
             return self.a.reading(red, black, withs)
         first, second = self._ends_of(self.cells[len(self.cells) // 2], red, black, withs)
         return _between(first, second, 0.5)
+
+    def _told_most_like(self, first: Reading, last: Reading) -> Told:
+        """Of volts AC only the size is read, which is no straight line: what was read where it is
+        alike at both ends tells more than what differs most."""
+        like = min(self.told, key=lambda one: one.apart_v(first, last))
+        if like.apart_v(first, last) < LIKE_ENDS * like.span_v:
+            return like
+        return max(self.told, key=lambda one: one.span_v)
 
     @property
     def _is_wide(self) -> bool:

@@ -128,3 +128,18 @@ def test_what_was_read_of_a_joint_tells_what_it_shows_elsewhere() -> None:
     assert "high resistance at an end of wire 22" in {one.fault for one in found.suspects}
     assert found.next is not None
     assert ("FU2:1", "E1:L2") == (found.next.red, found.next.black)
+
+
+def test_of_a_size_of_volts_ac_a_reading_like_it_tells_more_than_a_larger_one() -> None:
+    """A joint ahead of a transformer turns the phase of what is left: that T1:H2 stands 230 V from
+    a line makes it some 97 V behind T1, and what is read there is 132."""
+    panel = sample(SAMPLES / "boiler_pumps.panel")
+    lines = ["H3 is dim", "QM1:21 to T1:X2 132.15 V AC", "T1:H1 to MAINS:L2 398.37 V AC"]
+    lines += ["T1:H2 to MAINS:L2 230 V AC", "QM2:3 to MAINS:L2 0 V", "T1:X1 to T1:X2 132.15 V AC"]
+    found = diagnose(panel, [observation(panel, one) for one in lines])
+    joint, swap = "high resistance at an end of wire 32", "wire 32 and wire PE T1:PE to GB1:4"
+    names = {one.fault for one in found.suspects}
+    assert joint in names
+    assert f"{swap} swapped at T1:H2" in names
+    assert found.next is not None
+    assert "T1:X2" not in (found.next.red, found.next.black), "132 V again"

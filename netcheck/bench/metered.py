@@ -13,7 +13,7 @@ from netcheck.bench.pulses import PULSES, is_pulsed
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
-from netcheck.model.devices import Conducts, Part, device_of, is_inside
+from netcheck.model.devices import Conducts, Drive, Part, device_of, is_inside
 from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
 
@@ -93,7 +93,8 @@ def _ohms(panel: Panel, pairs: Iterable[Pair]) -> Iterator[OhmReading]:
         handles, elsewhere = isolator.lock_out(*devices)
         locked = panel
         for name in (one for handle in handles for one in panel.devices[handle].mechanisms):
-            locked = holding(locked, name, panel.mechanisms[name].positions.index(OPEN))
+            if panel.mechanisms[name].drive is Drive.PROTECTION:  # not what only follows its poles
+                locked = holding(locked, name, panel.mechanisms[name].positions.index(OPEN))
         points = [end for name in devices for end in panel.devices[name].terminals]
         yield OhmReading(
             ohms_between(stand(locked, powered=False), a, b),

@@ -243,6 +243,12 @@ def test_where_nothing_of_the_text_opens_it_the_source_is_locked_out_where_it_co
     assert (("QS1",), ("BT1",)) == (fuse.handles, fuse.unlocked)
 
 
+def test_a_breaker_with_auxiliary_contacts_is_opened_too() -> None:
+    found = off(sample(SAMPLES / "boiler_pumps.panel"), "M1:U", "M1:V")
+    assert ("QM1",) == found.handles
+    assert ("M1 V-W", "M1 W-U") == found.ohms.beside
+
+
 TWO_HEATERS = """\
 panel "Two tank heaters"
 source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here

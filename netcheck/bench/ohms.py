@@ -62,7 +62,7 @@ def ohms_between(standing: Standing, a: str, b: str, network: OhmNetwork | None 
     high, beside_high = network.read(a, b, load, windings=False)
     low, beside_low = network.read(a, b, load, windings=True)
     wires = panel.wires_at.get(a, ())
-    lift = f"lift {' and '.join(w.label for w in wires)} at {a}" if wires else ""
+    lift = f"lift {' and '.join(map(panel.wire_name, wires))} at {a}" if wires else ""
     return Ohms(
         a,
         b,

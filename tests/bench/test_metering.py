@@ -249,6 +249,15 @@ def test_a_breaker_with_auxiliary_contacts_is_opened_too() -> None:
     assert ("M1 V-W", "M1 W-U") == found.ohms.beside
 
 
+def test_of_two_wires_of_one_number_to_lift_each_is_told_with_its_ends() -> None:
+    """One number a node: without them both read alike."""
+    found = off(greenhouse(), "K0:A1", "K0:A2").ohms
+    assert "lift wire 303 S0:14 to K0:A1 and wire 303 K0:14 to S0:14 at S0:14" == (
+        off(greenhouse(), "S0:14", "S0:13").ohms.lift
+    )
+    assert "lift wire 303 S0:14 to K0:A1 at K0:A1" == found.lift
+
+
 TWO_HEATERS = """\
 panel "Two tank heaters"
 source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here

@@ -244,7 +244,8 @@ class Tracer:
         is_open = self._is_open(by)
         if isinstance(by, Wire):
             why = "fault" if is_open else ""
-            name = by.label if by.number or is_open else "wire"
+            name = by.label if by.number else "wire"
+            name = self.panel.wire_name(by) if is_open else name
             return Place(first, location, side, name, "wire", is_open, False, why, volts)
         label = f"{by.device} {mark_of(first)}-{mark_of(last)}"
         sort = _sort(self.panel, by)

@@ -16,6 +16,7 @@ from netcheck.bench.tracing import Traced, Tracer
 from netcheck.bench.walks import walks_of
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
+from netcheck.model.supposed import suppose
 from netcheck.model.wires import Wire
 from netcheck.states.answers import Undecided
 from tests.bench.panels import (
@@ -63,6 +64,15 @@ def test_a_wire_that_a_fault_opens_is_not_meant_to_be_open() -> None:
     reads = {place.at: str(place.volts) for place in found.places}
     assert "24 V DC" == reads["S2:14"]
     assert "0 V" == reads["K1:A1"]
+
+
+def test_a_wire_of_a_shared_number_is_told_open_with_its_ends() -> None:
+    words = ["S0 pressed"]
+    fault = "wire 302 X2:2 to S0:13 open"
+    sound = suppose(greenhouse(), words, ()).panel
+    broken = suppose(greenhouse(), words, [fault]).panel
+    found = Tracer(sound, broken, greenhouse()).of(load_of(sound, "K0"))
+    assert "OPEN: K0 is not reached: wire 302 X2:2 to S0:13 is open" == found.verdict
 
 
 def test_a_coil_that_cannot_get_home_is_said_so() -> None:

@@ -37,7 +37,7 @@ INSIDE = ("", "panel", "plate", "door")
 JOINT_SHARES = (1.0, 0.1, 4.0)
 """Of a bad joint's ohm to those of the load behind it: the one in the middle first, then from a
 load that hardly notices to one that gets a fifth of its volts."""
-SUPPLY_SHARES = (0.5, 0.8, 0.2)
+SUPPLY_SHARES = (0.5, 0.8, 0.2, 0.05)
 
 
 @record

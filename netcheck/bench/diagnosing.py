@@ -62,7 +62,9 @@ MOST_FAULTS = 400
 MOST_PAIRS = 100
 MOST_SHORTS = 60
 """Shorts that are put in beside something else: each opens a fuse in a panel of its own."""
-FURTHER = "shorts, ground faults, bad joints, supplies and swapped wires: something simpler fits"
+FURTHER = (
+    "shorts, ground faults, bad joints, low supplies and swapped wires: something simpler fits"
+)
 SHORTS = "shorts and ground faults"
 PAIRS = "two at once"
 SHORT_PAIRS = "two at once of which one is a short or a dead supply: two simpler ones fit"
@@ -353,7 +355,7 @@ class _Search:
     def singles(self) -> list[Tried]:
         trips = any(isinstance(one, Trips) for one in self._seen)
         dim = any(isinstance(one, Dim) for one in self._seen)
-        left = [] if trips else self._fitting(self._plain)
+        left = [] if trips else self._fitting([*self._plain, *distinct(self._dead_supplies())])
         if not left or dim:
             left += self._fitting(distinct(self._further(trips=trips)))
             if dim and not trips:
@@ -375,10 +377,9 @@ class _Search:
             simpler = self._further(trips=False, with_joints=False)
             further = distinct([*simpler, *self._behind_what_opened(left)])
             found = [*self._fitting(further), *self._joints_between()]
-        known = [*left, *found]
-        ahead = self._fitting(distinct(self._ahead_of_what_is_dead(known)))
-        told = {one.candidate for one in known}
-        return [*found, *(one for one in ahead if one.candidate not in told)]
+        found += self._fitting(distinct(self._ahead_of_what_is_dead([*left, *found])))
+        told = {one.candidate for one in left}
+        return [one for one in found if one.candidate not in told]
 
     def _shorted(self) -> list[Tried]:
         """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:
@@ -447,7 +448,7 @@ class _Search:
         """Also with fewer ohms than those tried, and with more: of loads on one wire each has its
         own that make it dim.  Of a supply whose load is dim also with more volts."""
         assert one.candidate is not None
-        _, least, most = one.benches
+        least, most = one.benches[1:3]
         if one.candidate.sort is Sort.SUPPLY:
             dim = any(isinstance(seen, Dim) for seen in self._seen)
             return replace(one, beyond=((least, self._whole, 1.0),)) if dim else one

@@ -140,7 +140,7 @@ def test_where_24_v_tell_as_much_120_v_are_left_alone() -> None:
 
 
 def test_120_v_are_metered_where_they_tell_much_more_and_the_volts_are_said() -> None:
-    much = {**EQUAL, Sort.PROTECTION: 8.1, Sort.LOAD: 4.0, Sort.SWITCH: 0.1}
+    much = {**EQUAL, Sort.PROTECTION: 8.1, Sort.LOAD: 4.0, Sort.SWITCH: 0.1, Sort.SUPPLY: 0.1}
     asked = first_asked(SUPPLY, "H1 is not lit", much)
     assert ("PS1:L", "PS1:N") == (asked.red, asked.black)
     assert 120 == asked.exposed_v

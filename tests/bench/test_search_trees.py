@@ -37,7 +37,7 @@ def test_a_string_of_contacts_is_halved_as_by_a_binary_search(contacts: int) -> 
     trade magazine, its opening was read), so log2 n among n equally likely places; that no search
     by yes and no takes fewer is information theory."""
     depths = walked(panel_of(string_of(contacts)), ("H1 is not lit",), EQUAL)
-    places = contacts + (contacts + 2) + 1  # contacts, wires, the lamp itself
+    places = contacts + (contacts + 2) + 2  # contacts, wires, the lamp itself and its supply
     assert places == len(depths)
     assert ceil(log2(places)) == max(depths.values())
     least = ceil(log2(places)) - (2 ** ceil(log2(places)) - places) / places

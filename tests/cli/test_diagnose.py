@@ -34,8 +34,8 @@ def diagnose(*arguments: str, given: str | None = None) -> Result:
 def test_a_file_of_symptoms_gives_suspects_and_the_next_reading() -> None:
     result = diagnose("valve.panel", "seen.txt")
     assert 0 == result.exit_code
-    assert "8 SUSPECTS: single faults that explain all, of 23 tried" in result.stdout
-    assert "METER NEXT: K1:13 to E1:0V (panel), with S2 pressed" in result.stdout
+    assert "9 SUSPECTS: single faults that explain all, of 24 tried" in result.stdout
+    assert "METER NEXT: FU1:2 to E1:0V (panel), with S2 pressed" in result.stdout
     assert "  FU1 blown\n" in result.stdout
 
 
@@ -120,8 +120,8 @@ def test_symptoms_are_read_from_standard_input_too() -> None:
 def test_json_lists_every_suspect() -> None:
     result = diagnose("valve.panel", "seen.txt", "--output", "json=-")
     document = json.loads(result.stdout)
-    assert 8 == len(document["diagnosis"]["suspects"])
-    assert "K1:13" == document["diagnosis"]["next"]["red"]  # S1 is on the door
+    assert 9 == len(document["diagnosis"]["suspects"])
+    assert "FU1:2" == document["diagnosis"]["next"]["red"]  # S1 is on the door
 
 
 def test_of_a_text_that_cannot_be_read_no_state_is_told() -> None:

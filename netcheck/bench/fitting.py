@@ -38,6 +38,10 @@ LIKE_ENDS = 0.1
 HALVINGS = 6
 """Of what lies between two benches, to find where a relay changes."""
 
+NEARLY_OPEN = 0.999
+"""So much of a joint is all but a break, at which a point behind it floats: between volts and none
+lies nothing, between many and few everything."""
+
 DOWN = 32.0
 """Below the least share tried, so much less is tried next: on a wire of many loads a lamp is dim at
 a ten-thousandth of its own ohms."""
@@ -400,6 +404,8 @@ class AnyValue:
         `seen` not everything."""
         withs = list(dict.fromkeys(one.withs for one in seen))
         points = dict(ends)
+        if 1.0 in points and _floats(points[1.0], seen):
+            points[NEARLY_OPEN] = self._at(NEARLY_OPEN)
         # A panel that never rests when nothing is wrong with it may rest anywhere.
         flashes = any(_positions(ends[s], withs) is None for s in ends if s not in self.tried)
         met: set[float] = set()
@@ -421,6 +427,15 @@ class AnyValue:
         if share not in self._known:
             self._known[share] = self._bench(share)
         return self._known[share]
+
+
+def _floats(bench: Bench, seen: Sequence[Observation]) -> bool:
+    """Whether with it something floats that was read."""
+    try:
+        reads = [one for one in seen if isinstance(one, Read)]
+        return any(bench.reading(one.red, one.black, one.withs).floats for one in reads)
+    except Unsolvable:
+        return False
 
 
 def _is_among(seen: Read, readings: Sequence[Reading]) -> bool:

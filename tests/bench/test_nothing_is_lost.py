@@ -341,6 +341,19 @@ def test_a_contactor_may_stay_in_at_ohms_beyond_those_at_which_it_chatters() -> 
     assert "high resistance at an end of wire 1 A.EA:L1 to A.CB1:1" in every(found)
 
 
+@pytest.mark.parametrize("volts", [45.5, 19.6, 4.5])
+def test_a_joint_may_leave_less_than_at_the_most_ohms_tried_though_a_break_leaves_it_floating(
+    volts: float,
+) -> None:
+    """KR3 is of 50 ohm, and behind 200 ohm in the line XL1 has 59 V to neutral; with a break it
+    hangs on nothing.  Behind 320, 1,000 and 5,000 ohm it has these."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["KR3 is off", "XP:2 to PS1:0V 0 V", f"XL1:8 to MAINS:N {volts} V AC"]
+    told = [f"{line} with PLC1:Q2 on" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert "high resistance at an end of wire 5 CB0:2 to XL1:1" in every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

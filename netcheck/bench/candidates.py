@@ -243,7 +243,7 @@ def _unprotected(panel: Panel, way: Walk) -> Iterator[Wire]:
     for one in way.passed:
         if isinstance(one.by, Wire):
             yield one.by
-        elif _protects(panel, one.by) or one.by is way.load:
+        elif protects(panel, one.by) or one.by is way.load:
             return
 
 
@@ -261,7 +261,7 @@ def _protected(panel: Panel, way: Walk) -> Sequence[Wire | Part]:
     """What lies behind the first fuse or breaker, and before the last of the way home."""
     passed = [one.by for one in way.passed]
     middle = next(at for at, by in enumerate(passed) if by is way.load)
-    places = [at for at, by in enumerate(passed) if _protects(panel, by)]
+    places = [at for at, by in enumerate(passed) if protects(panel, by)]
     before = [at for at in places if at < middle]
     after = [at for at in places if at > middle]
     if not before:
@@ -269,7 +269,7 @@ def _protected(panel: Panel, way: Walk) -> Sequence[Wire | Part]:
     return passed[before[0] + 1 : after[-1] if after else len(passed)]
 
 
-def _protects(panel: Panel, by: Wire | Part) -> bool:
+def protects(panel: Panel, by: Wire | Part) -> bool:
     return isinstance(by, Part) and panel.devices[by.device].kind in ("fuse", "breaker")
 
 

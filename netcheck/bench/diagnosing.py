@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
-from itertools import combinations, product
+from itertools import combinations, product, takewhile
 from math import prod
 
 from netcheck.bench.auxiliary_faults import stuck
@@ -19,6 +19,7 @@ from netcheck.bench.candidates import (
     distinct,
     joints,
     plain,
+    protects,
     shorts,
     supplies,
     swapped,
@@ -65,6 +66,7 @@ MOST_SHORTS = 60
 FURTHER = (
     "shorts, ground faults, bad joints, low supplies and swapped wires: something simpler fits"
 )
+SHORTED = (Sort.SHORT, Sort.GROUND)
 SHORTS = "shorts and ground faults"
 PAIRS = "two at once"
 SHORT_PAIRS = "two at once of which one is a short or a dead supply: two simpler ones fit"
@@ -377,6 +379,8 @@ class _Search:
             simpler = self._further(trips=False, with_joints=False)
             further = distinct([*simpler, *self._behind_what_opened(left)])
             found = [*self._fitting(further), *self._joints_between()]
+        if any(one.candidate and one.candidate.sort in SHORTED for one in left):
+            found += self._fitting(distinct(self._behind_the_same()))
         found += self._fitting(distinct(self._ahead_of_what_is_dead([*left, *found])))
         told = {one.candidate for one in left}
         return [one for one in found if one.candidate not in told]
@@ -391,6 +395,12 @@ class _Search:
         it feeds."""
         opened = {p for one in left for p in _protected_by(self._panel, one)}
         return shorts(self._panel, self._passing(opened))
+
+    def _behind_the_same(self) -> Iterator[Candidate]:
+        """Shorts on ways of other loads behind the fuse or breaker that is the last ahead of
+        these: it opens for all of them."""
+        ends = {end for way in self.ways for end in _last_protection(self._panel, way)}
+        return shorts(self._panel, self._passing(ends))
 
     def _ahead_of_what_is_dead(self, left: Iterable[Tried]) -> Iterator[Candidate]:
         """What makes a source give nothing that is suspected to: nothing in the panel opens on
@@ -645,6 +655,13 @@ def _protected_by(panel: Panel, one: Tried) -> Sequence[str]:
         return ()
     devices = {panel.parts[index].device for fault in candidate.faults for index in fault.parts}
     return [end for device in devices for end in panel.devices[device].terminals]
+
+
+def _last_protection(panel: Panel, way: Walk) -> Sequence[str]:
+    """Both ends of the last fuse or breaker ahead of the load; nothing where there is none."""
+    ahead = takewhile(lambda one: one.by is not way.load, way.passed)
+    last = [one for one in ahead if protects(panel, one.by)][-1:]
+    return [end for one in last for end in (one.start, one.end)]
 
 
 def _poles_of_dead(panel: Panel, one: Tried) -> Sequence[str]:

@@ -354,6 +354,17 @@ def test_a_joint_may_leave_less_than_at_the_most_ohms_tried_though_a_break_leave
     assert "high resistance at an end of wire 5 CB0:2 to XL1:1" in every(found)
 
 
+def test_what_is_dead_behind_a_breaker_may_be_so_for_a_ground_on_the_way_of_another_load() -> None:
+    """Wire 136 feeds one winding of the roof's motor, and CB3 opens both: the other hangs on the
+    ground through it, half its volts from the line."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["M3S is off", "KR3:14 to PS1:0V 24 V DC"]
+    lines += [f"{at} to MAINS:L1 119.75 V AC" for at in ("K6:8", "K6:5")]
+    told = [f"{line} with S0 pressed" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert {"wire 122 grounded", "wire 136 grounded"} <= every(found)
+
+
 BETWEEN_TWO_CONTACTS = """\
 panel "Lamp, and a branch that is open twice"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

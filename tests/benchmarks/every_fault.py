@@ -6,7 +6,8 @@ Each fault on a way of each load of each sample panel is put in, and each kind o
 changes is told once: a load that is off, is on or is dim, a fuse or breaker that opens; where it
 changes none, a reading that it changes.  Then each reading that is asked for is given, exact and
 off by 5 % either way (`--exact`: only exact), until none is asked for.  Counted are faults, those
-that change something, and the cases in which the true fault is not told at the end.
+that change something, the cases in which the true fault is not told at the end, and the processor
+seconds of each answer.
 
 The ohms of a bad joint and the volts of a low supply are those that an answer tries, and then
 such as none tries: drawn from the fault's words and the seed that is printed, by their logarithm,
@@ -69,6 +70,7 @@ from tests.benchmarks.diagnosing import MOST_READINGS, OFF, how_on
 MOST_IN_A_TREE = 80
 MOST_SETS = 4_000
 SEED = 1
+ANSWER_S = 1.0
 DRAWN = 3
 """Ohms of each joint, or shares of each supply's volts, beside those that an answer tries."""
 
@@ -129,6 +131,8 @@ class Count:
     """Symptoms without a tree."""
     needless: int = 0
     """Faults that something was read for although no reading parts them from any other."""
+    answers_s: list[float] = fresh(factory=list)
+    """Of each answer of the dialogues: what it took."""
     notes: list[str] = fresh(factory=list)
 
     def add(self, other: Count) -> None:
@@ -144,6 +148,7 @@ class Count:
         self.soft += other.soft
         self.large += other.large
         self.needless += other.needless
+        self.answers_s += other.answers_s
 
 
 class Bench:
@@ -155,6 +160,7 @@ class Bench:
         self.standing = stand(panel)
         self.told = cache(self._told)
         self.put_in = cache(self._put_in)
+        self.answers_s: list[float] = []
 
     @cached_property
     def sound(self) -> tuple[Tried, ...]:
@@ -167,8 +173,11 @@ class Bench:
         return tried(self.tries.sound, candidate)
 
     def _told(self, lines: tuple[str, ...]) -> Diagnosis:
+        start = time.process_time()
         seen = [observation(self.panel, line) for line in lines]
-        return diagnose(self.panel, seen, tries=self.tries)
+        told = diagnose(self.panel, seen, tries=self.tries)
+        self.answers_s.append(time.process_time() - start)
+        return told
 
     @cache  # noqa: B019  (one panel at a time)
     def true(self, candidate: Candidate, line: str) -> Tried | None:
@@ -445,6 +454,7 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> 
             count.large += 1
         else:
             held_against(bench, count, tree, case.line)
+    count.answers_s = bench.answers_s
     return count
 
 
@@ -493,11 +503,23 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}; "
         f"{_spread('each soft fault', count.soft_ratios)}; "
         f"{_spread('each soft symptom', count.soft)}"
-        f"{f'; {count.needless} read in vain' if count.needless else ''} ({seconds:.0f} s)",
+        f"{f'; {count.needless} read in vain' if count.needless else ''}; "
+        f"{_answers(count.answers_s)} ({seconds:.0f} s)",
         flush=True,
     )
     for note in count.notes:
         print(f"{'':14} {note}", flush=True)
+
+
+def _answers(seconds: Sequence[float]) -> str:
+    """Of the dialogues, in which what faults do is kept from one answer to the next."""
+    if not seconds:
+        return "no answers"
+    over = sum(one > ANSWER_S for one in seconds)
+    return (
+        f"{len(seconds)} answers, median {statistics.median(seconds):.2f} s, at most "
+        f"{max(seconds):.2f}, {over} over {ANSWER_S:g}"
+    )
 
 
 def _spread(what: str, ratios: Sequence[float]) -> str:

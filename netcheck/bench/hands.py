@@ -51,7 +51,10 @@ class Hands:
             return operate(SeveralShorts(broken, rated=self._sound.rated, moved=names))
         if not self._turns_in_star:
             with suppress(InDoubt):
-                return operate(QuickTrial(self._machine(withs, names), broken))
+                quick = QuickTrial(self._machine(withs, names), broken)
+                told = operate(quick)
+                quick.look()
+                return told
         return operate(Trial(broken, rated=self._sound.rated, moved=names))
 
     def _machine(self, withs: Withs, moved: tuple[str, ...]) -> Trial:

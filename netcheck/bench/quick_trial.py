@@ -45,6 +45,11 @@ class QuickTrial(Trial):
     def is_on(self, load: Part) -> bool:
         return self._joined.is_energised(self.panel.parts[load.index])
 
+    def look(self) -> None:
+        """What is joined as it stands now: who asks its standing later is told all.  Raises
+        InDoubt."""
+        assert self._joined
+
     @property
     def _joined(self) -> JoinedNow:
         if self._now is None:

@@ -12,6 +12,7 @@ from netcheck.bench.drills import swaps_of
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.troubles import Edit, troubled
 from netcheck.bench.walks import Walk
+from netcheck.bench.whereabouts import ENCLOSED
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, mark_of
 from netcheck.model.faults import (
     Fault,
@@ -33,7 +34,6 @@ from netcheck.model.supposed import in_breaking_order
 from netcheck.model.wires import Wire
 from netcheck.record import record, replace
 
-INSIDE = ("", "panel", "plate", "door")
 JOINT_SHARES = (1.0, 0.1, 4.0)
 """Of a bad joint's ohm to those of the load behind it: the one in the middle first, then from a
 load that hardly notices to one that gets a fifth of its volts."""
@@ -123,7 +123,7 @@ def _open_wire(panel: Panel, wire: Wire) -> Candidate:
 def outside(panel: Panel, wire: Wire) -> str:
     """Where a wire leaves the panel to; empty where it stays in it."""
     places = {panel.devices[device_of(end)].location for end in (wire.a, wire.b)}
-    return min(places - set(INSIDE), default="")
+    return min(places - ENCLOSED, default="")
 
 
 def _faults_of(panel: Panel, by: Part, stays_on: bool) -> Iterator[Fault]:

@@ -53,7 +53,7 @@ from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.bench.whereabouts import ground_near, held_at_ground, panel_of
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import Part, device_of, is_inside
+from netcheck.model.devices import Part, device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -187,8 +187,7 @@ def _answer(
     # No live reading is asked for once something has opened.
     trips = any(isinstance(one, Trips) for one in seen)
     asked = [] if trips else told
-    nowhere = {*skipped, *_inside(search.ways)}
-    step = next_reading(panel, search.ways, search.chains, seen, asked, nowhere, search.exposed_v)
+    step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
     # At the end of a dialogue only, or where nothing can be read: it takes longer than all before.
     at_end = step is None and bool(left) and not near
     also = weighed(search.others(left)) if at_end and not pairs else []
@@ -264,14 +263,6 @@ def _waited_for(tries: Tries, one: Observation) -> Observation:
     relay = standing.states.machine.movers[one.when]
     is_in = not standing.restless and standing.values[relay.state]
     return replace(one, when="") if is_in else one
-
-
-def _inside(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:
-    """Pairs of points of which one is inside of a device, where no lead gets to."""
-    for way in ways:
-        for pair in (*((step.start, way.end) for step in way.passed), (way.entered, way.left)):
-            if any(map(is_inside, pair)):
-                yield pair
 
 
 def _weight(one: Tried, likelihoods: Likelihoods, looked: Looks) -> float:
@@ -479,7 +470,7 @@ class _Search:
         own = self._own or ways
         if with_joints:
             yield from joints(panel, own)
-        yield from supplies(panel, ways)
+        yield from (one for one in supplies(panel, ways) if one.is_soft)
         if not dim:
             yield from shorts(panel, ways)
         yield from swapped(panel, own)

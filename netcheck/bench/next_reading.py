@@ -5,14 +5,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Sequence
 
-from netcheck.bench.candidates import INSIDE
 from netcheck.bench.chains import Chains
 from netcheck.bench.fitting import Bench, Tried, Unsolvable, Way
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
 from netcheck.bench.readings import SHOCK_V, Reading
 from netcheck.bench.walks import Walk
-from netcheck.model.devices import device_of
+from netcheck.bench.whereabouts import ENCLOSED
+from netcheck.model.devices import device_of, is_inside
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.record import record
@@ -60,7 +60,8 @@ def next_reading(
     skipped: Collection[tuple[str, str]],
     exposed: Exposed,
 ) -> Next | None:
-    """None where nothing but the `skipped` pairs parts the suspects, or there is only one.
+    """None where nothing but the `skipped` pairs parts the suspects, or there is only one.  No lead
+    gets inside of a device.
 
     Between the members of a chain is metered only once nothing else parts what is left.
     """
@@ -68,7 +69,7 @@ def next_reading(
         return None
     choice = _Choice(panel, chains, seen, left, exposed)
     every = dict.fromkeys((*_pairs(ways), *_across(panel, ways, seen, left)))
-    pairs = [pair for pair in every if pair not in skipped]
+    pairs = [pair for pair in every if pair not in skipped and not any(map(is_inside, pair))]
     ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
     return choice.best(ends) or choice.best(pairs, inside=True)
 
@@ -119,7 +120,7 @@ class _Choice:
     def _cost(self, step: Next) -> tuple[int, ...]:
         """Walking first, then live work, then another switch to hold, then the other lead."""
         places = [self._panel.devices[device_of(end)].location for end in (step.red, step.black)]
-        outside = sum(place not in INSIDE for place in places)
+        outside = sum(place not in ENCLOSED for place in places)
         covers = sum(place == "door" for place in places)
         live = int(step.exposed_v >= SHOCK_V)
         return outside, covers, live, self._states.index(step.withs), int(step.black != self._lead)

@@ -12,8 +12,8 @@ from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.pulses import is_pulsed
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
-from netcheck.bench.walks import Step, Walk, folded, grounded_poles
-from netcheck.bench.whereabouts import ground_near, held_at_ground, panel_of
+from netcheck.bench.walks import Step, Walk, folded
+from netcheck.bench.whereabouts import ground_near, grounded_poles, held_at_ground, panel_of
 from netcheck.model.devices import Part, device_of, mark_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -150,7 +150,7 @@ def _set_up(standing: Standing, way: Walk) -> Iterator[str]:
 
 def _live_to_ground(standing: Standing, steady: Steady, terminal: str) -> str:
     """Nothing of what reads nothing to any grounded pole."""
-    for pole in sorted(grounded_poles(standing.states)):
+    for pole in sorted(grounded_poles(standing.panel)):
         reading = read(steady, terminal, pole)
         if not reading.floats and not reading.is_nought:
             return f"{reading} to {pole}"

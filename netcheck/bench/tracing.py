@@ -14,8 +14,8 @@ from netcheck.bench.isolating import STORES
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, as_said, fits, read
 from netcheck.bench.standing import Standing, stand
-from netcheck.bench.walks import Step, Walk, Walks, folded, grounded_poles, walks_of
-from netcheck.bench.whereabouts import where
+from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
+from netcheck.bench.whereabouts import grounded_poles, where
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
 from netcheck.model.faults import moves_with_poles
@@ -359,7 +359,7 @@ class Tracer:
         for name in dict.fromkeys(device_of(terminal) for terminal in terminals):
             beside = self.panel.devices[name].terminals
             among = beside if len(beside) <= MOST_TERMINALS else ()
-            references = [*sorted(grounded_poles(self.sound.states)), *among]
+            references = [*sorted(grounded_poles(self.panel)), *among]
             found, where = self._highest(references, dict.fromkeys(beside))
             if found.size_v > other.size_v + 0.5:
                 other, at = found, where
@@ -393,7 +393,7 @@ class Tracer:
         for place in places:
             if place.volts is None or not place.volts.is_nought:
                 continue
-            for ground in sorted(grounded_poles(self.sound.states)):
+            for ground in sorted(grounded_poles(self.panel)):
                 reading = self._read(place.at, ground)
                 if reading and not reading.floats and not reading.is_nought:
                     found.append(f"{place.at}: {reading} to {ground}")
@@ -401,7 +401,7 @@ class Tracer:
         return tuple(found)
 
     def _ends(self, way: Walk) -> list[str]:
-        return list(dict.fromkeys([way.end, way.start, *grounded_poles(self.sound.states)]))
+        return list(dict.fromkeys([way.end, way.start, *grounded_poles(self.panel)]))
 
     # ---- where no way leads --------------------------------------------------------------
 

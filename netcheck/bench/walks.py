@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence, Set
 from functools import lru_cache
 
+from netcheck.bench.whereabouts import grounded_poles
 from netcheck.model.devices import Conducts, Part, device_of, is_inside
 from netcheck.model.faults import moves_with_poles
 from netcheck.model.wires import Wire
@@ -206,7 +207,7 @@ def _walk(
     """Both sides walked over terminals, beginning at the pole that current is told to leave."""
     poles = poles_at(states, feed.rail_a), poles_at(states, feed.rail_b)
     direct = dc_volts(feed.volts)
-    outward = direct > 0 if direct else not grounded_poles(states).intersection(poles[0])
+    outward = direct > 0 if direct else set(poles[0]).isdisjoint(grounded_poles(states.panel))
     a_side = walk(states.panel, [load.a], poles[0], _through(states, load, one))
     b_side = walk(states.panel, [load.b], poles[1], _through(states, load, other))
     if a_side is None or b_side is None:
@@ -235,14 +236,6 @@ def _through(
         return states.node(part.a) == states.node(part.b)
 
     return passable
-
-
-def grounded_poles(states: Behaviour) -> set[str]:
-    return {
-        f"{source.device}:{source.grounded_pole}"
-        for source in states.panel.sources
-        if source.grounded_pole
-    }
 
 
 @record

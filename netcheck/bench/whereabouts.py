@@ -36,7 +36,7 @@ def where(panel: Panel, device: str) -> str:
 def grounded_poles(panel: Panel, near: str = "") -> list[str]:
     """Every grounded pole, those of the panel that `near` is named in first."""
     found = [f"{one.device}:{one.grounded_pole}" for one in panel.sources if one.grounded_pole]
-    return _nearest_first(panel, found, near)
+    return _nearest_first(panel, list(dict.fromkeys(found)), near)
 
 
 def held_at_ground(panel: Panel) -> frozenset[str]:

@@ -42,7 +42,6 @@ def _diagnosis(document: DiagnoseDocument, told: Diagnosis) -> dict[str, Any]:
         "suspects": [_suspect(one) for one in told.suspects],
         "next": _next(told.next) if told.next is not None else None,
         "started": list(told.started),
-        "ground_instead": told.ground_instead,
         "not_told": list(told.not_told),
         "more": told.more,
         "two_at_once": told.pairs,
@@ -83,6 +82,8 @@ def _next(step: Next) -> dict[str, Any]:
         "location": step.location,
         "with": list(step.withs),
         "exposed_v": step.exposed_v,
+        "apart": list(step.apart),
+        "ground_instead": step.ground_instead,
         "outcomes": [
             {"reading": reading_in_json(one.reading), "faults": list(one.faults)}
             for one in step.outcomes

@@ -54,7 +54,7 @@ def render(document: DiagnoseDocument, *, colour: bool, width: int | None) -> st
         page.blank()
         _misfits(page, diagnosis)
         if diagnosis.next is not None:
-            _next(page, diagnosis.next, diagnosis.ground_instead)
+            _next(page, diagnosis.next)
         elif diagnosis.opened:
             _power_off(page, diagnosis)
         elif len(diagnosis.suspects) > 1:
@@ -96,7 +96,7 @@ def render_round(document: DiagnoseDocument, *, colour: bool, width: int | None)
         if len(diagnosis.suspects) > MOST_NAMED:
             page.say(f"and {len(diagnosis.suspects) - MOST_NAMED} more", indent=2)
         if diagnosis.next is not None:
-            _next(page, diagnosis.next, diagnosis.ground_instead)
+            _next(page, diagnosis.next)
         elif diagnosis.opened:
             _power_off(page, diagnosis)
         elif diagnosis.suspects:
@@ -145,12 +145,16 @@ def _misfits(page: Page, diagnosis: Diagnosis) -> None:
                             "follow the wires of these ways and compare"])  # fmt: skip
 
 
-def _next(page: Page, step: Next, ground_instead: str) -> None:
+def _next(page: Page, step: Next) -> None:
     place = f" ({step.location})" if step.location else ""
     with_ = f", with {' and '.join(step.withs)}" if step.withs else ""
     page.say(f"METER NEXT: {step.red} to {step.black}{place}{with_}", "mark")
-    if ground_instead:
-        page.say(f"{step.black} is in the other panel: {ground_instead} does for it", indent=2)
+    if step.ground_instead:
+        instead = f"{step.ground_instead} does for it, if that is whole"
+        page.say(f"{step.black} is out of reach there: {instead}", indent=2)
+    elif step.apart:
+        here, there = step.apart
+        page.say(f"nothing within reach tells: the leads must reach from {here} to {there}", "", 2)
     if step.exposed_v >= SHOCK_V:
         volts = figure(round(step.exposed_v))
         page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)

@@ -51,7 +51,6 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.to_be_on import to_be_on
 from netcheck.bench.tries import Tries
 from netcheck.bench.walks import Walk, walks_of
-from netcheck.bench.whereabouts import ground_near, held_at_ground, panel_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
 from netcheck.model.faults import FaultKind
@@ -122,8 +121,6 @@ class Diagnosis:
     """Where nothing is suspected: with what operated the loads are on that are off as drawn."""
     started: tuple[str, ...] = ()
     """Buttons that are looked at as held, for what does not stop was started by them."""
-    ground_instead: str = ""
-    """Of what to meter next, where the black lead is in another panel: what does for it."""
 
 
 def diagnose(
@@ -211,7 +208,6 @@ def _answer(
         tuple(_suspect(one, weight) for one, weight in also),
         tuple(to_be_on(tries.sound, seen)) if not left else (),
         _started(said, seen),
-        "" if step is None else _ground_instead(panel, step),
     )
 
 
@@ -234,15 +230,6 @@ def _in_states(tries: Tries, said: Iterable[Said]) -> Iterator[Observation]:
             yield once_started(tries.sound, one)
         elif not isinstance(one, Looked):
             yield one
-
-
-def _ground_instead(panel: Panel, step: Next) -> str:
-    """No lead reaches from one panel to the other; where the black one is to be at ground, ground
-    is met beside the red one too."""
-    held = held_at_ground(panel)
-    if panel_of(panel, step.red) == panel_of(panel, step.black) or step.black not in held:
-        return ""
-    return ground_near(panel, step.red, held)
 
 
 def _tripped(panel: Panel, seen: Sequence[Observation]) -> list[str]:

@@ -11,7 +11,13 @@ from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
 from netcheck.bench.readings import SHOCK_V, Reading
 from netcheck.bench.walks import Walk
-from netcheck.bench.whereabouts import ENCLOSED
+from netcheck.bench.whereabouts import (
+    ENCLOSED,
+    GroundAtHand,
+    grounded_poles,
+    place_in_words,
+    within_reach,
+)
 from netcheck.model.devices import device_of, is_inside
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -49,6 +55,10 @@ class Next:
     withs: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
     exposed_v: float
+    apart: tuple[str, ...] = ()
+    """Where each lead goes, if that is two places: nothing within reach parts the suspects."""
+    ground_instead: str = ""
+    """What does for the black lead beside the red one, where its own point is elsewhere."""
 
 
 def next_reading(
@@ -63,15 +73,23 @@ def next_reading(
     """None where nothing but the `skipped` pairs parts the suspects, or there is only one.  No lead
     gets inside of a device.
 
-    Between the members of a chain is metered only once nothing else parts what is left.
+    Between the members of a chain is metered only once nothing else parts what is left; and between
+    two places only once nothing within reach does.
     """
     if len(left) < 2:
         return None
-    choice = _Choice(panel, chains, seen, left, exposed)
-    every = dict.fromkeys((*_pairs(ways), *_across(panel, ways, seen, left)))
-    pairs = [pair for pair in every if pair not in skipped and not any(map(is_inside, pair))]
-    ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
-    return choice.best(ends) or choice.best(pairs, inside=True)
+    ground = GroundAtHand(panel)
+    choice = _Choice(panel, chains, seen, left, exposed, ground)
+    found = (*_pairs(ways), *_across(panel, ways, seen, left), *_at_hand(panel, ways, ground))
+    every = [pair for pair in dict.fromkeys(found) if pair not in skipped]
+    every = [pair for pair in every if not any(map(is_inside, pair))]
+    reached = [(r, b) for r, b in every if within_reach(panel, r, b) or ground.instead_of(b, r)]
+    for pairs in (reached, every):
+        ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
+        step = choice.best(ends) or choice.best(pairs, inside=True)
+        if step is not None:
+            return step
+    return None
 
 
 class _Choice:
@@ -84,8 +102,10 @@ class _Choice:
         seen: Sequence[Observation],
         left: Sequence[Weighed],
         exposed: Exposed,
+        ground: GroundAtHand,
     ) -> None:
         self._panel = panel
+        self._ground = ground
         self._exposed = exposed
         self._chains = chains
         self._left = left
@@ -131,7 +151,13 @@ class _Choice:
             Outcome(one.reading, tuple(_words(other) for other, _ in one.left)) for one in groups
         ]
         outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
-        return Next(red, black, location, withs, tuple(outcomes), self._exposed(red, black))
+        instead = self._ground.instead_of(black, red)
+        reached = instead or within_reach(self._panel, red, black)
+        places = [place_in_words(self._panel, device_of(end)) for end in (red, black)]
+        return Next(
+            red, black, location, withs, tuple(outcomes), self._exposed(red, black),
+            () if reached else tuple(places), instead,
+        )  # fmt: skip
 
     def _groups(
         self, red: str, black: str, withs: tuple[str, ...], *, inside: bool
@@ -229,6 +255,22 @@ def _across(
             for step in ahead:
                 if isinstance(step.by, Wire) and step.by.index in wires and step.end != way.start:
                     yield way.start, step.end
+
+
+def _at_hand(panel: Panel, ways: Iterable[Walk], ground: GroundAtHand) -> Iterator[tuple[str, str]]:
+    """From each point that is in another place than the end of its way, to what is within reach
+    there: the last point of the way in that place, and ground."""
+    poles = {device_of(pole): pole for pole in grounded_poles(panel)}
+    for way in ways:
+        pole = poles.get(device_of(way.start), "")
+        passed = [one.start for one in way.passed]
+        far = [point for point in passed if not within_reach(panel, point, way.end)]
+        for point in far:
+            last = next(one for one in reversed(far) if within_reach(panel, point, one))
+            if last != point:
+                yield point, last
+            if pole and ground.instead_of(pole, point):
+                yield point, pole
 
 
 def _pairs(ways: Iterable[Walk]) -> Iterator[tuple[str, str]]:

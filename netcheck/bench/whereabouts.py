@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Set
 
+from netcheck.facts.grounding_terminals import is_grounding_terminal
 from netcheck.model.devices import Conducts, device_of
 from netcheck.model.panel import Panel
 
@@ -31,6 +32,43 @@ def where(panel: Panel, device: str) -> str:
     """`door`, `tank`; of a text of several panels also whose door: `door of B`."""
     location, name = panel.devices[device].location, panel_of(panel, device)
     return f"{location} of {name}" if name and location in ENCLOSED - {""} else location
+
+
+def place_in_words(panel: Panel, device: str) -> str:
+    """`tank`, `the panel`; of a text of several panels `panel B`."""
+    name, location = place_of(panel, device)
+    return location or (f"panel {name}" if name else "the panel")
+
+
+def within_reach(panel: Panel, one: str, other: str) -> bool:
+    """Whether the leads of a meter reach from one terminal to another."""
+    return place_of(panel, device_of(one)) == place_of(panel, device_of(other))
+
+
+class GroundAtHand:
+    """In which places a terminal for grounding conductors is wired to ground, a bar's before one of
+    another device."""
+
+    def __init__(self, panel: Panel) -> None:
+        self._panel = panel
+        self._poles = set(grounded_poles(panel))
+        held = held_at_ground(panel)
+        known = [end for end in panel.terminals if end in held]
+        known = [end for end in known if is_grounding_terminal(panel, end)]
+        bars = set(_bars(panel))
+        known.sort(key=lambda end: device_of(end) not in bars)
+        self._at: dict[tuple[str, str], str] = {}
+        for end in known:
+            bar = device_of(end) if device_of(end) in bars else end
+            self._at.setdefault(place_of(panel, device_of(end)), bar)
+
+    def instead_of(self, black: str, red: str) -> str:
+        """What does for a black lead on a grounded pole that does not reach from the red one, in
+        words: `ground (GB1)`; empty where there is nothing, or no need."""
+        if black not in self._poles or within_reach(self._panel, red, black):
+            return ""
+        at = self._at.get(place_of(self._panel, device_of(red)))
+        return f"{GROUND} ({at})" if at else ""
 
 
 def grounded_poles(panel: Panel, near: str = "") -> list[str]:

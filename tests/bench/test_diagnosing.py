@@ -10,12 +10,14 @@ from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Bench
+from netcheck.bench.next_reading import Next
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
+from netcheck.bench.whereabouts import GroundAtHand
 from netcheck.case import Case
 from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
@@ -391,11 +393,67 @@ def test_a_black_lead_at_the_ground_of_the_other_panel_may_stay_in_this_one() ->
     found = diagnose(panel, [observation(panel, line)])
     assert found.next is not None
     assert ("B.K1:14", "A.PS1:0V") == (found.next.red, found.next.black)
-    assert "ground (B.GB1)" == found.ground_instead
+    assert "ground (B.GB1)" == found.next.ground_instead
+    assert () == found.next.apart
     text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
-    assert "  A.PS1:0V is in the other panel: ground (B.GB1) does for it\n" in text
+    assert (
+        "  A.PS1:0V is out of reach there: ground (B.GB1) does for it, if that is whole\n" in text
+    )
     said = [line, "B.K1:14 to A.PS1:0V 24 V DC with A.S1 on and B.FL1 operated"]
     there = diagnose(panel, [observation(panel, one) for one in said])
     assert there.next is not None
     assert "A." == there.next.red[:2] == there.next.black[:2]
-    assert "" == there.ground_instead
+    assert "" == there.next.ground_instead
+
+
+FAR_VALVE = """\
+panel "Bench"
+location tank: outside, 30 degC
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+strip X1 terminals 1 to 2
+valve Y1 24 V DC 8 W, at tank
+circuit "Fill"
+  E1:+ --1-- X1:1 --2-- Y1:1-2 --3-- X1:2 --4-- E1:0V
+"""
+GROUNDED_THERE = """\
+  E1:PE --PE-- Y1:PE
+"""
+
+
+def next_of(text: str, *lines: str) -> Next:
+    found = told(text, *lines).next
+    assert found is not None
+    return found
+
+
+def test_leads_reach_from_the_panel_to_the_tank_only_where_nothing_within_reach_tells() -> None:
+    """Within reach of the tank and of the panel each, a break of either wire to a valve looks the
+    same: 24 V to the valve's wires at the panel, none across the valve."""
+    text = FAR_VALVE
+    shown_v = {"E1:+": 24, "X1:1": 24, "X1:2": 0, "Y1:1": 0}  # to what is metered against; wire 2
+    lines = ["Y1 does not work"]
+    while not (step := next_of(text, *lines)).apart:
+        assert step.black in ("E1:0V", "Y1:2"), step
+        lines.append(f"{step.red} to {step.black} {shown_v[step.red]} V")
+    assert {"wire 2 open", "wire 3 open"} <= set(names(told(text, *lines)))
+    assert ("tank", "the panel") == step.apart
+    document = DiagnoseDocument("a", (), (), told(text, *lines))
+    shown = diagnose_text.render(document, colour=False, width=None)
+    assert "nothing within reach tells: the leads must reach from tank to the panel\n" in shown
+
+
+def test_a_grounded_terminal_beside_a_device_does_for_a_pole_that_is_out_of_reach() -> None:
+    text = FAR_VALVE + GROUNDED_THERE
+    lines = ["Y1 does not work", "X1:1 to E1:0V 24 V", "X1:2 to E1:0V 0 V"]
+    step = next_of(text, *lines)
+    assert ("Y1:1", "E1:0V") == (step.red, step.black)
+    assert ("ground (Y1:PE)", ()) == (step.ground_instead, step.apart)
+
+
+def test_a_point_that_only_suspected_wires_hold_at_ground_is_not_taken_for_ground() -> None:
+    """X1:2 is at ground for as long as wire 4 is whole."""
+    panel = panel_of(FAR_VALVE + GROUNDED_THERE)
+    ground = GroundAtHand(panel)
+    assert "ground (Y1:PE)" == ground.instead_of("E1:0V", "Y1:1")
+    assert "" == ground.instead_of("X1:2", "Y1:1")
+    assert "" == ground.instead_of("E1:0V", "X1:1")

@@ -11,7 +11,7 @@ from netcheck.bench.json_parts import reading_in_json, whole, written
 from netcheck.bench.meter_text import in_circuit
 from netcheck.bench.next_reading import Next
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of the document's form; it rises when a field changes its meaning or goes."""
 
 
@@ -84,6 +84,7 @@ def _next(step: Next) -> dict[str, Any]:
         "exposed_v": step.exposed_v,
         "apart": list(step.apart),
         "ground_instead": step.ground_instead,
+        "unsaid_grounds": list(step.unsaid),
         "outcomes": [
             {"reading": reading_in_json(one.reading), "faults": list(one.faults)}
             for one in step.outcomes

@@ -158,6 +158,8 @@ def _next(page: Page, step: Next) -> None:
     if step.exposed_v >= SHOCK_V:
         volts = figure(round(step.exposed_v))
         page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)
+        for words in step.unsaid:
+            page.say(words, indent=2)
     for outcome in step.outcomes:
         page.row([("", 2), (str(outcome.reading), 12)], _named(outcome.faults))
 

@@ -21,3 +21,5 @@ class IsolateDocument:
     mistakes: tuple[Mistake, ...] = ()
     opened: Opened | None = None
     """What is live once handles are open, where that was asked instead."""
+    unsaid: tuple[str, ...] = ()
+    """Which of the sources told do not say how they are grounded, a sentence each."""

@@ -24,6 +24,7 @@ def as_document(document: IsolateDocument) -> dict[str, Any]:
         "devices": [_isolation(one) for one in document.isolations],
         "points": [_point(one) for one in document.points],
         "opened": _opened(document.opened) if document.opened is not None else None,
+        "unsaid_grounds": list(document.unsaid),
     }
     return whole(SCHEMA, document.path, shown, document.mistakes)
 

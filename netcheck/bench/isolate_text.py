@@ -31,12 +31,12 @@ def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str
     """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
     page = Page(colour=colour, width=width)
     if document.points:
-        _points(page, document.points)
+        _points(page, document)
     elif document.whole:
         _map(page, document)
     else:
         for one in document.isolations:
-            _one(page, one)
+            _one(page, one, document.unsaid)
     page.blank()
     for line in (f"How: {HOW}.", NEUTRAL, PROVE, ARC, cautions.OFF, *cautions.closing()):
         page.say(line)
@@ -51,14 +51,16 @@ def _map(page: Page, document: IsolateDocument) -> None:
     never = [one.device for one in document.isolations if not one.sources]
     if never:
         page.field("never live", [", ".join(never)])
+    page.field("why", document.unsaid)
 
 
-def _one(page: Page, one: Isolation) -> None:
+def _one(page: Page, one: Isolation, unsaid: Sequence[str]) -> None:
     if not one.sources:
         page.say(f"NOTHING REACHES {one.device} as drawn: prove it dead all the same", "mark")
     else:
         page.say(_first(one), "mark")
         page.field("reached by", [", ".join(one.sources)])
+        page.field("why", unsaid)
     page.field("prove dead", _to_prove(one))
     page.field("stored", one.stored)
     _still_live(page, one.stays_live)
@@ -111,7 +113,8 @@ def _to_open(one: Isolation) -> str:
     return "; ".join(filter(None, (f"lock {_locks(one)}" if _locks(one) else "", links)))
 
 
-def _points(page: Page, points: Sequence[Point]) -> None:
+def _points(page: Page, document: IsolateDocument) -> None:
+    points = document.points
     page.say("for each point: the sources that can reach it, by which way, what opens that", "mark")
     for point in points:
         if point.feeds:
@@ -125,6 +128,7 @@ def _points(page: Page, points: Sequence[Point]) -> None:
     page.blank()
     _listed(page, "at ground", [point for point in points if point.grounded])
     _listed(page, "never live", [p for p in points if not p.feeds and not p.grounded])
+    page.field("why", document.unsaid)
 
 
 def _named(point: Point) -> str:

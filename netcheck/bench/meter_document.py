@@ -27,6 +27,8 @@ class MeterDocument:
     assumed: tuple[str, ...] = ()
     open_questions: tuple[str, ...] = ()
     mistakes: tuple[Mistake, ...] = ()
+    unsaid: tuple[str, ...] = ()
+    """Of which sources no ground is said, so that what is live is told against a pole."""
 
     @property
     def tells_something(self) -> bool:

@@ -33,6 +33,7 @@ def as_document(document: MeterDocument) -> dict[str, Any]:
         "loads": [_load(one) for one in document.loads],
         "left_open": list(document.open_questions),
         "assumed": list(document.assumed),
+        "unsaid_grounds": list(document.unsaid),
     }
     return whole(SCHEMA, document.path, shown, document.mistakes)
 

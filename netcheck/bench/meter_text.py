@@ -28,6 +28,8 @@ def render(document: MeterDocument, *, colour: bool, width: int | None) -> str:
     for between in document.between:
         page.blank()
         _between(page, between)
+    if document.between:
+        page.field("why live", document.unsaid)
     if document.nodes:
         page.blank()
         _nodes(page, document)
@@ -141,6 +143,7 @@ def _nodes(page: Page, document: MeterDocument) -> None:
         _node(page, node)
     if any(node.metered.ideal.floats for node in document.nodes):
         page.say(f"floats: nothing joins it to {document.against}; {GHOST}")
+    page.field("why live", document.unsaid)
 
 
 def _node(page: Page, node: Node) -> None:

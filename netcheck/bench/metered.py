@@ -13,6 +13,7 @@ from netcheck.bench.pulses import PULSES, is_pulsed
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
 from netcheck.bench.tracing import left_open, resting_on, stands_in_words
+from netcheck.bench.unsaid_grounds import unsaid_grounds
 from netcheck.model.devices import Conducts, Drive, Part, device_of, is_inside
 from netcheck.model.faults import holding
 from netcheck.model.panel import Panel
@@ -43,6 +44,9 @@ def volt_readings(
     clamped = clamp(meter, wanted) if clamping else ()
     nodes = () if clamping else meter.nodes(against, wanted)
     ends = [end for one in clamped for end in (one.a, one.b)]
+    told = [one.metered for one in nodes]
+    told += [side for one in between for side in (one.red_to_ground, one.black_to_ground)]
+    poles = {device_of(one.live_against) for one in told if one.is_live}
     touched = [*wanted, *ends, *(end for pair in pairs for end in pair)]
     return MeterDocument(
         panel.path,
@@ -54,6 +58,7 @@ def volt_readings(
         clamped=clamped,
         assumed=(*resting_on(standing), *([PULSES] if is_pulsed(panel, touched) else [])),
         open_questions=tuple(left_open(standing)),
+        unsaid=unsaid_grounds(panel, poles),
     )
 
 

@@ -10,6 +10,7 @@ from netcheck.bench.fitting import Bench, Tried, Unsolvable, Way
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
 from netcheck.bench.readings import SHOCK_V, Reading
+from netcheck.bench.unsaid_grounds import unsaid_grounds
 from netcheck.bench.walks import Walk
 from netcheck.bench.whereabouts import (
     ENCLOSED,
@@ -59,6 +60,8 @@ class Next:
     """Where each lead goes, if that is two places: nothing within reach parts the suspects."""
     ground_instead: str = ""
     """What does for the black lead beside the red one, where its own point is elsewhere."""
+    unsaid: tuple[str, ...] = ()
+    """Of which sources of these ways no ground is said, a sentence each."""
 
 
 def next_reading(
@@ -79,7 +82,9 @@ def next_reading(
     if len(left) < 2:
         return None
     ground = GroundAtHand(panel)
-    choice = _Choice(panel, chains, seen, left, exposed, ground)
+    poles = {device_of(end) for way in ways for end in (way.start, way.end)}
+    unsaid = unsaid_grounds(panel, poles)
+    choice = _Choice(panel, chains, seen, left, exposed, ground, unsaid)
     found = (*_pairs(ways), *_across(panel, ways, seen, left), *_at_hand(panel, ways, ground))
     every = [pair for pair in dict.fromkeys(found) if pair not in skipped]
     every = [pair for pair in every if not any(map(is_inside, pair))]
@@ -103,9 +108,11 @@ class _Choice:
         left: Sequence[Weighed],
         exposed: Exposed,
         ground: GroundAtHand,
+        unsaid: tuple[str, ...],
     ) -> None:
         self._panel = panel
         self._ground = ground
+        self._unsaid = unsaid
         self._exposed = exposed
         self._chains = chains
         self._left = left
@@ -156,7 +163,7 @@ class _Choice:
         places = [place_in_words(self._panel, device_of(end)) for end in (red, black)]
         return Next(
             red, black, location, withs, tuple(outcomes), self._exposed(red, black),
-            () if reached else tuple(places), instead,
+            () if reached else tuple(places), instead, self._unsaid,
         )  # fmt: skip
 
     def _groups(

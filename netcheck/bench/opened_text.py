@@ -5,18 +5,21 @@ from __future__ import annotations
 from math import inf
 
 from netcheck.bench import cautions
+from netcheck.bench.isolate_document import IsolateDocument
 from netcheck.bench.isolate_text import ARC, HOW, NEUTRAL, PROVE
 from netcheck.bench.opened import Opened, StillLive
 from netcheck.bench.page import Page
 
 
-def render(told: Opened, *, colour: bool, width: int | None) -> str:
+def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str:
     """Return the whole text.  `width` is the terminal's, in columns; None wraps nothing."""
-    page = Page(colour=colour, width=width)
+    page, told = Page(colour=colour, width=width), document.opened
+    assert told is not None
     handles = " and ".join(told.handles)
     if told.live:
         page.say(f"STILL LIVE with {handles} open", "live")
         _live(page, told)
+        page.field("why", document.unsaid)
     else:
         page.say(f"NOTHING IS REACHED with {handles} open: prove it dead all the same", "mark")
     page.blank()

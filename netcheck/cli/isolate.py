@@ -63,6 +63,7 @@ def isolated(read: Read, device: str | None, points: bool) -> IsolateDocument:
     if read.panel is None:
         return IsolateDocument(read.path, mistakes=read.mistakes)
     from netcheck.bench.isolating import Isolator
+    from netcheck.bench.unsaid_grounds import unsaid_grounds
 
     isolator = Isolator(read.panel)
     names = list(read.panel.devices)
@@ -73,9 +74,14 @@ def isolated(read: Read, device: str | None, points: bool) -> IsolateDocument:
         from netcheck.bench.reaching import Reaching
 
         every = tuple(Reaching(isolator).points(None if device is None else names[0]))
-        return IsolateDocument(read.path, device is None, (), every, read.mistakes)
+        feeding = {feed.source for point in every for feed in point.feeds}
+        unsaid = unsaid_grounds(read.panel, feeding)
+        return IsolateDocument(read.path, device is None, (), every, read.mistakes, unsaid=unsaid)
     found = tuple(isolator.of(name) for name in names)
-    return IsolateDocument(read.path, device is None, found, (), read.mistakes)
+    live = {name for one in found for name in one.sources}
+    live |= {beside.device for one in found for beside in one.stays_live}
+    unsaid = unsaid_grounds(read.panel, live)
+    return IsolateDocument(read.path, device is None, found, (), read.mistakes, unsaid=unsaid)
 
 
 def left_live(read: Read, handles: tuple[str, ...]) -> IsolateDocument:
@@ -85,6 +91,7 @@ def left_live(read: Read, handles: tuple[str, ...]) -> IsolateDocument:
         return IsolateDocument(read.path, mistakes=read.mistakes)
     from netcheck.bench.isolating import HANDLES, Isolator
     from netcheck.bench.opened import opened
+    from netcheck.bench.unsaid_grounds import unsaid_grounds
 
     isolator = Isolator(read.panel)
     for name in handles:
@@ -95,7 +102,8 @@ def left_live(read: Read, handles: tuple[str, ...]) -> IsolateDocument:
                 f"`{name}` ({kind}) is no handle to lock: {' or '.join(HANDLES)}"
             )
     told = opened(isolator, tuple(dict.fromkeys(handles)))
-    return IsolateDocument(read.path, mistakes=read.mistakes, opened=told)
+    unsaid = unsaid_grounds(read.panel, {one.device for one in told.live})
+    return IsolateDocument(read.path, mistakes=read.mistakes, opened=told, unsaid=unsaid)
 
 
 def rendered(form: str, document: IsolateDocument, colour: bool, width: int | None) -> str:
@@ -106,7 +114,7 @@ def rendered(form: str, document: IsolateDocument, colour: bool, width: int | No
     if document.opened is not None:
         from netcheck.bench import opened_text
 
-        return opened_text.render(document.opened, colour=colour, width=width)
+        return opened_text.render(document, colour=colour, width=width)
     from netcheck.bench import isolate_text
 
     return isolate_text.render(document, colour=colour, width=width)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from netcheck.bench.diodes import quenching
 from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.isolating import STORES
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
@@ -24,6 +25,7 @@ from netcheck.model.wires import Wire
 from netcheck.network.traces import reached
 from netcheck.record import record
 from netcheck.states.answers import Never, Undecided
+from netcheck.states.behaviour import Behaviour
 
 MOST_OTHERS = 8
 MOST_PROVED = 16
@@ -412,7 +414,7 @@ class Tracer:
         energising: Energising,
         open_questions: Sequence[str],
     ) -> Traced:
-        ends = tuple(_far_end(self.panel, terminal, load) for terminal in (load.a, load.b))
+        ends = tuple(_far_end(self.sound.states, terminal, load) for terminal in (load.a, load.b))
         name = _called(self.panel, load)
         return Traced(
             load.label, load, "OPEN",
@@ -540,13 +542,13 @@ def _of_one_kind(reading: Reading) -> Reading:
     return Reading(dc_v=direct) if direct > alternating else Reading(ac_v=alternating)
 
 
-def _far_end(panel: Panel, terminal: str, load: Part) -> str:
+def _far_end(states: Behaviour, terminal: str, load: Part) -> str:
     """How far one gets from a load's terminal by wire and closed or open contacts."""
+    panel, across = states.panel, quenching(states)
 
     def passable(part: Part, forwards: bool) -> bool:
         barred = (Conducts.BOND, Conducts.NOTHING)
-        across = {part.a, part.b} == {load.a, load.b}
-        return part.load is None and part.conducts not in barred and not across
+        return part.load is None and part.conducts not in barred and part.index not in across
 
     met = reached(panel, [terminal], passable)
     poles = {f"{s.device}:{pole}" for s in panel.sources for pole in s.poles}

@@ -120,15 +120,20 @@ def _others(states: Behaviour, load: Part) -> Iterator[Walk]:
 
 
 def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[Walk]:
-    """The shortest way of a load that only has others in its way, such as one in series."""
-    never = (Conducts.NOTHING, Conducts.BOND, Conducts.ONE_WAY)
+    """The shortest way of a load that only has others in its way, such as one in series.  Current
+    passes a diode the way it conducts, and no place twice."""
 
-    def passable(part: Part, forwards: bool) -> bool:
-        return part.index != load.index and part.index not in barred and part.conducts not in never
+    def one_side(start: str, pole: str, taken: Set[int], onwards: bool) -> list[Passed] | None:
+        """Walked as current flows, or else against it.  Its ends are passed even where a fault
+        has joined them to what is not."""
+        taken = taken - {states.node(start), states.node(pole)}
 
-    def one_side(start: str, pole: str, taken: set[str]) -> list[Passed] | None:
         def free(part: Part, forwards: bool) -> bool:
-            return passable(part, forwards) and not {part.a, part.b} & taken
+            if part.index == load.index or part.index in barred or taken & _nodes(states, part):
+                return False
+            if part.conducts in (Conducts.NOTHING, Conducts.BOND):
+                return False
+            return forwards == onwards or not states.one_way(part)
 
         return walk(states.panel, [start], [pole], free)
 
@@ -136,12 +141,19 @@ def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[
         poles = sorted(source.poles, key=lambda pole: -source.poles[pole].real)
         high, low = f"{source.device}:{poles[0]}", f"{source.device}:{poles[-1]}"
         for near, far in ((load.a, load.b), (load.b, load.a)):
-            out = one_side(near, high, {far, low})
-            home = None if out is None else one_side(far, low, {near, high})
-            if out is not None and home is not None:
+            out = one_side(near, high, {states.node(far), states.node(low)}, onwards=False)
+            if out is None:
+                continue
+            passed = {states.node(end) for end in (near, *(one.end for one in out))}
+            home = one_side(far, low, passed, onwards=True)
+            if home is not None:
                 volts = source.poles[poles[0]] - source.poles[poles[-1]]
                 yield Walk(load, _turned(out), tuple(home), ((source.basis, volts),))
                 return
+
+
+def _nodes(states: Behaviour, part: Part) -> Set[int]:
+    return {states.node(part.a), states.node(part.b)}
 
 
 class _Sought:

@@ -145,3 +145,28 @@ def test_they_cannot_be_put_anywhere_by_themselves() -> None:
     with pytest.raises(NameMistake, match="contacts of CB1 stand as its poles do") as caught:
         bench(ALARM, "CB1:auxiliary operated")
     assert "put those: `CB1 open`" == caught.value.help
+
+
+BEHIND_DIODES = """\
+panel "A valve on two batteries"
+battery BT1 24 V DC, ungrounded
+battery BT2 24 V DC, ungrounded
+diode D1
+diode D2
+breaker CB1 1-pole 2 A; auxiliary normally closed 21-22
+valve Y1 24 V DC 8 W with diode
+lamp H1 "The breaker is open" 24 V DC 1 W
+circuit "Valve"
+  BT1:+ --1-- D1:A-K --3-- CB1:1-2 --4-- Y1 --9-- BT1:-
+  BT2:+ --2-- D2:A-K --3-- D1:K
+  BT2:- --9-- BT1:-
+  CB1:1 --3-- CB1:21-22 --5-- H1 --9-- BT1:-
+"""
+
+
+def test_an_alarm_that_is_fed_through_a_diode_is_no_load_that_nothing_feeds() -> None:
+    panel = bench(BEHIND_DIODES)
+    found = trace(panel, "H1")
+    assert "OPEN: H1 is off, as meant now: CB1 21-22 (CB1 is closed)" == found.verdict
+    assert ("CB1",) == found.energising.tells_of
+    assert {"CB1 tripped", "CB1:21-22 welded"} == faults(told(panel, "H1 is lit"))

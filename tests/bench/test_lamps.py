@@ -92,6 +92,25 @@ circuit "Mist"
 """
 
 
+BEHIND_A_DIODE = """\
+panel "Sensor on two batteries"
+battery BT1 24 V DC, ungrounded
+battery BT2 24 V DC, ungrounded
+diode D1
+diode D2
+sensor B1 two-wire DC normally open, leaks 1.5 mA, drops 12 V
+relay K1 coil 24 V DC 1 W with diode
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
+circuit "Rain"
+  BT1:+ --1-- D1:A-K --3-- PLC1:+
+  BT2:+ --2-- D2:A-K --3-- D1:K
+  BT2:- --9-- BT1:-
+  PLC1:0V --9-- BT1:-
+  D1:K --3-- B1 --4-- PLC1:I0
+  B1:2 --4-- K1:A1-A2 --9-- BT1:-
+"""
+
+
 def lamp(found: Lamps, terminal: str, step: int = -1) -> Lamp:
     shown = found.steps[step].shown
     return next(one for each in shown for one in each.lamps if one.terminal == terminal)
@@ -294,3 +313,11 @@ def test_what_a_sensor_and_an_output_keep_for_themselves_is_taken_off() -> None:
     (lamp,) = shown.lamps
     assert lamp.lit is None
     assert "between 5 V and 15 V it may be lit or not" == lamp.why
+
+
+def test_what_a_sensor_keeps_is_kept_behind_the_diode_of_its_battery_too() -> None:
+    """The diode across the coil beside it leads to the other pole, and is no way."""
+    one = lamp(lamps(panel_of(BEHIND_A_DIODE), ["B1 operated"]), "PLC1:I0")
+    assert one.expected is not None
+    assert pytest.approx(12, abs=0.2) == one.expected.dc_v
+    assert one.lit is None

@@ -177,6 +177,13 @@ def test_what_no_operation_energises_is_proved_so_and_gets_no_sheet() -> None:
     assert any("leads to no pole" in end for end in found.ends)
 
 
+def test_a_load_without_a_way_home_leads_to_no_pole_by_the_diode_of_the_coil_beside_it() -> None:
+    text = VALVE.replace(" --207-- K1:23-24 --208-- Y1 --209-- E1:0V", " --207-- E1:+").replace(
+        "  Y1:1 --210-- Y2", "  K1:A1 --207-- Y1\n  Y1:1 --210-- Y2"
+    )
+    assert ("Y1:1 leads to E1:+", "Y1:2 leads to no pole, only to Y2:2") == trace(text, "Y1").ends
+
+
 def test_what_is_live_in_a_device_on_the_way_is_told_of_one_kind() -> None:
     """Between plus of a supply and its line both are read at once: 24 V DC and 120 V AC."""
     panel = greenhouse()

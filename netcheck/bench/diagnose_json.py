@@ -42,6 +42,7 @@ def _diagnosis(document: DiagnoseDocument, told: Diagnosis) -> dict[str, Any]:
         "suspects": [_suspect(one) for one in told.suspects],
         "next": _next(told.next) if told.next is not None else None,
         "started": list(told.started),
+        "everything": list(told.everything),
         "not_told": list(told.not_told),
         "more": told.more,
         "two_at_once": told.pairs,

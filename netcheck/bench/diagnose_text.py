@@ -126,6 +126,8 @@ def verdict(diagnosis: Diagnosis, mistakes: Sequence[Mistake]) -> str:
 
 
 def _started(page: Page, diagnosis: Diagnosis) -> None:
+    if diagnosis.everything:
+        page.field("taken as", [f"{'; '.join(diagnosis.everything)}; if not, name what is off"])
     if diagnosis.started:
         words = " and ".join(diagnosis.started)
         page.field("started", [f"{words} stands for that it runs: then it holds itself"])

@@ -28,6 +28,7 @@ from netcheck.bench.candidates import (
 )
 from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
+from netcheck.bench.everything import each_off
 from netcheck.bench.faults_at_once import Played
 from netcheck.bench.fitting import Bench, Tried, Unsolvable, shown, unbroken
 from netcheck.bench.letting_go import at_rest, held, stays_on
@@ -35,6 +36,7 @@ from netcheck.bench.likelihoods import USUAL, Likelihoods, Sort
 from netcheck.bench.next_reading import Next, Weighed, next_reading
 from netcheck.bench.observations import (
     Dim,
+    Everything,
     LetGo,
     Look,
     Looked,
@@ -121,6 +123,8 @@ class Diagnosis:
     """Where nothing is suspected: with what operated the loads are on that are off as drawn."""
     started: tuple[str, ...] = ()
     """Buttons that are looked at as held, for what does not stop was started by them."""
+    everything: tuple[str, ...] = ()
+    """The loads that `everything is off` is taken to say it of, a sentence each."""
 
 
 def diagnose(
@@ -208,6 +212,7 @@ def _answer(
         tuple(_suspect(one, weight) for one, weight in also),
         tuple(to_be_on(tries.sound, seen)) if not left else (),
         _started(said, seen),
+        tuple(_each_of(said, seen)),
     )
 
 
@@ -216,6 +221,14 @@ def _started(said: Iterable[Said], seen: Iterable[Observation]) -> tuple[str, ..
     before = {one.words: one.withs for one in said if isinstance(one, Symptom)}
     now = [one for one in seen if isinstance(one, Symptom) and one.words in before]
     return tuple(dict.fromkeys(w for one in now for w in one.withs if w not in before[one.words]))
+
+
+def _each_of(said: Iterable[Said], seen: Iterable[Observation]) -> Iterator[str]:
+    words = {one.words for one in said if isinstance(one, Everything)}
+    for one in seen:
+        if isinstance(one, Symptom) and one.words in words:
+            with_ = f" with {' and '.join(one.withs)}" if one.withs else ""
+            yield f"{one.device} is off{with_}"
 
 
 def _in_states(tries: Tries, said: Iterable[Said]) -> Iterator[Observation]:
@@ -228,8 +241,15 @@ def _in_states(tries: Tries, said: Iterable[Said]) -> Iterator[Observation]:
                 yield at_rest(one)
         elif isinstance(one, Symptom):
             yield once_started(tries.sound, one)
+        elif isinstance(one, Everything):
+            yield from each_off(tries.sound, one, _told_of(said))
         elif not isinstance(one, Looked):
             yield one
+
+
+def _told_of(said: Iterable[Said]) -> set[str]:
+    """Loads of which something is said beside what is said of everything."""
+    return {one.device for one in said if isinstance(one, Symptom | Dim | LetGo)}
 
 
 def _tripped(panel: Panel, seen: Sequence[Observation]) -> list[str]:

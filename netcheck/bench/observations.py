@@ -2,6 +2,7 @@
 
 M1 does not run with S2 pressed
 K1 is in with S2 pressed and FL1 operated
+everything is off                           # or: nothing works
 K1 drops out when S2 is released            # it was in while that was held
 H1 glows dim
 CB3 trips when K2 pulls in
@@ -14,7 +15,7 @@ PLC1:I0 is dark with FL1 operated           # the lamp of an input, its controll
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 from math import inf
 from typing import TypeGuard
@@ -52,6 +53,8 @@ DIM = (
     "glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums", "chatters", "buzzes",
 )  # fmt: skip
 TRIPS = ("trips", "blows", "opens by itself")
+NO_POWER = ("has no power", "gets no power", "has lost power", "goes off", "goes dark", "dies")
+"""Of everything at once."""
 SAID_OTHERWISE = (
     (re.compile(r"(?:will not|won['\u2019]t|doesn['\u2019]t) "), "does not "),
     (re.compile(r"isn['\u2019]t "), "is not "),
@@ -70,6 +73,12 @@ _READING = re.compile(
     r"(?P<value>floats|(?P<figure>-?\d{1,6}(?:\.\d{1,6})?) (?P<unit>mV|V|kV)(?: (?P<kind>AC|DC))?)"
 )
 _TWO_POINTS = re.compile(r"[^\s:]+:\S+ to [^\s:]+:\S+(?: reads)?(?P<shown>.*)")
+_EVERYTHING = re.compile(
+    r"(?:(?P<all>everything|it all|all(?: of it| (?:the )?loads)?|the (?:whole )?panel)"
+    r"|nothing|no loads?|none of it) (?P<does>.+)",
+    re.IGNORECASE,
+)
+_NO_POWER = re.compile(r"(?:there is )?no power(?: at all| anywhere)?", re.IGNORECASE)
 _LATER = re.compile(r" (?:once|after|as soon as) ")
 _LOOKED = re.compile(r"(?P<wire>wire .+?) (?:is )?(?P<look>seen|not seen|different)")
 _UNITS = {"mV": 1e-3, "V": 1.0, "kV": 1e3}
@@ -191,7 +200,15 @@ class LetGo:
     withs: tuple[str, ...]
 
 
-Said = Observation | Looked | LetGo
+@record
+class Everything:
+    """All loads that would be on with these things put somewhere, and are off."""
+
+    words: str
+    withs: tuple[str, ...]
+
+
+Said = Observation | Looked | LetGo | Everything
 
 
 def observation(panel: Panel, line: str) -> Said:
@@ -235,6 +252,8 @@ def _observation(panel: Panel, line: str) -> Said:
         near = did_you_mean(does.split(" ")[-1], tuple(Look), "write one like `wire 204 seen`")
         raise NameMistake(f"`{head}` says nothing of a wire", near)
     device = panel.devices.get(name)
+    if device is None and (_NO_POWER.fullmatch(head) or _EVERYTHING.fullmatch(head)):
+        return _everything(panel, said, head, withs)
     if device is None and name.partition(":")[0] in panel.devices:
         _terminal(panel, name)
         of_controller = panel.devices[device_of(name)].kind == "controller"
@@ -268,6 +287,34 @@ def _observation(panel: Panel, line: str) -> Said:
     if button:
         return LetGo(said, name, button, does in on, withs)
     return Dim(said, name, withs) if does in DIM else Symptom(said, name, does in on, withs)
+
+
+def _everything(panel: Panel, said: str, head: str, withs: tuple[str, ...]) -> Everything:
+    """`everything is off`, `nothing works when S2 is pressed`.  Raises NameMistake."""
+    if not any(part.load is not None for part in panel.parts):
+        raise NameMistake(f"`{head}`: the text has no load", "say what a meter reads")
+    head, _, when = _LATER.sub(" when ", head, count=1).partition(" when ")
+    withs = (*withs, *(_while(panel, head, when) if when else ()))
+    found = _EVERYTHING.fullmatch(head)
+    if found is None:  # no power
+        return Everything(said, withs)
+    does = re.sub(r"^are\b", "is", found["does"].lower())
+    does = re.sub(r"^(?:go|went|has gone|have gone)\b", "goes", does)
+    does = re.sub(r"^(?:do not|don['\u2019]t)\b", "does not", does)
+    for pattern, plain in SAID_OTHERWISE:
+        does = pattern.sub(plain, does, 1) if pattern.match(does) else does
+    wrong, right = (NO_POWER + OFF, ON) if found["all"] else (_alike(ON), OFF)
+    if does in wrong:
+        return Everything(said, withs)
+    if does in right or does in DIM:
+        raise NameMistake(f"`{head}` tells of no load", f"name what is wrong, as in {EXAMPLES}")
+    help = "write `everything is off`, `nothing works`, or name a load"
+    raise NameMistake(f"`{head}` is no symptom", did_you_mean(does, wrong, help))
+
+
+def _alike(words: Iterable[str]) -> tuple[str, ...]:
+    """`work` beside `works`: nothing works, no loads work."""
+    return tuple(one for each in words for one in (each, each.removesuffix("s")))
 
 
 def _lamp(panel: Panel, said: str, name: str, lit: bool, withs: tuple[str, ...]) -> Read:

@@ -36,7 +36,10 @@ LINES = (
     "or any other line: `H1 is on with S2 pressed`, `PLC1:I0 is dark`, `CB3 is not tripped`, "
     "`wire 204 seen`."
 )
-FIRST = "What is wrong?  Say it as in `M1 does not run with S2 pressed`, `CB3 trips`, `H1 is dim`."
+FIRST = (
+    "What is wrong?  Say it as in `M1 does not run with S2 pressed`, `CB3 trips`, `H1 is dim`, "
+    "`everything is off`."
+)
 VOLTAGE = "write one like `24 V DC`, `120 V AC`, `0`, `floats`"
 SAVED_AT = "# saved at "
 """Begins a file that was saved; the panel's file follows."""

@@ -67,11 +67,11 @@ def command(
     """Rank the faults of PANEL that explain everything in SYMPTOMS.
 
     SYMPTOMS is a file, or `-`, with a line for each thing seen; `#` begins a remark.  A line
-    says that something works or not, is dim, drops out ("K1 drops out when S2 is released")
-    or trips ("CB3 trips when K2 pulls in"), what a meter read, that an input's lamp is lit or
-    dark, that a wire was seen, not seen or different, or a breaker not tripped.  Told are
-    single faults, or two at once where no single one explains all, and which two points to
-    meter next.
+    says that something works or not, or that everything is off; that it is dim, drops out ("K1
+    drops out when S2 is released") or trips ("CB3 trips when K2 pulls in"); what a meter
+    read, that an input's lamp is lit or dark, that a wire was seen, not seen or different, or
+    a breaker not tripped.  Told are single faults, or two at once where no single one
+    explains all, and which two points to meter next.
     """
     if asked.faults:
         raise click.UsageError("diagnose looks for the fault: leave --fault away")
@@ -159,7 +159,9 @@ def _text_of(path: str, what: str) -> str:
             with open(path, "rb") as file:
                 text = file.read(LARGEST_BYTES + 1)
     except OSError as error:
-        raise click.UsageError(f"cannot read {path!r}: {error.strerror or error}") from None
+        said = f"; to say a symptom write --saw {path!r}" if " " in path else ""
+        why = error.strerror or error
+        raise click.UsageError(f"cannot read {path!r}: {why}{said}") from None
     if len(text) > LARGEST_BYTES:
         raise click.UsageError(f"{path!r} is longer than {LARGEST_BYTES:,} bytes")
     return text.decode("utf-8-sig", errors="replace")

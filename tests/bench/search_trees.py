@@ -10,7 +10,7 @@ from netcheck.bench.candidates import distinct, plain
 from netcheck.bench.diagnosing import _Search, diagnose
 from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.likelihoods import USUAL, Likelihoods
-from netcheck.bench.observations import LetGo, Looked, observation
+from netcheck.bench.observations import Observation, observation
 from netcheck.bench.readings import NOUGHT_V, Reading
 from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel
@@ -59,7 +59,7 @@ def best(
 ) -> float:
     """The least mean number of readings that any order comes down with to what no reading
     parts, each suspect by its weight."""
-    seen = [one for one in [observation(panel, line)] if not isinstance(one, Looked | LetGo)]
+    seen = [one for one in [observation(panel, line)] if isinstance(one, Observation)]
     ways = _Search(panel, seen).ways
     sound = Sound(panel)
     every = distinct(plain(panel, ways, stays_on=False))

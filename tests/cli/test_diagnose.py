@@ -76,6 +76,7 @@ def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
         (["valve.panel", "--saw", "K1:A1 to K1:A2 24 bananas"], "`24 bananas` is no voltage"),
         (["valve.panel", "--saw", "K1:A1 to K1:A2 192 ohm"], "`192 ohm` is no voltage"),
         (["valve.panel", "--saw", "K1:A1 to K1:A2 with S2 pressed"], "write one like `24 V DC`"),
+        (["valve.panel", "everything is off"], "write --saw 'everything is off'"),
         (["valve.panel", "--saw", "K1:A1 to K1:A1 0 V"], "both leads are on K1:A1"),
         (["valve.panel", "--saw", "FU1 is blown"], "write `FU1 blows` or `FU1 blows when"),
         (["valve.panel", "--saw", "wire 204 seen"], "say what is wrong as well"),

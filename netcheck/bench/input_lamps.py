@@ -16,11 +16,12 @@ BANDLESS = 0.85
 
 @record
 class InputLevels:
-    """Between `off_v` and `on_v` it may be lit or dark; `said` tells that the text has both."""
+    """Between `off_v` and `on_v`, V, it may be lit or dark.  `taken` says both with their source
+    where the text has not said both."""
 
     on_v: float
     off_v: float
-    said: bool
+    taken: str
 
 
 def input_levels(part: Part) -> InputLevels:
@@ -28,12 +29,13 @@ def input_levels(part: Part) -> InputLevels:
     load = part.load
     assert load is not None
     assert load.volts
-    usual = THRESHOLDS.get((load.kind, load.volts))
+    usual, source = THRESHOLDS.get((load.kind, load.volts)), "IEC 61131-2, from memory"
     if usual is None:
-        usual = (load.volts * ELSE[0], load.volts * ELSE[1])
-    on_v = part.number("on_above_v")
-    if on_v is None and load.low != BANDLESS:
-        on_v = load.volts * load.low
-    off_v = part.number("off_below_v")
-    from_v = on_v or usual[0]
-    return InputLevels(from_v, min(off_v or usual[1], from_v), None not in (on_v, off_v))
+        usual, source = (load.volts * ELSE[0], load.volts * ELSE[1]), "from memory"
+    said_on_v, said_off_v = part.number("on_above_v"), part.number("off_below_v")
+    if said_on_v is None and load.low != BANDLESS:
+        said_on_v = load.volts * load.low
+    on_v = said_on_v or usual[0]
+    off_v = min(said_off_v or usual[1], on_v)
+    taken = f"on from {on_v:g} V, off below {off_v:g} V where it does not say ({source})"
+    return InputLevels(on_v, off_v, taken if None in (said_on_v, said_off_v) else "")

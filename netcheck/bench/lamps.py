@@ -7,17 +7,27 @@ that is read at its terminal.  A controller without its supply shows nothing and
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 
-from netcheck.bench.input_lamps import InputLevels, input_levels
-from netcheck.bench.kept_volts import kept_v, less
-from netcheck.bench.readings import Reading, fits
+from netcheck.bench.input_lamps import input_levels
+from netcheck.bench.lamps_now import (
+    controllers_of,
+    inputs_and_outputs,
+    is_lit,
+    is_powered,
+    is_switched_on,
+    read_past_sensors,
+    sides_of,
+    supply_of,
+)
+from netcheck.bench.readings import Reading
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
-from netcheck.facts.electronic_drops import drop_of
+from netcheck.bench.whereabouts import grounded_poles
+from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
-from netcheck.model.devices import Device, Drive, Part, mark_of
+from netcheck.model.devices import Device, Part, mark_of
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words
@@ -81,10 +91,12 @@ class Step:
 
 @record
 class Lamps:
-    """`steps` begins with everything at rest; `restless` says that relays never came to rest."""
+    """`steps` begins with everything at rest; `restless` says that relays never came to rest.
+    `highest_v` is the most that was met on a controller in these steps, V."""
 
     steps: tuple[Step, ...]
     assumed: tuple[str, ...]
+    highest_v: float
     restless: bool = False
 
     @property
@@ -92,10 +104,6 @@ class Lamps:
         shown = [one for step in self.steps for one in step.shown]
         unknown = any(lamp.lit is None for one in shown for lamp in one.lamps)
         return self.restless or unknown or any(one.powered is None for one in shown)
-
-
-def controllers_of(panel: Panel) -> list[Device]:
-    return [device for device in panel.devices.values() if device.kind == "controller"]
 
 
 def lamps(panel: Panel, steps: Sequence[str]) -> Lamps:
@@ -110,6 +118,7 @@ class _Walk:
         self._trial = Trial(panel)
         self._controllers = controllers_of(panel)
         self._assumed: dict[str, None] = {}
+        self._highest_v = 0.0
 
     def of(self, steps: Sequence[str]) -> Lamps:
         for step in steps:
@@ -125,7 +134,7 @@ class _Walk:
                 told.append(self._told(step, [f"it cannot: {barred}"]))
             else:
                 told.append(self._told(step, self._trial.put(name, position)))
-        return Lamps(tuple(told), tuple(self._assumed), not self._trial.stands)
+        return Lamps(tuple(told), tuple(self._assumed), self._highest_v, not self._trial.stands)
 
     def _operation(self, words: str) -> tuple[str, int]:
         machine = self._trial.states.machine
@@ -142,40 +151,40 @@ class _Walk:
         return mechanism.name, position
 
     def _told(self, words: str, followed: list[str]) -> Step:
-        while dropped := self._without_supply():
+        let_go: dict[str, Device] = {}
+        while dropped := self._without_supply(let_go):
             followed += dropped
-        if any("has no supply" in one for one in followed):
-            followed += [
-                f"{device.name} has its supply back, and loses it with them on"
-                for device in self._controllers
-                if self._powered(device)
-            ]
+        followed += [
+            f"{name} has its supply back, and loses it with them on"
+            for name, device in let_go.items()
+            if is_powered(self._trial, device)
+        ]
         shown = tuple(self._shown(device) for device in self._controllers)
+        self._highest_v = max([self._highest_v, *map(self._most_v, self._controllers)])
         return Step(words, tuple(followed), tuple(self._trial.running()), shown)
 
-    def _without_supply(self) -> list[str]:
-        """A controller that has lost its supply lets its outputs go: unless what drags the supply
-        down is too much for a fuse on its way, which then opens."""
-        if any(self._powered(device) is False for device in self._controllers):
-            opened = self._opens_in_time()
-            if opened:
-                return opened
+    def _without_supply(self, let_go: dict[str, Device]) -> list[str]:
+        """A controller that has lost its supply lets its outputs go, and is noted: unless what
+        drags the supply down is too much for a fuse on its way, which then opens."""
+        without = [one for one in self._controllers if is_powered(self._trial, one) is False]
+        if without and (opened := self._opens_in_time()):
+            return opened
         said = []
-        for device in self._controllers:
-            if self._powered(device) is False:
-                for name in device.mechanisms:
-                    if self._trial.position(name) and name in self._trial.states.machine.switches:
-                        said.append(f"{name} is off: {device.name} has no supply")
-                        said += self._trial.put(name, 0)
+        for device in without:
+            for name in device.mechanisms:
+                if self._trial.position(name) and name in self._trial.states.machine.switches:
+                    let_go[device.name] = device
+                    said.append(f"{name} is off: {device.name} has no supply")
+                    said += self._trial.put(name, 0)
         return said
 
     def _opens_in_time(self) -> list[str]:
         """The smallest protective device that carries more than it does for long."""
         over: list[tuple[float, str, float]] = []
         for part in self._panel.parts:
-            rated_a = self._panel.devices[part.device].number("current")
-            mechanism = self._panel.mechanisms.get(part.mechanism)
-            if mechanism is None or mechanism.drive is not Drive.PROTECTION or not rated_a:
+            device = self._panel.devices[part.device]
+            rated_a = rating_of(device)
+            if not rated_a or not part.mechanism or not is_protective(device, part):
                 continue
             carried_a = sum(map(abs, self._trial.amperes(part) or ()))
             if self._trial.position(part.mechanism) == 1 and carried_a > CARRIED * rated_a:
@@ -189,97 +198,40 @@ class _Walk:
     # ---- one controller ----------------------------------------------------------------------
 
     def _shown(self, device: Device) -> Shown:
-        supply = self._supply(device)
-        powered = self._powered(device)
+        supply = supply_of(self._trial.panel, device)
+        powered = is_powered(self._trial, device)
         pair = (supply.a, supply.b) if supply is not None else None
         reads = self._trial.reading(*pair) if pair is not None else None
-        lamps = tuple(self._lamps(device, powered))
+        lamps = tuple(
+            self._input(part, powered) if part.role == "input" else self._output(part, powered)
+            for part in inputs_and_outputs(self._trial.panel, device)
+        )
         return Shown(device.name, powered, pair, reads, lamps)
 
-    def _supply(self, device: Device) -> Part | None:
-        parts = (self._trial.panel.parts[index] for index in device.parts)
-        return next((part for part in parts if part.role == "supply input"), None)
-
-    def _powered(self, device: Device) -> bool | None:
-        """True of one whose text says no supply: it is not drawn."""
-        supply = self._supply(device)
-        if supply is None or supply.load is None:
-            return True
-        reading = self._trial.reading(supply.a, supply.b)
-        return None if reading is None else fits(reading, supply.load)
-
-    def _lamps(self, device: Device, powered: bool | None) -> Iterator[Lamp]:
-        for index in device.parts:
-            part = self._trial.panel.parts[index]
-            if part.spare:
-                continue
-            if part.role == "input":
-                yield self._input(part, powered)
-            elif part.mechanism and self._panel.mechanisms[part.mechanism].drive is Drive.OUTPUT:
-                yield self._output(part, powered)
+    def _most_v(self, device: Device) -> float:
+        """The most of one kind that is met on it, to ground or from a terminal to another, V."""
+        grounds = grounded_poles(self._trial.panel)
+        readings = (
+            self._trial.reading(terminal, black)
+            for terminal in device.terminals
+            for black in (*grounds, *device.terminals)
+        )
+        return max((max(abs(one.dc_v), one.ac_v) for one in readings if one), default=0.0)
 
     def _input(self, part: Part, powered: bool | None) -> Lamp:
-        reading = self._read(part.a, part.b, part.a, part.b)
+        reading = read_past_sensors(self._trial, part.a, part.b, part.a, part.b)
         direct_a, alternating_a = self._trial.amperes(part) or (None, None)
-        lit, why = None, "there are no numbers: a dead short, or nothing that limits the current"
-        if reading is not None and powered is not None:
-            lit, why = self._judged(part, reading, abs(direct_a or 0.0) + (alternating_a or 0.0))
-        if lit and not powered:
-            lit, why = None, f"{part.device} has no supply: some light from the field alone"
+        lit, why = is_lit(self._trial, part, powered)
+        if part.load is not None and part.load.volts and (levels := input_levels(part)).taken:
+            self._assumed[f"inputs of {part.device} {levels.taken}"] = None
         return Lamp(part.a, "input", lit, part.a, part.b, reading, direct_a, alternating_a, why)
 
-    def _read(self, red: str, black: str, *fed: str) -> Reading | None:
-        """Without what electronic contacts keep on the ways to these terminals."""
-        reading = self._trial.reading(red, black)
-        if reading is None or not self._keeps_volts:
-            return reading
-        standing = self._trial.standing
-        return less(reading, sum(kept_v(standing, terminal) for terminal in fed))
-
-    @cached_property
-    def _keeps_volts(self) -> bool:
-        return any(drop_of(self._panel, part) for part in self._panel.parts)
-
-    def _judged(self, part: Part, reading: Reading, amperes: float) -> tuple[bool | None, str]:
-        """By what is across it, of the kind and the way round it is made for."""
-        load = part.load
-        if load is None or not load.volts:
-            return None, "the text says no voltage for it"
-        levels = self._levels(part)
-        if reading.floats or reading.size_v < levels.off_v:
-            return False, ""
-        if load.kind and reading.kind != load.kind:
-            return None, f"{reading} on an input for {load.kind}"
-        if load.kind == "DC" and self._is_backwards(part, reading):
-            return False, "the wrong way round: its current would have to flow against its common"
-        below_a = part.number("off_below_a")
-        if below_a and amperes < below_a:
-            return False, "too little current flows"
-        if reading.size_v >= levels.on_v * 0.999:
-            return True, ""
-        return None, f"between {levels.off_v:g} V and {levels.on_v:g} V it may be lit or not"
-
-    def _is_backwards(self, part: Part, reading: Reading) -> bool:
-        """A common that is a pole of the controller's own supply decides which way round."""
-        supply = self._supply(self._panel.devices[part.device])
-        if supply is None or part.b not in (supply.a, supply.b):
-            return False
-        return reading.dc_v < 0 if part.b == supply.b else reading.dc_v > 0
-
-    def _levels(self, part: Part) -> InputLevels:
-        levels = input_levels(part)
-        if not levels.said:
-            self._assumed[
-                f"inputs of {part.device} on from {levels.on_v:g} V, off below {levels.off_v:g} V "
-                "where it does not say (IEC 61131-2, from memory)"
-            ] = None
-        return levels
-
     def _output(self, part: Part, powered: bool | None) -> Lamp:
-        common, terminal = self._sides(part)
+        common, terminal = sides_of(part)
         black = self._home_of(part, common)
-        on = bool(self._trial.position(part.mechanism))
-        expected = self._read(terminal, black, *([terminal] if on else ())) if black else None
+        on = is_switched_on(self._trial, part)
+        fed_by = (terminal,) if on else ()
+        expected = read_past_sensors(self._trial, terminal, black, *fed_by) if black else None
         direct_a, alternating_a = self._trial.amperes(part) or (None, None)
         if direct_a is not None and part.a != terminal:
             direct_a = -direct_a
@@ -289,19 +241,14 @@ class _Walk:
             why = f"nothing feeds its common {mark_of(common)}: nothing comes out"
         elif fed is not None and abs(direct_a or 0.0) + (alternating_a or 0.0) < LEAST_A:
             why = IDLE if on else LEAKS if expected is not None and expected.like(fed) else ""
-        lit = None if powered is None else on and powered
+        lit, _ = is_lit(self._trial, part, powered)
         pair = (terminal, black)
         return Lamp(terminal, "output", lit, *pair, expected, direct_a, alternating_a, why)
-
-    def _sides(self, part: Part) -> tuple[str, str]:
-        """The common of an output, and its own terminal."""
-        suffix = part.mechanism.partition(" ")[2]
-        return (part.a, part.b) if mark_of(part.b) == suffix else (part.b, part.a)
 
     def _home_of(self, part: Part, common: str) -> str:
         """The other side of the controller's own supply, where the common is on that; else where
         what it switches comes home to, or is fed from.  Empty where it switches nothing."""
-        supply = self._supply(self._panel.devices[part.device])
+        supply = supply_of(self._panel, self._panel.devices[part.device])
         if supply is not None and common in (supply.a, supply.b):
             return supply.b if common == supply.a else supply.a
         return self._far_ends.get(part.index, "")

@@ -25,8 +25,9 @@ def render(document: LampsDocument, *, colour: bool, width: int | None) -> str:
     page = Page(colour=colour, width=width)
     for word in document.supposed:
         page.say(f"SUPPOSED {word}: not as drawn", "mark")
-    if highest_v := round(_highest_v(document)):
-        page.say(f"LIVE up to {figure(highest_v)} V where this is metered", "live")
+    highest_v = 0.0 if document.lamps is None else document.lamps.highest_v
+    if round(highest_v):
+        page.say(f"LIVE up to {figure(round(highest_v))} V where this is metered", "live")
     if document.lamps is not None:
         _steps(page, document.lamps)
         page.blank()
@@ -35,18 +36,12 @@ def render(document: LampsDocument, *, colour: bool, width: int | None) -> str:
         if document.lamps.assumed:
             page.field("assumed", document.lamps.assumed)
     page.blank()
-    for line in cautions.of_live_test(_highest_v(document)):
+    for line in cautions.of_live_test(highest_v):
         page.say(line)
     page.say(cautions.NEVER)
     for line in cautions.closing():
         page.say(line)
     return page.text
-
-
-def _highest_v(document: LampsDocument) -> float:
-    steps = document.lamps.steps if document.lamps is not None else ()
-    lamps = [lamp for step in steps for shown in step.shown for lamp in shown.lamps]
-    return max((lamp.expected.size_v for lamp in lamps if lamp.expected), default=0.0)
 
 
 def _steps(page: Page, lamps: Lamps) -> None:
@@ -59,6 +54,8 @@ def _steps(page: Page, lamps: Lamps) -> None:
         if step.running:
             page.field("timing", [", ".join(step.running)])
         for shown in step.shown:
+            if len(step.shown) > 1:
+                page.say(shown.device, "name", 2)
             _shown(page, shown, before)
         before = {lamp.terminal: lamp for shown in step.shown for lamp in shown.lamps}
     if lamps.restless:
@@ -102,7 +99,8 @@ def _told(lamp: Lamp, was: Lamp | None, *, dead: bool) -> str:
 def _metered(page: Page, lamp: Lamp, told: str) -> None:
     page.say(f"{lamp.mark} {told}", "name", 2)
     if lamp.black:
-        page.say(f"if not, meter {lamp.red} to {lamp.black}: {_reads(lamp)}", indent=4)
+        if_not = "" if lamp.lit is None else "if not, "
+        page.say(f"{if_not}meter {lamp.red} to {lamp.black}: {_reads(lamp)}", indent=4)
     if lamp.why:
         page.say(lamp.why, indent=4)
 

@@ -78,9 +78,8 @@ class ProbeSheet:
         return self.points[at - 1] if at else None
 
 
-def probe_sheet(standing: Standing, way: Walk) -> ProbeSheet | None:
-    """None where the state cannot be solved in numbers."""
-    steady = standing.solve()
+def probe_sheet(standing: Standing, steady: Steady | Undecided, way: Walk) -> ProbeSheet | None:
+    """None where the state could not be solved in numbers."""
     if isinstance(steady, Undecided):
         return None
     panel, black = standing.panel, way.end

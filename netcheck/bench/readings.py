@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from netcheck.figure import figure
-from netcheck.model.devices import Load
+from netcheck.model.devices import Load, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.solve.steady import DC, Steady
@@ -96,6 +96,16 @@ def read(steady: Steady, red: str, black: str) -> Reading:
     direct = volts.get(DC, 0j).real
     alternating = sum(abs(value) for basis, value in volts.items() if basis != DC)
     return Reading(_clean(direct), _clean(alternating))
+
+
+def amperes(steady: Steady, part: Part) -> tuple[float, float] | None:
+    """Through a part, A: direct ones from its `a` to its `b`, and the size of alternating ones.
+    None where they are not known."""
+    found = steady.part_a(part.index)
+    if None in found.values():
+        return None
+    direct = found.get(DC) or 0j
+    return direct.real, sum(abs(a) for basis, a in found.items() if a and basis != DC)
 
 
 def _clean(volts: float) -> float:

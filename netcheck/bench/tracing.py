@@ -12,11 +12,13 @@ from collections.abc import Iterator, Sequence
 from netcheck.bench.diodes import quenching
 from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.isolating import STORES
+from netcheck.bench.lamps_now import Settled, lit
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
-from netcheck.bench.readings import Reading, as_said, fits, read
+from netcheck.bench.readings import Reading, amperes, as_said, fits, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
+from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
 from netcheck.model.faults import moves_with_poles
@@ -134,9 +136,11 @@ class Tracer:
             return self._unfed(load, across, energising, open_questions)
         main = ways[0]
         places = self._places(main)
-        sheet = None
-        if energising.then is not None:
-            sheet = probe_sheet(energising.then, main)
+        sheet: ProbeSheet | None = None
+        lamps: tuple[str, ...] = ()
+        if (then := energising.then) is not None:
+            solved = then.solve()
+            sheet, lamps = probe_sheet(then, solved, main), lit(Settled(then, solved))
         word, verdict = self._verdict(main, places, across)
         return Traced(
             load.label,
@@ -154,7 +158,7 @@ class Tracer:
             energising,
             sheet,
             self._live_noughts(places),
-            () if energising.then is None else lit(energising.then),
+            lamps,
             tuple(open_questions),
             self._assumed(),
             tuple(self._stored(places)),
@@ -318,11 +322,10 @@ class Tracer:
         assert not isinstance(self._solved, Undecided)
         for passed in way.passed:
             by = passed.by
-            if isinstance(by, Wire) or _sort(self.panel, by) not in ("fuse", "breaker"):
+            if isinstance(by, Wire) or not is_protective(self.panel.devices[by.device], by):
                 continue
-            rated_a = self.panel.devices[by.device].number("current")
-            amperes = self._solved.part_a(by.index).values()
-            carried_a = max((abs(a) for a in amperes if a is not None), default=0.0)
+            rated_a = rating_of(self.panel.devices[by.device])
+            carried_a = max(map(abs, amperes(self._solved, by) or (0.0,)))
             if rated_a and carried_a > FAR_OVER * rated_a:
                 carries = f"carries {figure(carried_a, 'A')}"
                 return f"{by.device}, {figure(rated_a, 'A')}, {carries}: it opens"
@@ -432,28 +435,6 @@ class Tracer:
 
     def _assumed(self) -> tuple[str, ...]:
         return resting_on(self.now)
-
-
-def lit(standing: Standing) -> tuple[str, ...]:
-    """Of each controller the inputs and outputs that are on: their lamps are looked at first."""
-    found = []
-    for device in standing.panel.devices.values():
-        if device.kind == "controller":
-            parts = [standing.panel.parts[index] for index in device.parts]
-            on = [word for part in parts for word in _lamp(standing, part, parts)]
-            found.append(f"{device.name}: {' '.join(on) or 'none'}")
-    return tuple(found)
-
-
-def _lamp(standing: Standing, part: Part, parts: Sequence[Part]) -> Iterator[str]:
-    """`I0` of an input that is energised, `Q4` of an output that is on."""
-    mechanism = standing.panel.mechanisms.get(part.mechanism)
-    if part.load is not None and part.load.works == "input":
-        others = [end for other in parts if other is not part for end in (other.a, other.b)]
-        if standing.holds(standing.states.energised(part)):
-            yield mark_of(part.b if part.a in others else part.a)
-    elif mechanism is not None and mechanism.drive is Drive.OUTPUT and standing.closed(part):
-        yield part.mechanism.rpartition(" ")[2]
 
 
 def left_open(standing: Standing) -> list[str]:

@@ -52,7 +52,8 @@ def lit(read: Read, steps: Sequence[str]) -> LampsDocument:
 
     if read.broken is None:
         return LampsDocument(read.path, mistakes=read.mistakes)
-    from netcheck.bench.lamps import controllers_of, lamps
+    from netcheck.bench.lamps import lamps
+    from netcheck.bench.lamps_now import controllers_of
     from netcheck.model.names import NameMistake
     from netcheck.report.terminal import visible
 

@@ -90,6 +90,41 @@ circuit "Mist"
   PLC1:Q1 --5-- Y1 --6-- E1:0V
 """
 
+TWO_CONTROLLERS = """\
+panel "Two controllers on one supply"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+supply PS1 120 V AC to 24 V DC, 5 A, limits at 6 A, isolated, 0V grounded
+disconnect QS1 1-pole, 1 A
+fuse FU1 3 A
+fuse FU2 1 A
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA;
+  transistor outputs Q0 from + 24 V DC 0.5 A
+controller PLC2 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA;
+  transistor outputs Q0 from + 24 V DC 0.5 A
+button S1 normally open 13-14
+valve Y1 24 V DC 6 W
+valve Y2 24 V DC 6 W
+valve Y3 24 V DC 96 W
+circuit "Mist"
+  MAINS:L1 --1-- PS1:L-N --2-- MAINS:N
+  PS1:+ --3-- QS1 --4-- FU1 --5-- PLC1:+-0V --9-- PS1:0V
+  QS1:2 --4-- FU2 --6-- PLC2:+-0V --9-- PLC1:0V
+  PLC1:Q0 --7-- Y1 --9-- PLC1:0V
+  PLC2:Q0 --8-- Y2 --9-- PLC1:0V
+  QS1:2 --4-- S1 --10-- PLC2:I0
+"""
+
+TOO_FEW_VOLTS = """\
+panel "Sensor that keeps too much"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+sensor B1 two-wire DC normally open, leaks 1.5 mA, drops 12 V
+controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
+circuit "Rain"
+  E1:+ --1-- PLC1:+
+  PLC1:0V --2-- E1:0V
+  E1:+ --3-- B1 --4-- PLC1:I0
+"""
+
 WINDINGS = """\
 panel "Fan and bell"
 source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here

@@ -15,7 +15,15 @@ from netcheck.bench.lamps_document import LampsDocument
 from netcheck.model.names import NameMistake
 from netcheck.model.supposed import suppose
 from netcheck.report.terminal import columns
-from tests.bench.panels import CONTROLLER, SAMPLES, greenhouse, panel_of, sample
+from tests.bench.panels import (
+    CONTROLLER,
+    SAMPLES,
+    TOO_FEW_VOLTS,
+    TWO_CONTROLLERS,
+    greenhouse,
+    panel_of,
+    sample,
+)
 
 SCHEMA = json.loads(
     Path(netcheck.bench.__path__[0], "lamps.schema.json").read_text(encoding="utf-8")
@@ -65,17 +73,6 @@ circuit "Pump"
   PLC1:0V --2-- E1:0V
   MAINS:L1 --3-- FU1 --4-- PLC1:C0
   PLC1:Q0 --5-- H1 --6-- MAINS:N
-"""
-
-TOO_FEW_VOLTS = f"""\
-panel "Sensor that keeps too much"
-{EDGE}
-sensor B1 two-wire DC normally open, leaks 1.5 mA, drops 12 V
-controller PLC1 24 V DC 6 W; inputs I0 to 0V 24 V DC 6 mA
-circuit "Rain"
-  E1:+ --1-- PLC1:+
-  PLC1:0V --2-- E1:0V
-  E1:+ --3-- B1 --4-- PLC1:I0
 """
 
 DELAYED = f"""\
@@ -321,3 +318,60 @@ def test_what_a_sensor_keeps_is_kept_behind_the_diode_of_its_battery_too() -> No
     assert one.expected is not None
     assert pytest.approx(12, abs=0.2) == one.expected.dc_v
     assert one.lit is None
+
+
+def test_of_two_controllers_it_is_said_which_one_shows_what() -> None:
+    told = lamps(panel_of(TWO_CONTROLLERS), ["PLC2:Q0 on"])
+    text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
+    last = text[text.index("STEP 1") :].splitlines()
+    assert ["  PLC1", "  inputs   dark    I0"] == last[1:3]
+    assert "  PLC2" == last[4]
+    assert "  outputs  lit     Q0" in last[4:]
+
+
+def test_only_a_controller_that_had_lost_its_supply_has_it_back() -> None:
+    """The second output draws all that the supply gives, through a fuse that is too large to
+    open; the first controller has nothing on that it could let go."""
+    heavy = TWO_CONTROLLERS.replace("FU2 1 A", "FU2 30 A").replace("FU1 3 A", "FU1 30 A")
+    heavy = heavy.replace("valve Y2 24 V DC 6 W", "valve Y2 24 V DC 960 W")
+    told = lamps(panel_of(heavy), ["PLC2:Q0 on"]).steps[-1].followed
+    assert [
+        "PLC2 Q0 is off: PLC2 has no supply",
+        "PLC2 has its supply back, and loses it with them on",
+    ] == list(told)
+
+
+def test_a_disconnect_opens_by_no_current() -> None:
+    """Its amperes are what it may carry and break, and no trip."""
+    heavy = TWO_CONTROLLERS.replace("FU2 1 A", "FU2 2 A")
+    heavy = heavy.replace("valve Y2 24 V DC 6 W", "valve Y2 24 V DC 960 W")
+    followed = lamps(panel_of(heavy), ["PLC2:Q0 on"]).steps[-1].followed
+    assert followed[0].startswith("FU2 opens")
+
+
+@pytest.mark.parametrize(
+    ("volts", "words"),
+    [
+        ("24 V DC", "on from 15 V, off below 5 V where it does not say (IEC 61131-2, from memory)"),
+        ("12 V DC", "on from 10.2 V, off below 2.4 V where it does not say (from memory)"),
+    ],
+)
+def test_levels_that_are_taken_name_a_standard_only_where_it_has_them(
+    volts: str, words: str
+) -> None:
+    assert (
+        f"inputs of PLC1 {words}" in lamps(panel_of(SOURCING.replace("24 V DC", volts)), []).assumed
+    )
+
+
+def test_a_lamp_that_may_be_either_is_metered_whichever_it_is() -> None:
+    told = lamps(panel_of(TOO_FEW_VOLTS), ["B1 operated"])
+    text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
+    assert "  I0 may be either\n    meter PLC1:I0 to PLC1:0V: 11.9 V DC" in text
+
+
+def test_what_is_live_on_a_controller_is_told_with_nothing_on() -> None:
+    """120 V stand on the common of an output that is off, beside inputs of 24 V."""
+    told = lamps(panel_of(RELAY_OUTPUT), [])
+    text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
+    assert text.startswith("LIVE up to 120 V where this is metered\n")

@@ -24,6 +24,8 @@ from tests.bench.panels import (
     CONTROLLER,
     HEATER,
     SAMPLES,
+    TOO_FEW_VOLTS,
+    TWO_CONTROLLERS,
     VALVE,
     greenhouse,
     load_of,
@@ -208,6 +210,13 @@ def test_controllers_lamps_are_looked_at_first() -> None:
     found = trace(CONTROLLER, "Y1", "FL1 operated")
     assert ("PLC1 Q1 goes on",) == found.energising.steps
     assert ("PLC1: I0 Q1",) == found.lamps
+
+
+def test_lamps_on_the_sheet_are_those_that_supply_and_volts_light() -> None:
+    found = trace(TWO_CONTROLLERS, "Y2", "FU1 blown", "PLC1:Q0 on", "PLC2:Q0 on", "S1 pressed")
+    assert ("PLC1: none, it has no supply", "PLC2: I0 Q0") == found.lamps
+    found = trace(TOO_FEW_VOLTS, "PLC1", "B1 operated")
+    assert ("PLC1: none; I0 may be either",) == found.lamps
 
 
 def test_lines_of_two_contactors_that_lock_one_another_out_make_no_way() -> None:

@@ -7,7 +7,6 @@ line does not say them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 
 from netcheck.case import Case
@@ -18,12 +17,15 @@ from netcheck.facts.starting_currents import StartingCurrents
 from netcheck.figure import figure
 from netcheck.finding import SEVERITY_ORDER, Mistake, Place
 from netcheck.loading import Loader
+from netcheck.model.build import understood
 from netcheck.model.devices import Device
+from netcheck.model.maker import EXCLUSIVE
 from netcheck.model.panel import Panel
 from netcheck.reading import statements as say
 from netcheck.reading.near import did_you_mean
 from netcheck.reading.project import Gathered, replace_device
 from netcheck.reading.syntax import logical_lines, read_statements
+from netcheck.reading.values import PhraseMistake
 from netcheck.record import record, replace
 from netcheck.revisions.comparison import Comparison, Read, compare, read
 from netcheck.revisions.findings import FindingChange
@@ -114,13 +116,14 @@ def spared(path: str, loader: Loader, line: str, as_of: str = "") -> Sparing:
 
     Raises NoSpare, and CannotLoad.
     """
-    name, text = _asked(line)
+    spare, text = _asked(line)
+    name = str(spare.name)
     old = read(path, loader, as_of)
     device = old.panel.devices.get(name)
     if device is None:
         near = did_you_mean(name, old.panel.devices, "name the device that it stands in for", 0.5)
         raise NoSpare(_mistake(f"there is no `{name}` in this panel", text, name, near))
-    taken = tuple(_taken_over(device, text))
+    taken = tuple(_taken_over(device, spare))
     new = read(path, loader, as_of, _putting_in("; ".join((text, *taken))))
     own = [one for one in new.mistakes if one.place.span.path == SPARE]
     if own:
@@ -156,8 +159,8 @@ def _without_the_unread(compared: Comparison, new: Read) -> Comparison:
 # ---- the line ----------------------------------------------------------------------------------
 
 
-def _asked(line: str) -> tuple[str, str]:
-    """The device's name, and its line without remark.  Raises NoSpare."""
+def _asked(line: str) -> tuple[say.Device, str]:
+    """The device, and its line without remark.  Raises NoSpare."""
     said = [text for _, text in logical_lines([" ".join(line.split())])]
     text = said[0] if said else ""
     reading = read_statements(Source(SPARE, text))
@@ -170,7 +173,7 @@ def _asked(line: str) -> tuple[str, str]:
                 "this is no device", text, text, "write its line: `fuse FU1 2 A`, with its own name"
             )
         )
-    return str(one.name), text
+    return one, text
 
 
 def _mistake(message: str, text: str, words: str, help: str) -> Mistake:
@@ -178,13 +181,20 @@ def _mistake(message: str, text: str, words: str, help: str) -> Mistake:
     return Mistake(message, Place(Span(SPARE, 1, at + 1, at + 1 + max(len(words), 1))), help)
 
 
-def _taken_over(device: Device, text: str) -> Iterator[str]:
-    """Words of the old line that belong to the place, unless the new one says the like."""
-    said = {item.strip() for item in re.split("[,;]", re.sub('"[^"]*"', "", text))}
-    placed = any(re.match(r"(at|on) (?!above)", item) for item in said)
-    if device.location not in ("", "panel") and not placed:
+def _taken_over(device: Device, spare: say.Device) -> Iterator[str]:
+    """Words of the old line that belong to the place, unless the new one says the like.  Of one
+    that cannot be understood none: its mistakes are told where it is read."""
+    try:
+        own = understood(spare)[1][0]
+    except PhraseMistake:
+        return
+    if device.location != "panel" and not own.has("place"):
         yield f"{'on' if device.location == 'door' else 'at'} {device.location}"
-    yield from sorted((device.marks & OF_THE_PLACE) - said)
+    for mark in sorted(device.marks & OF_THE_PLACE):
+        key = mark.replace(" ", "_")
+        rivals = next((some for some in EXCLUSIVE if key in some), (key,))
+        if not any(map(own.has, rivals)):
+            yield mark
 
 
 def _putting_in(line: str) -> Callable[[Gathered], None]:

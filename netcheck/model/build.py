@@ -19,6 +19,7 @@ from netcheck.model.vocabulary import LOCATION
 from netcheck.model.wires import Place
 from netcheck.model.wiring import WireBuilder
 from netcheck.reading import statements as say
+from netcheck.reading.phrases import Said
 from netcheck.reading.project import Gathered, Scoped
 from netcheck.reading.token import Token
 from netcheck.reading.told import Told
@@ -197,8 +198,7 @@ class _Builder:
         kind = KINDS[str(statement.kind)]
         before = len(self.made.parts), len(self.made.sources), len(self.made.mechanisms)
         try:
-            description, facets = _description(statement.facets)
-            said = understand(facets, kind.groups, f"{kind.words} {statement.name}")
+            description, said = understood(statement)
             refuse_contradictions(said[0], f"{kind.words} {statement.name}")
             maker = Maker(name, said, self.made, iec=self.settings.practice.iec)
             kind.build(maker, said[0])
@@ -253,6 +253,16 @@ class _Builder:
                 f"it is used in line {used.line}; give this device a name of its own",
             )
         return known is None and used is None
+
+
+def understood(statement: say.Device) -> tuple[str, list[Said]]:
+    """A device's description, and what else is said of it: of its own first, then by groups.
+
+    Raises PhraseMistake.
+    """
+    kind = KINDS[str(statement.kind)]
+    description, facets = _description(statement.facets)
+    return description, understand(facets, kind.groups, f"{kind.words} {statement.name}")
 
 
 def _description(facets: say.Facets) -> tuple[str, say.Facets]:

@@ -175,6 +175,27 @@ def test_where_it_stands_is_taken_over_and_what_it_may_be_trusted_with_is_not() 
     assert [] == told("valve.panel", "valve Y1 24 V DC 8 W, at benches")["taken_over"]
 
 
+def test_words_that_say_when_it_rests_say_not_where_it_stands(tmp_path: Path) -> None:
+    panel = VALVE.replace('button S1 "Stop" normally closed', "float switch S1 normally closed")
+    (tmp_path / "float.panel").write_text(panel, encoding="utf-8")
+    line = 'float switch S1 normally closed 11-12, at rest while "the tank is full"'
+    assert ["on door"] == told("float.panel", line)["taken_over"]
+
+
+@pytest.mark.parametrize("says", ["restart allowed, 24 V DC 8 W", "24 V DC 8 W, restart   allowed"])
+def test_a_mark_is_taken_over_once_wherever_the_line_says_it(tmp_path: Path, says: str) -> None:
+    panel = VALVE.replace('valve Y1 "Mist" 24 V DC 8 W', "valve Y1 24 V DC 8 W, restart allowed")
+    (tmp_path / "mist.panel").write_text(panel, encoding="utf-8")
+    assert ["at benches"] == told("mist.panel", f"valve Y1 {says}")["taken_over"]
+
+
+def test_a_mark_that_the_line_contradicts_is_not_taken_over(tmp_path: Path) -> None:
+    panel = VALVE.replace('valve Y1 "Mist" 24 V DC 8 W', "valve Y1 24 V DC 8 W, hazardous")
+    (tmp_path / "mist.panel").write_text(panel, encoding="utf-8")
+    found = told("mist.panel", "valve Y1 24 V DC 8 W, not hazardous, at benches")
+    assert [] == found["taken_over"]
+
+
 def test_a_device_of_an_included_text_can_be_replaced() -> None:
     found = told("main.panel", "fuse FU1 1 A")
     assert ["FU1"] == [one["name"] for one in found["changes"] if one["of"] == "device"]

@@ -13,7 +13,7 @@ from netcheck.bench.likelihoods import Sort
 from netcheck.bench.troubles import Edit, troubled
 from netcheck.bench.walks import Walk
 from netcheck.bench.whereabouts import ENCLOSED
-from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, mark_of
+from netcheck.model.devices import Conducts, Drive, Mechanism, Part, device_of, from_to
 from netcheck.model.faults import (
     Fault,
     FaultKind,
@@ -226,7 +226,7 @@ def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
             if by.index in at_ground:
                 yield at_ground[by.index]
         elif by.index == way.load.index:
-            words = f"{by.a}-{mark_of(by.b)} shorted"
+            words = f"{by.device}:{from_to(by.a, by.b)} shorted"
             place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
             yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
 

@@ -14,7 +14,7 @@ from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial
 from netcheck.bench.troubles import Edit, Trouble
 from netcheck.bench.walks import Walk, walks_of
-from netcheck.model.devices import Conducts, Drive, Part, device_of, is_inside, mark_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of, from_to, is_inside
 from netcheck.model.faults import grounded, joining_parts
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -216,7 +216,7 @@ def _breaks(panel: Panel, series: Series) -> Iterator[Trouble]:
 
 
 def _way(part: Part) -> str:
-    return f"{part.a}-{mark_of(part.b)}"
+    return f"{part.device}:{from_to(part.a, part.b)}"
 
 
 def _loose(panel: Panel, circuits: Sequence[Series]) -> Iterator[Trouble]:

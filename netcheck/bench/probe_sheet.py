@@ -14,7 +14,7 @@ from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded
 from netcheck.bench.whereabouts import ground_near, grounded_poles, held_at_ground, panel_of
-from netcheck.model.devices import Part, device_of, mark_of
+from netcheck.model.devices import Part, device_of, from_to
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, needed
@@ -174,7 +174,7 @@ def _name(step: Step) -> str:
     by = step.first
     if isinstance(by, Wire):
         return by.label if by.number else "its wire"
-    return f"{by.device} {mark_of(step.start)}-{mark_of(step.end)}"
+    return f"{by.device} {from_to(step.start, step.end)}"
 
 
 def _wire_on(step: Step | None) -> str:

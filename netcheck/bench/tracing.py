@@ -20,7 +20,7 @@ from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
-from netcheck.model.devices import Conducts, Drive, Part, device_of, mark_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of, from_to, mark_of
 from netcheck.model.faults import moves_with_poles
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -253,7 +253,7 @@ class Tracer:
             name = by.label if by.number else "wire"
             name = self.panel.wire_name(by) if is_open else name
             return Place(first, location, side, name, "wire", is_open, False, why, volts)
-        label = f"{by.device} {mark_of(first)}-{mark_of(last)}"
+        label = f"{by.device} {from_to(first, last)}"
         sort = _sort(self.panel, by)
         meant = _is_open(self.sound, by)
         return Place(

@@ -164,7 +164,7 @@ class Part:
         """`S1 11-12`, as a path names it."""
         if self.is_fault:
             return f"{self.role} at {self.a}"
-        return f"{self.device} {mark_of(self.a)}-{mark_of(self.b)}"
+        return f"{self.device} {from_to(self.a, self.b)}"
 
 
 @record
@@ -221,6 +221,13 @@ class Device:
 def mark_of(terminal: str) -> str:
     """`A1` of `K1:A1`."""
     return terminal.partition(":")[2]
+
+
+def from_to(a: str, b: str) -> str:
+    """`13-14` of `K1:13` and `K1:14`; `+ to Q1` where a dash would read as one of the marks."""
+    marks = mark_of(a), mark_of(b)
+    signed = any(sign in mark for mark in marks for sign in "+-")
+    return (" to " if signed else "-").join(marks)
 
 
 def device_of(terminal: str) -> str:

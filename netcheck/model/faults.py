@@ -1,8 +1,8 @@
 """Failures on request: what can go wrong with a wire or a device, and the words for it.
 
 `wire 204 open`, `wire 204 S1:12 to S2:13 open`, `S1:12 loose`, `K1 welded`, `K1:13-14 welded`,
-`K1 held in`, `K1 held out`, `S1 open`, `K1:A1-A2 open`, `FU1 blown`, `CB1 tripped`,
-`H1 shorted`, `wire 204 grounded`, `wire 204 shorted to wire 205`.
+`K1 held in`, `K1 held out`, `S1 open`, `K1:A1-A2 open`, `PLC1:+ to Q1 open`, `FU1 blown`,
+`CB1 tripped`, `H1 shorted`, `wire 204 grounded`, `wire 204 shorted to wire 205`.
 
 Facts of the trade, from memory: a contactor is welded when its main poles are; its auxiliary
 contacts then follow the coil, but mirror contacts (IEC 60947-4-1 annex F) and force-guided ones
@@ -17,7 +17,16 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from enum import StrEnum
 
-from netcheck.model.devices import Conducts, Device, Drive, Mechanism, Part, device_of, mark_of
+from netcheck.model.devices import (
+    Conducts,
+    Device,
+    Drive,
+    Mechanism,
+    Part,
+    device_of,
+    from_to,
+    mark_of,
+)
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.model.wire_names import wire_in_words
@@ -170,8 +179,9 @@ def _terminal(device: Device, text: str) -> str:
 
 
 def _part(panel: Panel, device: Device, text: str) -> Part:
-    """The part of `K1:13-14`."""
-    marks = mark_of(text).split("-")
+    """The part of `K1:13-14`, or of `PLC1:+ to Q1`."""
+    first, to, last = mark_of(text).partition(" to ")
+    marks = [first, last.removeprefix(f"{device.name}:")] if to else first.split("-")
     ends = {f"{device.name}:{mark}" for mark in marks}
     parts = [panel.parts[index] for index in device.parts]
     real = [part for part in parts if part.conducts not in (Conducts.BOND, Conducts.NOTHING)]
@@ -236,7 +246,7 @@ def _can_be(panel: Panel, parts: Sequence[Part]) -> str:
 
 
 def _way(part: Part) -> str:
-    return f"{part.a}-{mark_of(part.b)}"
+    return f"{part.device}:{from_to(part.a, part.b)}"
 
 
 # ---- faults as they are made -------------------------------------------------------------------

@@ -125,10 +125,13 @@ def test_of_points_that_halve_alike_the_one_without_a_walk_or_a_cover_is_metered
 
 
 def test_a_walk_is_made_where_it_saves_more_than_it_costs() -> None:
-    """Everything but the lamp and its wires is out there."""
+    """Everything but the lamp and its wires is out there, and no lead reaches from there to the
+    lamp: across both switches it tells most."""
     text = SERIES.format(first=", at benches", second=", at benches")
     text = text.replace("fuse FU1 2 A", "fuse FU1 2 A, at benches")
-    assert first_asked(text, "H1 is not lit").red in ("LS1:12", "LS2:11")
+    asked = first_asked(text, "H1 is not lit")
+    assert ("LS1:11", "LS2:12") == (asked.red, asked.black)
+    assert "benches" == asked.location
 
 
 def test_where_24_v_tell_as_much_120_v_are_left_alone() -> None:

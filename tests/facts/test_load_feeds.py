@@ -135,4 +135,4 @@ circuit "Bench"
   PLC1:0V -- E1:0V
   E1:+ -- PLC1:I0
 """
-    assert {"PLC1 +-0V", "PLC1 I0-0V"} == set(verdicts(text))
+    assert {"PLC1 + to 0V", "PLC1 I0-0V"} == set(verdicts(text))

@@ -61,7 +61,7 @@ def test_unused_inputs_and_outputs_of_one_common_are_no_open_ends() -> None:
     )
     text += "  E1:+ -- PLC1:+\n  PLC1:0V -- E1:0V\n  E1:+ -- PLC1:I0\n  PLC1:Q0 -- H1:X1\n"
     assert [] == bare(text)
-    assert ["PLC1 I1-0V", "PLC1 +-Q1"] == unused(text)
+    assert ["PLC1 I1-0V", "PLC1 + to Q1"] == unused(text)
 
 
 def test_outputs_whose_common_is_not_wired_end_there() -> None:

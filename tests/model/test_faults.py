@@ -232,3 +232,28 @@ def test_any_words_are_a_fault_or_a_mistake_told(panel: Panel, words: str) -> No
     for read in (fault_in_words, position_in_words):
         with suppress(NameMistake):
             assert read(panel, words)
+
+
+OUTPUTS = """\
+panel "Mist"
+controller PLC1 24 V DC 6 W; transistor outputs Q0 Q1 from + 24 V DC 0.5 A
+"""
+
+
+@pytest.mark.parametrize(
+    ("words", "in_full"),
+    [
+        ("PLC1:+-Q1 open", "PLC1:+ to Q1 open"),
+        ("PLC1:+ to Q1 open", "PLC1:+ to Q1 open"),
+        ("PLC1:+ to PLC1:Q1 open", "PLC1:+ to Q1 open"),
+        ("PLC1:Q1 to + welded", "PLC1:+ to Q1 welded"),
+        ("PLC1:+ to 0V shorted", "PLC1:+ to 0V shorted"),
+    ],
+)
+def test_a_way_between_signs_is_told_without_a_dash_that_reads_as_one(
+    words: str, in_full: str
+) -> None:
+    """`PLC1:+-Q1` is how a circuit enters and leaves; at the panel nobody finds a terminal +-Q1."""
+    panel, mistakes = build_panel("a.panel", gather("a.panel", Texts({"a.panel": OUTPUTS})))
+    assert not mistakes
+    assert in_full == fault_in_words(panel, words).words

@@ -20,7 +20,7 @@ from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
-from netcheck.model.devices import Conducts, Drive, Part, device_of, from_to, mark_of
+from netcheck.model.devices import Conducts, Drive, Part, device_of, from_to
 from netcheck.model.faults import moves_with_poles
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire

@@ -57,6 +57,12 @@ def misfit(
     token = item[furthest]
     if furthest > position:
         _refuse_dimension(token, fitting)
+    templates = [phrase.template for _, phrase in candidates(groups, current)]
+    own = _poles_help(item, furthest, templates) or _ground_help(token, templates)
+    if what == "this circuit" and token == "breaker":
+        own = "the line of a circuit breaker begins with `breaker`"
+    if own:
+        return PhraseMistake(token, _met(token, what), own)
     near = _near_word(token, fitting)
     if not near:
         _refuse_unit(item, furthest, groups)
@@ -79,6 +85,46 @@ def _range_help(item: Sequence[Token], at: int) -> str:
         return f"write `{range_[1]} to {range_[2]}`"
     unit = item[at + 1] if at + 1 < len(item) else ""
     return f"write `from {range_[1]} {unit} to {range_[2]} {unit}`" if unit in UNITS else ""
+
+
+POLES = {
+    "single": 1, "one": 1, "double": 2, "two": 2, "triple": 3, "three": 3, "four": 4,
+    "1": 1, "2": 2, "3": 3, "4": 4,
+}  # fmt: skip
+_MANY = "|".join(POLES)
+_COUNTED = rf"({_MANY})(?:[- ](?:(?:main |power )?poles?|(?:main|power) contacts)|-?[Pp])(?![\w-])"
+
+
+def _poles_help(item: Sequence[Token], at: int, templates: Sequence[str]) -> str:
+    """`two-pole`, `3-pole` of a contactor, `3 poles` of a breaker: each says it in its own way."""
+    count = next(
+        filter(None, (_poles_said(item[first:]) for first in range(max(at - 2, 0), at + 1))), 0
+    )
+    if not count:
+        return ""
+    if any(" main pole" in template for template in templates):
+        return f"did you mean `{count} main pole{'s' if count > 1 else ''}`?"
+    if "{poles:poles}" in templates:
+        # `2 pole` lacks but its hyphen, which is told of any such word.
+        bare = item[at] == "pole" and item[at - 1].type == "NUMBER"
+        return "" if bare else f"did you mean `{count}-pole`?"
+    if any("change-over {" in template for template in templates):
+        return "say each of its contacts: `normally open 13-14 23-24`, `change-over 11-12-14`"
+    return ""
+
+
+def _poles_said(words: Sequence[Token]) -> int:
+    """The number of poles that these words begin with; 0 where they do not."""
+    said = " ".join(words[:3])
+    found = re.match(_COUNTED, said) or re.match(rf"(?:main |power )poles? ({_MANY})\b", said)
+    return POLES[found[1]] if found is not None else 0
+
+
+def _ground_help(token: Token, templates: Sequence[str]) -> str:
+    """`grounded`, without saying what is."""
+    if token not in ("grounded", "earthed") or "{pole:mark} grounded" not in templates:
+        return ""
+    return "say which pole is: `N grounded`, `0V grounded`"
 
 
 def _marks_help(token: Token, groups: Sequence[Group], current: str) -> str:
@@ -150,10 +196,9 @@ def _near_word(token: Token, fitting: Fitting) -> str:
 OTHER_PROPERTIES = {
     "NO": "normally open", "NC": "normally closed", "normally-open": "normally open",
     "normally-closed": "normally closed", "changeover": "change-over", "CO": "change-over",
-    "SPDT": "change-over 11-12-14", "aux": "auxiliary", "slow": "time-delay",
-    "time": "time-delay", "curve": "trip curve", "single-pole": "1-pole", "two-pole": "2-pole",
-    "double-pole": "2-pole", "1P": "1-pole", "2P": "2-pole", "3P": "3-pole", "4P": "4-pole",
-    "three-pole": "3-pole", "four-pole": "4-pole",
+    "SPDT": "change-over 11-12-14", "DPDT": "change-over 11-12-14 21-22-24",
+    "aux": "auxiliary", "slow": "time-delay",
+    "time": "time-delay", "curve": "trip curve", "form": "change-over 11-12-14",
     "1-phase": "single-phase", "3-phase": "three-phase", "earthed": "grounded",
     "unearthed": "ungrounded", "NPN": "three-wire NPN", "PNP": "three-wire PNP",
     "momentary": "button", "aluminum": "aluminium", "stranded": "flexible",

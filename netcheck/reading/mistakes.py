@@ -64,7 +64,8 @@ OTHER_WORDS = {
     "coil": "relay",
     "level": "float switch", "level switch": "float switch", "door switch": "guard switch",
     "gate switch": "guard switch", "light switch": "switch", "interlock": "mechanical interlock",
-    "temperature": "temperature switch", "meter": "ammeter",
+    "temperature": "temperature switch", "meter": "ammeter", "main switch": "disconnect",
+    "disconnect switch": "disconnect", "terminal block": "strip",
 }  # fmt: skip
 """Other words of the trade that a statement might begin with, and ours."""
 

@@ -104,6 +104,31 @@ def test_a_quantity_is_known_by_its_unit_whatever_the_blanks_before_it() -> None
         ("on delay timer KT1 5 s", "did you mean kind `on-delay timer`?"),
         ("E-stop ES1 normally closed 11-12", "did you mean `emergency stop`?"),
         ("breaker CB1 2P, 15 A", "did you mean `2-pole`?"),
+        ("breaker CB1 two-pole, 15 A", "did you mean `2-pole`?"),
+        ("breaker CB1 three pole 15 A", "did you mean `3-pole`?"),
+        ("breaker CB1 2 poles 15 A", "did you mean `2-pole`?"),
+        ("breaker CB1 2 pole 15 A", "write `2-pole`"),
+        ("contactor K1 coil 24 V DC; 3-pole 25 A", "did you mean `3 main poles`?"),
+        ("contactor K1 coil 24 V DC; three-pole 25 A", "did you mean `3 main poles`?"),
+        ("contactor K1 coil 24 V DC; 3 poles 25 A", "did you mean `3 main poles`?"),
+        ("contactor K1 coil 24 V DC; 3 main contacts 25 A", "did you mean `3 main poles`?"),
+        ("contactor K1 coil 24 V DC; single-pole 25 A", "did you mean `1 main pole`?"),
+        (
+            "relay K1 coil 24 V DC; 2-pole",
+            "say each of its contacts: `normally open 13-14 23-24`, `change-over 11-12-14`",
+        ),
+        ("relay K1 coil 24 V DC; DPDT", "did you mean `change-over 11-12-14 21-22-24`?"),
+        (
+            "source MAINS 120/240 V AC 60 Hz, grounded neutral",
+            "say which pole is: `N grounded`, `0V grounded`",
+        ),
+        (
+            "supply PS1 120 V AC to 24 V DC, 5 A, earthed",
+            "say which pole is: `N grounded`, `0V grounded`",
+        ),
+        ("circuit breaker CB1 1-pole 20 A", "the line of a circuit breaker begins with `breaker`"),
+        ("main switch QS1 2-pole 30 A", "did you mean kind `disconnect`?"),
+        ("terminal block X1 terminals 1 to 4", "did you mean kind `strip`?"),
     ],
 )
 def test_what_a_technician_writes_first_is_answered_with_how_it_is_written_here(

@@ -22,6 +22,8 @@ from netcheck.states.witness import assignment, tell
 MOST_MOVES = 1_000_000
 """So many times it is looked whether a relay must move, over all states on the way from here."""
 
+PROVED = "proved: no operation energises it, with fuses and breakers as they stand"
+
 
 @record
 class Energising:
@@ -53,7 +55,7 @@ def energise(here: Standing, load: Part) -> Energising:
         return Energising(why_not="what is assumed contradicts itself", open=True)
     maybe = here.states.uncertain(load)
     if maybe == FALSE:
-        return Energising(why_not="proved: no operation energises it")
+        return Energising(why_not=PROVED)
     return _by_numbers(here, load, maybe)
 
 
@@ -63,7 +65,7 @@ def _by_numbers(here: Standing, load: Part, maybe: int) -> Energising:
     if here.holds(maybe) and not here.restless:
         found = Energising(then=here)
     elif isinstance(answer, Never):
-        return Energising(why_not="proved: no operation energises it")
+        return Energising(why_not=PROVED)
     else:
         found = _steps(here, load, maybe, answer)
     if found.then is None:

@@ -10,7 +10,6 @@ from netcheck.bench.input_lamps import input_levels
 from netcheck.bench.kept_volts import kept_v, less
 from netcheck.bench.readings import Reading, amperes, fits, read
 from netcheck.bench.standing import Standing
-from netcheck.facts.electronic_drops import drop_of
 from netcheck.model.devices import Device, Drive, Part, mark_of
 from netcheck.model.panel import Panel
 from netcheck.record import record
@@ -89,8 +88,8 @@ def is_switched_on(now: Now, output: Part) -> bool:
 def read_past_sensors(now: Now, red: str, black: str, *fed: str) -> Reading | None:
     """Without what electronic contacts keep on the ways to the terminals that are `fed`."""
     reading, standing = now.reading(red, black), now.standing
-    if reading is None or not any(drop_of(standing.panel, part) for part in standing.panel.parts):
-        return reading
+    if reading is None:
+        return None
     return less(reading, sum(kept_v(standing, terminal) for terminal in fed))
 
 

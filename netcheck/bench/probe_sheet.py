@@ -9,11 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from netcheck.bench.cold_ohms import cold_ohms
+from netcheck.bench.kept_volts import across_load, is_enough, past_sensors
 from netcheck.bench.pulses import is_pulsed
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded
-from netcheck.bench.whereabouts import ground_near, grounded_poles, held_at_ground, panel_of
+from netcheck.bench.whereabouts import (
+    ENCLOSED,
+    ground_near,
+    grounded_poles,
+    held_at_ground,
+    panel_of,
+)
 from netcheck.model.devices import Part, device_of, from_to
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -21,8 +28,8 @@ from netcheck.network.traces import Passed, needed
 from netcheck.record import record, replace
 from netcheck.solve.steady import Steady
 from netcheck.states.answers import Undecided
-
-INSIDE = ("panel", "plate", "door")
+from netcheck.states.feed_path import poles_at
+from netcheck.states.volts import kind_of
 
 
 @record
@@ -59,6 +66,8 @@ class ProbeSheet:
     if_all_well: str
     in_series: bool
     """Whether other loads stand in its way."""
+    enough: bool
+    """Whether it works with what it gets at `at_load`."""
     pulsed: bool = False
     """Whether a drive feeds it."""
 
@@ -83,13 +92,18 @@ def probe_sheet(standing: Standing, steady: Steady | Undecided, way: Walk) -> Pr
     if isinstance(steady, Undecided):
         return None
     panel, black = standing.panel, way.end
+    at_load = across_load(standing, read(steady, way.load.a, way.load.b), way.load)
     steps = folded(way.passed)
     certain = {id(one) for one in _needed(standing, way)}
     points: list[Point] = []
     between: list[str] = []
     unsure = False
     side = "source"
-    first = way.start
+    first, kind = way.start, kind_of(way.volts)
+
+    def healthy(terminal: str) -> Reading:
+        reading, home = read(steady, terminal, black), side == "home"
+        return past_sensors(standing, reading, terminal, home=home, kind=kind)
 
     def add(terminal: str, wire: str) -> None:
         nonlocal between, unsure
@@ -99,7 +113,7 @@ def probe_sheet(standing: Standing, steady: Steady | Undecided, way: Walk) -> Pr
                 wire,
                 panel.devices[device_of(terminal)].location,
                 side,
-                read(steady, terminal, black),
+                healthy(terminal),
                 0,
                 tuple(between) if points else _of_source(way),
                 unsure,
@@ -131,10 +145,11 @@ def probe_sheet(standing: Standing, steady: Steady | Undecided, way: Walk) -> Pr
         tuple(_elsewhere(panel, points, black)),
         tuple(_set_up(standing, way)),
         tuple(_in_turn(points)),
-        read(steady, way.load.a, way.load.b),
+        at_load,
         f"{way.load.label} itself; power off, one end lifted: "
         + cold_ohms(panel, panel.parts[way.load.index]).words,
         any(isinstance(one.by, Part) and one.by.load for one in (*way.out, *way.home)),
+        is_enough(panel, at_load, way.load),
         is_pulsed(panel, (way.start, way.end)),
     )
 
@@ -196,9 +211,27 @@ def _needed(standing: Standing, way: Walk) -> list[Wire | Part]:
         return passable(part, not forwards)
 
     panel = standing.panel
+    starts, ends = _poles_now(standing, way)
     out = [Passed(one.end, one.start, one.by) for one in reversed(way.out)]
-    found = needed(panel, out, [way.start], backwards)
-    return [*found, *needed(panel, way.home, [way.end], passable)]
+    found = needed(panel, out, starts, backwards)
+    return [*found, *needed(panel, way.home, ends, passable)]
+
+
+def _poles_now(standing: Standing, way: Walk) -> tuple[Sequence[str], Sequence[str]]:
+    """The poles that feed the load in this state and come home where this way does, and those
+    it comes home to from where this way starts."""
+    states, load = standing.states, way.load
+    start, end = states.node(way.start), states.node(way.end)
+    rails = [
+        (feed.rail_a, feed.rail_b) if way.entered == load.a else (feed.rail_b, feed.rail_a)
+        for feed in states.feeds(load)
+        if standing.holds(feed.condition)
+    ]
+    starts = {start, *(out for out, home in rails if home == end)}
+    ends = {end, *(home for out, home in rails if out == start)}
+    return [p for at in starts for p in poles_at(states, at)], [
+        p for at in ends for p in poles_at(states, at)
+    ]
 
 
 def _in_turn(points: Sequence[Point]) -> list[Point]:
@@ -228,5 +261,5 @@ def _easiest(points: Sequence[Point], places: Sequence[int]) -> int:
     if len(places) < 4:
         return middle
     near = (middle, middle - 1, middle + 1)
-    inside = [at for at in near if points[places[at]].location in INSIDE]
+    inside = [at for at in near if points[places[at]].location in ENCLOSED]
     return inside[0] if inside else middle

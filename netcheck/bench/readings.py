@@ -83,6 +83,11 @@ def fits(reading: Reading, load: Load) -> bool:
     return load.volts * load.low * 0.999 <= reading.size_v <= load.volts * load.high * 1.001
 
 
+def made_for(load: Load) -> str:
+    """To be put behind what it gets; empty where its text says no volts."""
+    return f", made for {load.volts:g} V {load.kind}".rstrip() if load.volts else ""
+
+
 def _volts(volts: float) -> str:
     """To a tenth, as a meter on that range shows it."""
     return f"{figure(round(volts, 1))} V"

@@ -8,7 +8,7 @@ from netcheck.bench import cautions
 from netcheck.bench.page import LEAST_ROOM, Page
 from netcheck.bench.probe_sheet import Point, ProbeSheet
 from netcheck.bench.pulses import PULSES
-from netcheck.bench.readings import Reading
+from netcheck.bench.readings import Reading, made_for
 from netcheck.bench.standing import TAKEN
 from netcheck.bench.trace_document import TraceDocument
 from netcheck.bench.tracing import Place, Traced, Way
@@ -56,7 +56,7 @@ def _one(page: Page, document: TraceDocument, traced: Traced) -> None:
         page.say(end, indent=2)
     _next(page, traced)
     for number, way in enumerate(traced.others, start=2):
-        page.field("also" if number == 2 else "", [_way(way)])
+        page.field("also" if number == 2 else "", [_way(way, traced.places[0].at)])
     if traced.more_ways:
         page.field("", ["and more ways than are listed"])
     _energising(page, document, traced)
@@ -143,9 +143,11 @@ def _opens(places: Sequence[Place]) -> str:
     return "; ".join(said) if said else NONE
 
 
-def _way(way: Way) -> str:
+def _way(way: Way, start: str) -> str:
+    """By its contacts; with its source where it does not `start` like the one above."""
     contacts = [f"{place.by} {'OPEN' if place.open else 'closed'}" for place in way.contacts]
-    return f"another way: {', '.join(contacts)}"
+    source = [f"from {way.start}"] if way.start != start else []
+    return f"another way: {', '.join([*source, *contacts])}"
 
 
 # ---- what would energise it ----
@@ -200,8 +202,11 @@ def _sheet(page: Page, document: TraceDocument, traced: Traced, sheet: ProbeShee
 
 def traps_of(traced: Traced, sheet: ProbeSheet) -> tuple[str, ...]:
     """What misleads where these points are probed."""
-    drop = Reading(dc_v=sheet.drop_v)
+    drop, load = Reading(dc_v=sheet.drop_v), traced.part.load
     said = ["0 V across a contact or fuse does not prove it closed while the rest is open."]
+    if load is not None and not sheet.enough:
+        gets = f"{traced.load} gets {sheet.at_load}{made_for(load)}"
+        said.insert(0, f"With all of that well {gets}: look into that as well.")
     if not sheet.in_series:
         said.append(
             "A loose terminal reads healthy until current flows: with the load on, no more than "
@@ -212,7 +217,7 @@ def traps_of(traced: Traced, sheet: ProbeSheet) -> tuple[str, ...]:
             f"Keep the black lead on {sheet.black}: to ground, both ends of a load may read "
             "full volts with one line open, and 0 V across it."
         )
-    if traced.part.load is not None and traced.part.load.phases == 3:
+    if load is not None and load.phases == 3:
         said.append(
             "Three-phase: past one open line the load feeds back half the volts or more: "
             "that is low here, and live."

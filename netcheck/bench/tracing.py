@@ -12,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from netcheck.bench.diodes import quenching
 from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.isolating import STORES
+from netcheck.bench.kept_volts import across_load, is_enough, past_sensors
 from netcheck.bench.lamps_now import Settled, lit
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
-from netcheck.bench.readings import Reading, amperes, as_said, fits, read
+from netcheck.bench.readings import Reading, amperes, as_said, made_for, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
@@ -25,9 +26,10 @@ from netcheck.model.faults import moves_with_poles
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import reached
-from netcheck.record import record
+from netcheck.record import record, replace
 from netcheck.states.answers import Never, Undecided
 from netcheck.states.behaviour import Behaviour
+from netcheck.states.volts import kind_of
 
 MOST_OTHERS = 8
 MOST_PROVED = 16
@@ -64,8 +66,10 @@ class Place:
 
 @record
 class Way:
-    """One of several ways: the contacts it passes, each with how it stands."""
+    """One of several ways: the pole it starts at, the contacts it passes, each with how it
+    stands."""
 
+    start: str
     contacts: tuple[Place, ...]
 
     @property
@@ -128,7 +132,7 @@ class Tracer:
         walks = walks_of(self._drawn.states, load)
         ways = self._ranked(walks, energising)
         energising = self._as_an_alarm(ways, energising)
-        across = self._read(load.a, load.b)
+        across = self._across(ways, load)
         open_questions = [*self._left_open(), *([energising.why_not] if energising.open else [])]
         if walks.more:
             open_questions.append("there are more ways than were followed")
@@ -152,7 +156,7 @@ class Tracer:
             stands_in_words(self.now),
             places,
             main.end,
-            tuple(Way(self._contacts(way)) for way in ways[1 : MOST_OTHERS + 1]),
+            tuple(Way(way.start, self._contacts(way)) for way in ways[1 : MOST_OTHERS + 1]),
             walks.more or len(ways) > MOST_OTHERS + 1,
             (),
             energising,
@@ -216,6 +220,16 @@ class Tracer:
                 kept.append(way)
         return [*kept, *ways[MOST_PROVED:]] or ways
 
+    def _is_closed(self, way: Walk) -> bool:
+        return not any(self._is_open(passed.by) for passed in way.passed)
+
+    def _across(self, ways: Sequence[Walk], load: Part) -> Reading | None:
+        """What the load gets, without what sensors keep on its way."""
+        reading = self._read(load.a, load.b)
+        if reading is None or not ways or not self._is_closed(ways[0]):
+            return reading
+        return across_load(self.now, reading, load)
+
     def _is_open(self, by: Wire | Part) -> bool:
         if isinstance(by, Wire):
             return by.index not in self.now.panel.wire_numbered
@@ -224,12 +238,18 @@ class Tracer:
     # ---- places --------------------------------------------------------------------------
 
     def _places(self, way: Walk) -> tuple[Place, ...]:
-        """Bridges of a strip that follow on one another are one place."""
+        """Bridges of a strip that follow on one another are one place.  What sensors keep is
+        taken off where current flows: on a way that is closed."""
         found: list[Place] = []
+        closed, kind = self._is_closed(way), kind_of(way.volts)
         for step in folded(way.passed):
-            side = "home" if found and found[-1].side in ("load", "home") else "source"
-            side = "load" if step.first is way.load else side
-            found.append(self._place(step, side, way.end))
+            home = bool(found) and found[-1].side in ("load", "home")
+            side = "load" if step.first is way.load else "home" if home else "source"
+            place = self._place(step, side, way.end)
+            if closed and place.volts is not None:
+                volts = past_sensors(self.now, place.volts, place.at, home=home, kind=kind)
+                place = replace(place, volts=volts)
+            found.append(place)
         end = way.end
         found.append(
             Place(end, self._location(end), "home", "", "", False, True, "", self._read(end, end))
@@ -310,12 +330,11 @@ class Tracer:
         over = self._overloaded(way)
         if over:
             return "SHORT", f"SHORT: {over}, and these readings with it"
-        if fits(across, load):
+        if is_enough(self.panel, across, way.load):
             stuck = [place.by for place in places if place.stuck]
             wrongly = f", and is meant to be off: {stuck[0]} is closed by fault" if stuck else ""
             return "ON", f"ON: {name} gets {across}{wrongly}"
-        rated = f", made for {load.volts:g} V {load.kind}".rstrip() if load.volts else ""
-        return "WRONG", f"WRONG: {name} gets {across}{rated}; nothing on the way is open"
+        return "WRONG", f"WRONG: {name} gets {across}{made_for(load)}; nothing on the way is open"
 
     def _overloaded(self, way: Walk) -> str:
         """The first fuse or breaker on the way that carries far more than its rating."""

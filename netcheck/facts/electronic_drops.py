@@ -53,6 +53,15 @@ def drop_of(panel: Panel, part: Part) -> float:
     return own or 0.0
 
 
+def needed_v(panel: Panel, part: Part) -> float:
+    """The fewest volts that a load of known voltage surely works with: as it says, or its band."""
+    assert part.load is not None
+    assert part.load.volts
+    said = part.number("on_above_v") or part.number("pull_in_v")
+    said = said or panel.devices[part.device].number("coil_pull_in_v")
+    return said or part.load.volts * part.load.low
+
+
 class _Search:
     def __init__(self, states: Behaviour) -> None:
         self.states = states
@@ -66,24 +75,22 @@ class _Search:
 
     def all(self) -> Iterator[Starved]:
         for part in self.panel.parts:
-            if part.load is None or part.load.volts is None or part.load.resistance_ohm:
+            if part.load is None or not part.load.volts or part.load.resistance_ohm:
                 continue
-            found = list(self._ways(part, part.load.volts * part.load.low))
+            found = list(self._ways(part, needed_v(self.panel, part)))
             if found and all(one.fed_v - one.kept_v < one.needed_v for one in found):
                 best = max(found, key=lambda one: one.fed_v - one.kept_v)
                 if best.fed_v >= best.needed_v:
                     yield best
 
     def _ways(self, load: Part, least_v: float) -> Iterator[Starved]:
-        said = load.number("on_above_v") or load.number("pull_in_v")
-        needed_v = said or self.panel.devices[load.device].number("coil_pull_in_v") or least_v
         for feed in self.states.feeds(load):
             one = self._fewest(self.states.node(load.a), feed.rail_a)
             other = self._fewest(self.states.node(load.b), feed.rail_b)
             if one is not None and other is not None:
                 contacts = (*one[1], *other[1])
                 kept_v = one[0] + other[0]
-                yield Starved(load, magnitude(feed.volts), contacts, kept_v, needed_v)
+                yield Starved(load, magnitude(feed.volts), contacts, kept_v, least_v)
 
     def _fewest(self, start: int, rail: int) -> tuple[float, tuple[Part, ...]] | None:
         """The fewest volts kept on a way from a place to a rail, and by which contacts."""

@@ -8,7 +8,7 @@ from math import ceil, log2, radians, sin
 import pytest
 
 from netcheck.bench import trace_text
-from netcheck.bench.energising import energise
+from netcheck.bench.energising import PROVED, energise
 from netcheck.bench.readings import read
 from netcheck.bench.standing import stand
 from netcheck.bench.trace_document import TraceDocument
@@ -174,7 +174,7 @@ def test_what_no_operation_energises_is_proved_so_and_gets_no_sheet() -> None:
     text = VALVE.replace(" --204-- K1:A1-A2", " --204-- K1:13\n  K1:A1-A2")
     found = trace(text.replace("  S1:12 --205-- K1:13-14 --206-- K1:A1\n", ""), "K1")
     assert "OPEN" == found.word
-    assert "proved: no operation energises it" == found.energising.why_not
+    assert PROVED == found.energising.why_not
     assert None is found.sheet
     assert any("leads to no pole" in end for end in found.ends)
 
@@ -452,3 +452,95 @@ def test_the_worst_voltage_beside_the_way_is_told_with_its_two_points() -> None:
     assert "400 V AC on this way" == told.live[0]
     assert "443 V AC from QM1:3 to QM1:21, in a device on the way" == told.live[1]
     assert 2 * 230 * sin(radians(75)) == pytest.approx(told.highest_v, rel=0.005)
+
+
+SENSORS = """\
+panel "Rain"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+sensor B1 two-wire DC normally open, leaks 0.5 mA, drops 3 V
+sensor B2 three-wire NPN normally open, 24 V DC, 20 mA, drops 2 V
+relay K1 coil 24 V DC 1 W; normally open 13-14
+circuit "Rain"
+  E1:+ --1-- B1 --2-- K1:A1-A2 --3-- B2:OUT
+  E1:+ --1-- B2:+
+  B2:0V --4-- E1:0V
+"""
+
+
+def test_what_sensors_on_the_way_keep_is_healthy_on_the_sheet() -> None:
+    """24 V less 3 V past the first; the second keeps 2 V between the coil and 0 V."""
+    found = trace(SENSORS, "K1", "B1 operated", "B2 operated")
+    assert found.sheet is not None
+    healthy = {point.terminal: round(point.healthy.dc_v) for point in found.sheet.points}
+    assert {"E1:+": 24, "B1:1": 24, "K1:A1": 21, "K1:A2": 2, "E1:0V": 0}.items() <= healthy.items()
+    assert 19 == round(found.sheet.at_load.dc_v)
+    assert found.across is not None
+    assert 19 == round(found.across.dc_v)
+    now = {place.at: round(place.volts.dc_v) for place in found.places if place.volts is not None}
+    assert (21, 2) == (now["K1:A1"], now["K1:A2"])
+
+
+def test_a_sensor_keeps_nothing_on_a_way_that_is_open() -> None:
+    found = trace(SENSORS, "K1", "B1 operated")
+    now = {place.at: round(place.volts.dc_v) for place in found.places if place.volts is not None}
+    assert 24 == now["K1:A1"]
+
+
+def test_a_sheet_says_so_where_even_a_whole_way_gives_the_load_other_volts() -> None:
+    found = trace(SENSORS.replace("drops 3 V", "drops 12 V"), "K1", "B1 operated", "B2 operated")
+    assert found.verdict.startswith("WRONG: K1 gets 10 V DC, made for 24 V DC")
+    document = TraceDocument("a.panel", (), (found,))
+    shown = trace_text.render(document, colour=False, width=None)
+    assert (
+        "With all of that well K1 A1-A2 gets 10 V DC, made for 24 V DC: look into that as well."
+        in shown
+    )
+
+
+def test_what_is_left_past_sensors_is_enough_from_where_a_coil_or_an_input_says() -> None:
+    """19 V: less than 85 % of 24 V, for a coil of which nothing else is said; an input is on from
+    15 V (IEC 61131-2, from memory)."""
+    assert "WRONG" == trace(SENSORS, "K1", "B1 operated", "B2 operated").word
+    text = SENSORS.replace("W; normally", "W pulls in at 16 V; normally")
+    assert "ON" == trace(text, "K1", "B1 operated", "B2 operated").word
+    text = TOO_FEW_VOLTS.replace("drops 12 V", "drops 5 V").replace("24 V DC 6 W; ", "")
+    text = text.replace("  E1:+ --1-- PLC1:+\n", "")
+    found = trace(text, "PLC1", "B1 operated")
+    assert "ON: PLC1 gets 19 V DC" == found.verdict
+    assert found.sheet is not None
+    assert found.sheet.enough
+
+
+BATTERIES = """\
+panel "A valve on two batteries"
+battery BT1 24 V DC, ungrounded
+battery BT2 24 V DC, ungrounded
+diode D1
+diode D2
+fuse FU1 2 A
+valve Y1 24 V DC 8 W
+circuit "Valve"
+  BT1:+ --1-- D1:A-K --3-- FU1 --4-- Y1 --9-- BT1:-
+  BT2:+ --2-- D2:A-K --3-- D1:K
+  BT2:- --8-- BT1:-
+"""
+
+
+def test_what_another_source_feeds_past_is_accused_only_with_the_way_round_it() -> None:
+    panel = panel_of(BATTERIES)
+    found = Tracer(panel).of(load_of(panel, "Y1"))
+    assert found.sheet is not None
+    beside = {point.terminal: point.beside for point in found.sheet.points}
+    assert beside["FU1:1"]
+    assert not beside["Y1:1"]
+    panel = suppose(panel, ("BT2 off",), ()).panel
+    alone = Tracer(panel).of(load_of(panel, "Y1"))
+    assert alone.sheet is not None
+    assert not any(point.beside for point in alone.sheet.points)
+
+
+def test_another_way_says_from_which_source_it_comes() -> None:
+    shown = trace_text.render(
+        TraceDocument("a.panel", (), (trace(BATTERIES, "Y1"),)), colour=False, width=None
+    )
+    assert "also       another way: from BT2:+\n" in shown

@@ -19,7 +19,6 @@ from netcheck.record import record
 
 SHORTS = frozenset((Sort.SHORT, Sort.GROUND))
 BEHIND = frozenset((*SHORTS, Sort.PROTECTION))
-MOST_STEPS = 8
 
 
 @record
@@ -82,7 +81,7 @@ def ohm_steps(
             tuple(end for end in (a, b) if end in held),
             tuple(opened),
         )
-        for alike in list(steps.values())[:MOST_STEPS]
+        for alike in steps.values()
         for a, b, _ in alike[:1]
     )
 

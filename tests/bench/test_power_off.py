@@ -171,3 +171,12 @@ def test_what_has_opened_stays_open_while_ohms_are_read() -> None:
     )
     text = diagnose_text.render(DiagnoseDocument("a", (), (), found), colour=False, width=None)
     assert "QM1 left open: what is told is read behind it" in text
+
+
+def test_no_short_that_is_suspected_goes_without_its_two_points() -> None:
+    """Six lines of a three-phase pump against ground, and its three windings."""
+    panel = sample(SAMPLES.parent / "sound" / "lift-station-on-480-volts.panel")
+    found = diagnose(panel, [observation(panel, "1CB trips when 1M pulls in")])
+    windings = {"P1:T1-T2 shorted", "P1:T2-T3 shorted", "P1:T3-T1 shorted"}
+    assert windings <= {fault for step in found.power_off for fault in step.faults}
+    assert 9 == len(found.power_off)

@@ -23,7 +23,9 @@ others, are what is called small.  The true fault is put in by itself, as no ans
 Nobody knows the ohms of a bad joint, nor a tree: each joint that is suspected is in it with those
 that leave the load some shares of its volts, the same of every joint and those that it gets with
 any other suspect, so that no tree tells them apart by how many are lost.  Those of one joint need
-not be parted.  Symptoms with such suspects are called soft.
+not be parted.  Symptoms with such suspects are called soft.  A tree reads what the dialogue reads:
+also what is lost between a pole and a wire.  Where a suspect shows the symptom at none of these
+ohms there is no tree, for one of the others alone would find them sooner.
 
 Where nothing rests even without a fault, a symptom counts only if it is not seen as power comes
 on, either: a timer may not have run out.
@@ -36,7 +38,7 @@ import argparse
 import statistics
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, cached_property
 from math import exp, log
 from operator import itemgetter
@@ -56,12 +58,14 @@ from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import DIM, Tried, Unsolvable, tried, unbroken
 from netcheck.bench.fitting import Bench as FaultyBench
 from netcheck.bench.observations import Dim, Read, Symptom, observation
+from netcheck.bench.readings import Reading
 from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries
 from netcheck.bench.troubles import Edit
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
 from netcheck.record import draft, fresh, record, replace
 from tests.bench.panels import SAMPLES, sample
 from tests.bench.search_trees import LIKE, TooManySets, depths_of_the_best, groups_of, lines_of
@@ -82,6 +86,8 @@ OHMS = tuple(10 ** (step / 20) for step in range(-40, 101))
 SHARES = tuple(step / 80 for step in range(1, 80))
 """Of a joint, and of the volts of a supply: those among which these levels are found."""
 
+NOTHING = Reading()
+
 Supposed = tuple[str, int]
 """A fault in its own words, and which of the ways it may be."""
 
@@ -93,6 +99,10 @@ class Case:
     candidate: Candidate
     kind: str
     line: str
+
+
+class NoTree(Exception):
+    """Too many suspects, or sets of them, or one that cannot be put in as it is suspected."""
 
 
 @record
@@ -127,7 +137,7 @@ class Count:
     soft_ratios: list[float] = fresh(factory=list)
     soft: list[float] = fresh(factory=list)
     """The same where nobody knows the ohms or volts of some suspects."""
-    large: int = 0
+    without: int = 0
     """Symptoms without a tree."""
     needless: int = 0
     """Faults that something was read for although no reading parts them from any other."""
@@ -146,7 +156,7 @@ class Count:
         self.means += other.means
         self.soft_ratios += other.soft_ratios
         self.soft += other.soft
-        self.large += other.large
+        self.without += other.without
         self.needless += other.needless
         self.answers_s += other.answers_s
 
@@ -161,6 +171,7 @@ class Bench:
         self.told = cache(self._told)
         self.put_in = cache(self._put_in)
         self.answers_s: list[float] = []
+        self.slow: list[str] = []
 
     @cached_property
     def sound(self) -> tuple[Tried, ...]:
@@ -177,6 +188,8 @@ class Bench:
         seen = [observation(self.panel, line) for line in lines]
         told = diagnose(self.panel, seen, tries=self.tries)
         self.answers_s.append(time.process_time() - start)
+        if self.answers_s[-1] > ANSWER_S:
+            self.slow.append(f"SLOW {self.answers_s[-1]:.2f} s: {'; '.join(lines)}")
         return told
 
     @cache  # noqa: B019  (one panel at a time)
@@ -385,27 +398,43 @@ class Bench:
                     found.append(level)
         return found
 
-    def best(self, case: Case, every: dict[str, Candidate]) -> Tree | None:
-        """The best tree of the first answer's suspects; None without one."""
+    def _lost_ahead(
+        self, suspects: Sequence[Candidate], ways: Sequence[Walk]
+    ) -> Iterator[tuple[str, str]]:
+        """From the pole to each wire with a joint ahead of a load: without these no tree parts a
+        joint that takes little from a supply that gives a little less.  Across each wire by itself
+        made no tree shorter where both were weighed, and mostly sets too many to be weighed."""
+        wires = {index for one in suspects if one.is_soft for index in one.wires}
+        for way in ways:
+            for step in way.passed:
+                if isinstance(step.by, Wire) and step.by.index in wires and step.end != way.start:
+                    yield way.start, step.end
+
+    def best(self, case: Case, every: dict[str, Candidate]) -> Tree:
+        """The best tree of the first answer's suspects.  Raises NoTree."""
         first = self.told((case.line,))
         weights = {one.fault: one.weight for one in first.suspects}
         if len(weights) > MOST_IN_A_TREE or not weights.keys() <= every.keys():
-            return None
+            raise NoTree
         told = observation(self.panel, case.line)
         assert isinstance(told, Symptom | Dim | Read)
         withs = told.withs
         ways = [way for load, _, ways in self.loads() for way in ways]
-        # What is suspected for a value between all of these is in no tree.
         suspects = [every[name] for name in weights]
         levels = self._levels(suspects, case.line, told)
         ways_of = {one.words: self.supposed(one, case.line, told, levels) for one in suspects}
+        absent = ", ".join(name for name, ones in ways_of.items() if not ones)
+        if absent:
+            raise NoTree(f"{absent} shown at no ohms: {case.line}")
         put_in = {(name, at): one for name, ones in ways_of.items() for at, one in enumerate(ones)}
         weigh = {(name, at): weights[name] / len(ways_of[name]) for name, at in put_in}
         try:
             tables = [groups_of(put_in, red, black, withs) for red, black in pairs_of(ways)]
+            lost = dict.fromkeys(self._lost_ahead(suspects, ways))
+            tables += [lost_or_not(put_in, red, black, withs) for red, black in lost]
             depths = depths_of_the_best(tables, weigh, MOST_SETS, fault_of=itemgetter(0))
-        except (TooManySets, Unsolvable):
-            return None
+        except (TooManySets, Unsolvable) as error:
+            raise NoTree from error
         return Tree(put_in, weigh, depths)
 
 
@@ -437,6 +466,16 @@ def pairs_of(ways: Sequence[Walk]) -> list[tuple[str, str]]:
     return list(dict.fromkeys([*pairs, *((way.entered, way.left) for way in ways)]))
 
 
+def lost_or_not(
+    put_in: Mapping[Supposed, Tried], red: str, black: str, withs: tuple[str, ...]
+) -> list[frozenset[Supposed]]:
+    """The suspects, those together of which something is lost between two points, and the others:
+    how much is lost tells the ohms, which are no tree's to know."""
+    reads = {name: one.reading(red, black, withs) for name, one in put_in.items()}
+    lost = {name for name, reading in reads.items() if not reading.like(NOTHING)}
+    return [frozenset(some) for some in (lost, put_in.keys() - lost) if some]
+
+
 def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> Count:
     """`most`: of so many cases, drawn, if not none."""
     count, bench = Count(), Bench(panel)
@@ -449,12 +488,15 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> 
                 break
     every = {one.words: one for _, _, ways in bench.loads() for one in bench.faults(ways)}
     for case in {case.line: case for case in cases if case.kind != "trips"}.values():
-        tree = bench.best(case, every)
-        if tree is None:
-            count.large += 1
+        try:
+            tree = bench.best(case, every)
+        except NoTree as why:
+            count.without += 1
+            count.notes += [f"NO TREE {one}" for one in why.args]
         else:
             held_against(bench, count, tree, case.line)
     count.answers_s = bench.answers_s
+    count.notes += bench.slow
     return count
 
 
@@ -499,7 +541,7 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"cases {', '.join(f'{n} {kind}' for kind, n in count.cases.items())}; "
         f"lost {sum(count.lost.values())} of {sum(count.walked.values())} walks, "
         f"without numbers {count.unread}; {len(count.means)} symptoms small, {len(count.soft)} "
-        f"small and soft, {count.large} not; "
+        f"small and soft, {count.without} without a tree; "
         f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}; "
         f"{_spread('each soft fault', count.soft_ratios)}; "
         f"{_spread('each soft symptom', count.soft)}"

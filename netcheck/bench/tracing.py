@@ -14,6 +14,7 @@ from netcheck.bench.energising import Energising, doing, energise
 from netcheck.bench.isolating import STORES
 from netcheck.bench.kept_volts import across_load, is_enough, past_sensors
 from netcheck.bench.lamps_now import Settled, lit
+from netcheck.bench.monitors import taken_as_healthy
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, amperes, as_said, made_for, read
 from netcheck.bench.standing import Standing, stand
@@ -481,6 +482,7 @@ def resting_on(standing: Standing) -> tuple[str, ...]:
     edges = [name for name, device in panel.devices.items() if device.kind == "edge"]
     if edges:
         said.append(f"what edge {_some(edges)} claims, on trust")
+    said += taken_as_healthy(panel)
     return tuple(said)
 
 

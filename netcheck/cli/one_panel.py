@@ -144,7 +144,7 @@ def unread(mistakes: Sequence[Mistake]) -> str:
 
 
 def _read(asked: Asked, given: Given, loader: FileLoader, *, at_the_bench: bool) -> Read:
-    from netcheck.bench.auxiliaries import following
+    from netcheck.bench.as_found import as_found
     from netcheck.finding import Mistake, Place
     from netcheck.model.build import build_panel
     from netcheck.reading.project import gather
@@ -155,7 +155,7 @@ def _read(asked: Asked, given: Given, loader: FileLoader, *, at_the_bench: bool)
         return Read(path, None, None, None, mistakes=tuple(given.mistakes))
     gathered = gather(path, loader)
     built, found = build_panel(path, gathered)
-    panel = following(built) if at_the_bench else built
+    panel = as_found(built) if at_the_bench else built
     mistakes = (*gathered.mistakes, *found)
     sources = {**gathered.sources, path: loader.load(path)}
     if not panel.devices:

@@ -141,7 +141,7 @@ def _drawn(panel: Panel, review: Review) -> tuple[Drawing, list[str]]:
 
 def _live(panel: Panel) -> tuple[dict[str, Any] | None, list[str]]:
     """What the live part of the page works with; or nothing, and what netcheck failed at."""
-    from netcheck.bench.auxiliaries import following
+    from netcheck.bench.as_found import as_found
     from netcheck.bench.drills import tasks_of
     from netcheck.bench.exercise_data import exercise_data
     from netcheck.bench.live_model import live_model
@@ -149,7 +149,7 @@ def _live(panel: Panel) -> tuple[dict[str, Any] | None, list[str]]:
     from netcheck.facts.component_values import ComponentValues
 
     try:
-        panel = following(panel)
+        panel = as_found(panel)
         model = live_model(panel, Case(panel).conclude(ComponentValues))
         return {**model, "exercise": exercise_data(panel, tasks_of(panel))}, []
     except Exception as error:

@@ -149,7 +149,7 @@ def _position(mechanism: Mechanism, written: str) -> int | None:
 
 
 def _refuse_followers(mechanism: Mechanism) -> None:
-    if mechanism.moved_by_coil:
+    if mechanism.moved_by_coil and mechanism.positions[0] != "at rest":  # that of a monitor
         raise NameMistake(
             f"{mechanism.name} follows its coil and cannot be put anywhere",
             f'put what feeds it, or break it: `--fault "{mechanism.name} held in"`',

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench import diagnose_text
-from netcheck.bench.auxiliaries import following
+from netcheck.bench.as_found import as_found
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.observations import Everything, observation
@@ -81,7 +81,7 @@ def test_what_feeds_all_is_suspected_and_nothing_that_feeds_one_load() -> None:
 @pytest.mark.parametrize("name", ["greenhouse", "boiler_pumps", "dosing", "fertigation"])
 def test_main_protection_and_the_source_come_among_the_first(name: str) -> None:
     """Common practice: with everything out look at the supply and the main first."""
-    found = told(following(sample(SAMPLES / f"{name}.panel")), "everything is off")
+    found = told(as_found(sample(SAMPLES / f"{name}.panel")), "everything is off")
     assert any(one.endswith("gives nothing") for one in faults(found)[:6])
     assert any(one.endswith(("tripped", "blown")) for one in faults(found)[:2])
 

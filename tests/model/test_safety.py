@@ -77,7 +77,14 @@ def test_monitors_and_meters_draw_nothing_where_they_measure() -> None:
     drawing = [part.label for part in panel.parts if part.load is not None]
     assert ["IM1 A1-A2", "PW1 A1-A2"] == drawing
     silent = [part.label for part in panel.parts if part.conducts is Conducts.NOTHING]
-    assert ["IM1 L+-PE", "IM1 M-PE", "PW1 V1-PE", "PW1 V2-PE", "PW1 S1-S2", "PW1 S3-S4"] == silent
+    assert [
+        "IM1 L+ to PE",
+        "IM1 M-PE",
+        "PW1 V1-PE",
+        "PW1 V2-PE",
+        "PW1 S1-S2",
+        "PW1 S3-S4",
+    ] == silent
 
 
 def test_a_metal_housing_has_a_terminal_to_ground_it() -> None:

@@ -39,6 +39,18 @@ CURRENT_INPUTS = Phrase(
     "current inputs S1-S2",
     "where current transformers come in",
 )
+ENERGISED = Phrase(
+    "energised_while_healthy",
+    "energised while healthy",
+    "energised while healthy",
+    "its contacts are operated while nothing is wrong, and fall back with its supply",
+)
+OPERATES = Phrase(
+    "operates_on_a_fault",
+    "operates on a fault",
+    "operates on a fault",
+    "its contacts are at rest while nothing is wrong",
+)
 CONTACTS = (CONTACT, CHANGE_OVER)
 
 
@@ -65,6 +77,12 @@ def build_phase_monitor(maker: Maker, said: Said) -> None:
 
 def build_monitor(maker: Maker, said: Said) -> None:
     """Measures without drawing anything; its supply is a load of its own."""
+    if said.has("energised_while_healthy") and said.has("operates_on_a_fault"):
+        raise PhraseMistake(
+            said.tokens["operates_on_a_fault"],
+            f"{maker.name} is said to be energised while healthy as well",
+            "say one of the two",
+        )
     supply = maker.group("supply")
     if supply is not None:
         marks = supply.head.get("marks")
@@ -104,19 +122,22 @@ KINDS = (
     ),
     Kind(
         "insulation monitor",
-        (own(WATCHES), SUPPLY, *CONTACTS),
+        (own(WATCHES, ENERGISED, OPERATES), SUPPLY, *CONTACTS),
         build_monitor,
         "insulation monitor IM1 watches L+ M; supply A1-A2 24 V DC 2 W; normally closed 11-12",
         "Measures between what it `watches` and PE, and draws nothing there. A source whose pole "
-        "it watches says `0V watched`.",
+        "it watches says `0V watched`. Its contacts are drawn as they are without its supply; in "
+        "`trace`, `meter` and `diagnose` it is energised while healthy unless it is said that it "
+        "`operates on a fault`.",
     ),
     Kind(
         "ground-fault relay",
-        (own(GROUND_FAULT, CURRENT_INPUTS), SUPPLY, *CONTACTS),
+        (own(GROUND_FAULT, CURRENT_INPUTS, ENERGISED, OPERATES), SUPPLY, *CONTACTS),
         build_monitor,
         "ground-fault relay GF1 trips at 30 mA to ground, current inputs S1-S2; "
         "supply A1-A2 24 V DC 2 W; normally closed 11-12",
-        "Measures through a current transformer about all the conductors. PE is its frame.",
+        "Measures through a current transformer about all the conductors. PE is its frame. It "
+        "operates as it trips, unless it is `energised while healthy`.",
     ),
     Kind(
         "power meter",

@@ -10,7 +10,7 @@ from collections import deque
 from collections.abc import Iterator
 from itertools import combinations
 
-from netcheck.bench.auxiliaries import following
+from netcheck.bench.as_found import as_found
 from netcheck.bench.metering import Unreadable
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import Standing, settled, stand
@@ -43,7 +43,7 @@ TOLERANCE = 0.1
 
 
 def first_power(bench: Bench) -> Table:
-    closing = _Closing(following(bench.panel), bench.fact(ComponentValues))
+    closing = _Closing(as_found(bench.panel), bench.fact(ComponentValues))
     rows = tuple(closing.rows())
     columns = (
         "step", "red on", "wire", "also there", "black on", "expect", "within", "still dead",

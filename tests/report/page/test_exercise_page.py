@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from netcheck.bench.auxiliaries import following
+from netcheck.bench.as_found import as_found
 from netcheck.bench.drills import LEVELS, tasks_of
 from netcheck.bench.exercising import Exercise, chosen
 from tests.bench.panels import SAMPLES, sample
@@ -203,7 +203,7 @@ def test_the_page_and_the_program_set_the_same_exercises(
     session: Browser, pages: dict[str, Path], name: str
 ) -> None:
     session.open(pages[name])
-    tasks = tasks_of(following(sample(SAMPLES / f"{name}.panel")))
+    tasks = tasks_of(as_found(sample(SAMPLES / f"{name}.panel")))
     for level in LEVELS:
         ours = [chosen(tasks, level, seed) for seed in range(50)]
         told = [[one.task.load.index, one.trouble.words] for one in ours]

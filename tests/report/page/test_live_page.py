@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from netcheck.bench.auxiliaries import following
+from netcheck.bench.as_found import as_found
 from tests.bench.panels import SAMPLES, sample
 from tests.browser import Browser
 from tests.live_sequences import REPLAYED, Operated, sequences
@@ -110,7 +110,7 @@ def test_states_and_volts_are_those_of_the_program_whatever_is_operated(
     session: Browser, pages: dict[str, Path], path: Path
 ) -> None:
     opened(session, pages[path.stem])
-    operated = Operated(following(sample(path)))
+    operated = Operated(as_found(sample(path)))
     runs = list(sequences(operated, SEQUENCES, seed=7))
     compared = 0
     for first in range(0, SEQUENCES, AT_ONCE):

@@ -22,7 +22,7 @@ from netcheck.states.witness import assignment, tell
 MOST_MOVES = 1_000_000
 """So many times it is looked whether a relay must move, over all states on the way from here."""
 
-PROVED = "proved: no operation energises it, with fuses and breakers as they stand"
+PROVED = "proved: no operation leaves it energised, with fuses and breakers as they stand"
 
 
 @record

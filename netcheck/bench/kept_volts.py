@@ -64,12 +64,14 @@ def across_load(standing: Standing, reading: Reading, load: Part) -> Reading:
 
 def is_enough(panel: Panel, reading: Reading, part: Part) -> bool:
     """Whether a load works with what it gets: a coil from where it pulls in, an input from where
-    it is on, whatever their volts are called."""
+    it is on, whatever their volts are called; a resistor with whatever is left."""
     load = part.load
     assert load is not None
     if not load.volts:
         return fits(reading, load)
-    least_v = input_levels(part).on_v if load.works == "input" else needed_v(panel, part)
+    least_v = 0.0 if load.works == "resistor" else needed_v(panel, part)
+    if load.works == "input":
+        least_v = input_levels(part).on_v
     return fits(reading, replace(load, low=min(load.low, least_v / load.volts)))
 
 

@@ -22,6 +22,7 @@ from netcheck.bench.lamps_now import (
     supply_of,
 )
 from netcheck.bench.readings import Reading
+from netcheck.bench.standing import stand
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import walks_of
 from netcheck.bench.whereabouts import grounded_poles
@@ -106,15 +107,17 @@ class Lamps:
         return self.restless or unknown or any(one.powered is None for one in shown)
 
 
-def lamps(panel: Panel, steps: Sequence[str]) -> Lamps:
+def lamps(panel: Panel, steps: Sequence[str], drawn: Panel | None = None) -> Lamps:
     """Each step is a switch, source or output put somewhere (`S2 pressed`, `PLC1:Q0 on`), or
-    `T1 runs out` of a timer.  Raises NameMistake."""
-    return _Walk(panel).of(steps)
+    `T1 runs out` of a timer.  `drawn` is the panel without a fault that is in it.  Raises
+    NameMistake."""
+    return _Walk(panel, drawn or panel).of(steps)
 
 
 class _Walk:
-    def __init__(self, panel: Panel) -> None:
+    def __init__(self, panel: Panel, drawn: Panel) -> None:
         self._panel = panel
+        self._drawn = drawn
         self._trial = Trial(panel)
         self._controllers = controllers_of(panel)
         self._assumed: dict[str, None] = {}
@@ -257,9 +260,9 @@ class _Walk:
     def _far_ends(self) -> dict[int, str]:
         """By output, the pole at the other end of the first load that it switches."""
         found: dict[int, str] = {}
-        loads = [part for part in self._panel.parts if part.load is not None and part.a != part.b]
-        for load in loads:
-            for way in walks_of(self._trial.states, load).ways:
+        states = stand(self._drawn, powered=False).states
+        for load in (part for part in self._drawn.parts if part.load is not None):
+            for way in walks_of(states, load).ways:
                 for side, far in ((way.out, way.end), (way.home, way.start)):
                     for one in side:
                         if isinstance(one.by, Part) and one.by.mechanism:

@@ -124,9 +124,9 @@ def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[
     passes a diode the way it conducts, and no place twice."""
 
     def one_side(start: str, pole: str, taken: Set[int], onwards: bool) -> list[Passed] | None:
-        """Walked as current flows, or else against it.  Its ends are passed even where a fault
-        has joined them to what is not."""
-        taken = taken - {states.node(start), states.node(pole)}
+        """Walked as current flows, or else against it."""
+        if states.node(start) in taken:
+            return None
 
         def free(part: Part, forwards: bool) -> bool:
             if part.index == load.index or part.index in barred or taken & _nodes(states, part):

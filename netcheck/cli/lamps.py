@@ -62,7 +62,7 @@ def lit(read: Read, steps: Sequence[str]) -> LampsDocument:
     if len(steps) > MOST_STEPS:
         raise click.UsageError(f"{len(steps)} steps are more than {MOST_STEPS}")
     try:
-        told = lamps(read.broken, steps)
+        told = lamps(read.broken, steps, read.panel)
     except NameMistake as mistake:
         help = f"; {mistake.help}" if mistake.help else ""
         raise click.UsageError(visible(f"{mistake.message}{help}")) from None

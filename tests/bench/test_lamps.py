@@ -238,7 +238,7 @@ def test_the_document_is_as_its_schema_says_and_its_text_narrow(text: str) -> No
 def dosing(*steps: str, fault: str = "") -> tuple[Lamps, list[str]]:
     """What is told of the dosing panel, and its text from the last step on, stripped."""
     panel = sample(SAMPLES / "dosing.panel")
-    told = lamps(suppose(panel, (), (fault,) if fault else ()).panel, steps)
+    told = lamps(suppose(panel, (), (fault,) if fault else ()).panel, steps, panel)
     text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
     assert text.startswith("LIVE up to 24 V where this is metered\n")
     last = text.index(f"STEP {len(told.steps) - 1}:")

@@ -454,6 +454,25 @@ def test_the_worst_voltage_beside_the_way_is_told_with_its_two_points() -> None:
     assert 2 * 230 * sin(radians(75)) == pytest.approx(told.highest_v, rel=0.005)
 
 
+@pytest.mark.parametrize(
+    ("name", "device"),
+    [
+        ("mismatched-voltage/drive-on-two-of-three-lines", "VFD1"),
+        ("load-never-energised/float-on-the-wrong-side", "Y2"),
+    ],
+)
+def test_no_way_passes_a_place_twice(name: str, device: str) -> None:
+    """Of a load that one place holds at both its ends, or whose way home is its way out."""
+    panel = sample(SAMPLES.parent / "faults" / f"{name}.panel")
+    tracer = Tracer(panel)
+    loads = [part for part in panel.parts if part.device == device and part.load is not None]
+    told = [tracer.of(load) for load in loads]
+    assert any(found.verdict.startswith("OPEN: nothing as drawn feeds") for found in told)
+    for found in told:
+        places = [place.at for place in found.places]
+        assert len(places) == len(set(places))
+
+
 SENSORS = """\
 panel "Rain"
 edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"

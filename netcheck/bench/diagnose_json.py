@@ -83,6 +83,7 @@ def _next(step: Next) -> dict[str, Any]:
         "location": step.location,
         "with": list(step.withs),
         "exposed_v": step.exposed_v,
+        "exposed_between": step.exposed_between,
         "apart": list(step.apart),
         "ground_instead": step.ground_instead,
         "unsaid_grounds": list(step.unsaid),

@@ -159,7 +159,10 @@ def _next(page: Page, step: Next) -> None:
         page.say(f"nothing within reach tells: the leads must reach from {here} to {there}", "", 2)
     if step.exposed_v >= SHOCK_V:
         volts = figure(round(step.exposed_v))
-        page.say(f"LIVE: up to {volts} V at these points, whatever the meter shows", "live", 2)
+        more = all(one.reading.size_v < step.exposed_v - 1 for one in step.outcomes)
+        between = f", {step.exposed_between}" if more and step.exposed_between else ""
+        live = f"LIVE: up to {volts} V at these points{between}, whatever the meter shows"
+        page.say(live, "live", 2)
         for words in step.unsaid:
             page.say(words, indent=2)
     for outcome in step.outcomes:

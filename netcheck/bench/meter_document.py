@@ -19,6 +19,8 @@ class MeterDocument:
     against: str = ""
     off: bool = False
     highest_v: float = 0.0
+    highest_between: str = ""
+    """Two points between which there is that, `K1:1 to MAINS:L2`."""
     nodes: tuple[Node, ...] = ()
     between: tuple[Between, ...] = ()
     clamped: tuple[Clamped, ...] = ()

@@ -26,6 +26,7 @@ def as_document(document: MeterDocument) -> dict[str, Any]:
         "power_off": document.off,
         "against": document.against,
         "highest_v": document.highest_v,
+        "highest_between": document.highest_between,
         "nodes": [_node(node) for node in document.nodes],
         "between": [_between(between) for between in document.between],
         "conductors": [_clamped(one) for one in document.clamped],

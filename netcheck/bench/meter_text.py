@@ -57,7 +57,8 @@ def _setting_out(page: Page, document: MeterDocument) -> None:
     if document.off:
         page.say("POWER OFF: every source open, locked and proved dead", "mark")
     elif round(document.highest_v):
-        page.say(f"LIVE up to {figure(round(document.highest_v))} V here", "live")
+        volts = figure(round(document.highest_v))
+        page.say(f"LIVE up to {volts} V here, {document.highest_between}", "live")
     elif not document.open_questions:
         page.say("LIVE: nothing reads volts here in this state; that proves no point dead", "live")
     page.field("state", [_state(document)])

@@ -48,11 +48,13 @@ def volt_readings(
     told += [side for one in between for side in (one.red_to_ground, one.black_to_ground)]
     poles = {device_of(one.live_against) for one in told if one.is_live}
     touched = [*wanted, *ends, *(end for pair in pairs for end in pair)]
+    highest_v, highest_between = meter.highest(touched)
     return MeterDocument(
         panel.path,
         standing=words,
         against=against,
-        highest_v=as_said(panel, meter.highest_v(touched)),
+        highest_v=as_said(panel, highest_v),
+        highest_between=highest_between,
         nodes=nodes,
         between=between,
         clamped=clamped,

@@ -136,19 +136,21 @@ class Meter:
                 return max(fixed, key=lambda one: round(one[0].size_v, 6))
         return Reading(floats=True), ""
 
-    def highest_v(self, terminals: Iterable[str]) -> float:
-        """The most there is from any of these terminals to ground, or to a pole of the same
-        kind of current."""
-        most = 0.0
+    def highest(self, terminals: Iterable[str]) -> tuple[float, str]:
+        """The most V there is from any of these terminals to ground, or to a pole of the same
+        kind of current, and between what and what: `K1:1 to MAINS:L2`."""
+        most, between = 0.0, ""
         for terminal in dict.fromkeys(terminals):
-            ground, _ = self.ground_of(terminal)
-            found = [ground]
+            ground, against = self.ground_of(terminal)
+            found = [(ground, against)]
             for source in self.panel.sources:
                 if source.kind == ground.kind:
                     poles = (f"{source.device}:{pole}" for pole in source.poles)
-                    found += [read(self.steady, terminal, pole) for pole in poles]
-            most = max([most, *(r.size_v for r in found if not r.floats)])
-        return most
+                    found += [(read(self.steady, terminal, pole), pole) for pole in poles]
+            for reading, other in found:
+                if not reading.floats and reading.size_v > most:
+                    most, between = reading.size_v, f"{terminal} to {other}"
+        return most, between
 
     # ---- one reading -------------------------------------------------------------------------
 

@@ -9,6 +9,7 @@ from netcheck.bench.chains import Chains
 from netcheck.bench.fitting import Bench, Tried, Unsolvable, Way
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
+from netcheck.bench.poles_apart import poles_apart
 from netcheck.bench.readings import SHOCK_V, Reading
 from netcheck.bench.unsaid_grounds import unsaid_grounds
 from netcheck.bench.walks import Walk
@@ -22,7 +23,7 @@ from netcheck.bench.whereabouts import (
 from netcheck.model.devices import device_of, is_inside
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
-from netcheck.record import record
+from netcheck.record import record, replace
 
 LIKE = 0.15
 """A share that readings must differ by to be told apart."""
@@ -62,6 +63,8 @@ class Next:
     """What does for the black lead beside the red one, where its own point is elsewhere."""
     unsaid: tuple[str, ...] = ()
     """Of which sources of these ways no ground is said, a sentence each."""
+    exposed_between: str = ""
+    """The poles of these ways that are `exposed_v` apart, `MAINS:L1 to MAINS:L2`."""
 
 
 def next_reading(
@@ -84,7 +87,7 @@ def next_reading(
     ground = GroundAtHand(panel)
     poles = {device_of(end) for way in ways for end in (way.start, way.end)}
     unsaid = unsaid_grounds(panel, poles)
-    choice = _Choice(panel, chains, seen, left, exposed, ground, unsaid)
+    choice = _Choice(panel, chains, seen, left, exposed, ground)
     found = (*_pairs(ways), *_across(panel, ways, seen, left), *_at_hand(panel, ways, ground))
     every = [pair for pair in dict.fromkeys(found) if pair not in skipped]
     every = [pair for pair in every if not any(map(is_inside, pair))]
@@ -93,7 +96,8 @@ def next_reading(
         ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
         step = choice.best(ends) or choice.best(pairs, inside=True)
         if step is not None:
-            return step
+            between = poles_apart(panel, poles, step.exposed_v)
+            return replace(step, unsaid=unsaid, exposed_between=between)
     return None
 
 
@@ -108,11 +112,9 @@ class _Choice:
         left: Sequence[Weighed],
         exposed: Exposed,
         ground: GroundAtHand,
-        unsaid: tuple[str, ...],
     ) -> None:
         self._panel = panel
         self._ground = ground
-        self._unsaid = unsaid
         self._exposed = exposed
         self._chains = chains
         self._left = left
@@ -163,7 +165,7 @@ class _Choice:
         places = [place_in_words(self._panel, device_of(end)) for end in (red, black)]
         return Next(
             red, black, location, withs, tuple(outcomes), self._exposed(red, black),
-            () if reached else tuple(places), instead, self._unsaid,
+            () if reached else tuple(places), instead,
         )  # fmt: skip
 
     def _groups(

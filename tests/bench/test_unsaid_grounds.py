@@ -103,5 +103,15 @@ def test_what_is_wired_to_ground_or_to_a_source_that_says_it_need_not_say_it() -
     assert () == unsaid_grounds(panel_of(drawn))
 
 
+def test_more_volts_than_the_meter_shows_are_told_with_what_they_are_between() -> None:
+    """Line to line, of a source that a 120 V circuit hangs on by one line."""
+    *_, pair, found = shown(SAID)
+    assert "at these points, MAINS:L1 to MAINS:L2, whatever the meter shows" in found
+    assert "LIVE up to 240 V here, H1:X1 to MAINS:L2" not in pair
+    lit = volt_readings(panel_of(SAID, ("S1 on",)), ["H1:X1"], (), "", clamping=False)
+    assert ("H1:X1 to MAINS:L2", 240) == (lit.highest_between, lit.highest_v)
+    assert "" == volt_readings(panel_of(SAID), ["H1:X2"], (), "", clamping=False).highest_between
+
+
 def test_a_document_of_nothing_says_nothing_of_grounds() -> None:
     assert () == IsolateDocument("a.panel").unsaid

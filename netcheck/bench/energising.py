@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from netcheck.bench.readings import fits, read
 from netcheck.bench.standing import Standing, settled
 from netcheck.model.devices import Part
+from netcheck.model.let_go import let_go
 from netcheck.record import record, replace
 from netcheck.states.answers import Never, Reached, Undecided
 from netcheck.states.cone import Slicer
@@ -23,6 +24,9 @@ MOST_MOVES = 1_000_000
 """So many times it is looked whether a relay must move, over all states on the way from here."""
 
 PROVED = "proved: no operation leaves it energised, with fuses and breakers as they stand"
+
+Done = tuple[tuple[Switch, int], ...]
+"""Operations one after the other: which switch, to which of its positions."""
 
 
 @record
@@ -104,7 +108,7 @@ def _searched(here: Standing, load: Part, wanted: int) -> Energising | None:
         return tuple(standing.values[variable] for variable in variables)
 
     left = MOST_MOVES // max(1, len(machine.movers))
-    todo: deque[tuple[Standing, tuple[tuple[Switch, int], ...]]] = deque([(here, ())])
+    todo: deque[tuple[Standing, Done]] = deque([(here, ())])
     seen = {key(here)}
     while todo:
         standing, done = todo.popleft()
@@ -115,7 +119,7 @@ def _searched(here: Standing, load: Part, wanted: int) -> Energising | None:
             if key(there) in seen:
                 continue
             if there.holds(wanted):
-                return _let_go(load, wanted, there, (*done, (switch, position)))
+                return _let_go(here, load, wanted, (*done, (switch, position)))
             seen.add(key(there))
             todo.append((there, (*done, (switch, position))))
     return None
@@ -152,30 +156,52 @@ def _index(standing: Standing, switch: Switch) -> int:
     return sum(int(standing.values[bit]) << place for place, bit in bits)
 
 
-def _let_go(
-    load: Part, wanted: int, there: Standing, done: tuple[tuple[Switch, int], ...]
-) -> Energising:
-    """Buttons are let go again where the load stays on without them, and does so by other
-    contacts than its own: whoever looks for why a coil stays out must hold its button."""
-    panel = there.panel
-    words = []
-    for switch, position in done:
+def _let_go(here: Standing, load: Part, wanted: int, done: Done) -> Energising:
+    """What springs back is let go, at once or else in the end, where the load stays on without
+    it and does so by other contacts than its own: whoever looks for why a coil stays out must
+    hold its button."""
+    panel = here.panel
+    words: list[str] = []
+    plan: Done = ()
+    ends: Done = ()
+    for at, (switch, position) in enumerate(done):
         mechanism = panel.mechanisms[switch.name]
-        word = mechanism.steps[position]
-        if panel.devices[mechanism.device].kind == "button" and position != 0:
-            released = _moved(there, switch, _index(there, switch), 0)
-            if released is not None and _own_contacts_open(released, load).holds(wanted):
-                there = released
+        word, rest = mechanism.steps[position], let_go(panel, mechanism)
+        plan = (*plan, (switch, position))
+        if rest is not None and rest != position:
+            back = ((switch, rest),)
+            later = (*done[at + 1 :], *ends)
+            if _keeps(here, load, wanted, (*plan, *back, *later)):
+                plan = (*plan, *back)
                 word += ", let go"
             else:
                 word += ", hold"
+                if _keeps(here, load, wanted, (*plan, *later, *back)):
+                    ends = (*ends, *back)
         words.append(word)
+    then = _after(here, (*plan, *ends))
+    assert then is not None
+    released = (panel.mechanisms[switch.name].steps[position] for switch, position in ends)
     moves = {switch.name: position for switch, position in done}
     put = (
         f"{name.replace(' ', ':')} {panel.mechanisms[name].positions[position]}"
         for name, position in moves.items()
     )
-    return Energising(tuple(words), there, moves=tuple(put))
+    return Energising((*words, *released), then, moves=tuple(put))
+
+
+def _keeps(here: Standing, load: Part, wanted: int, done: Done) -> bool:
+    there = _after(here, done)
+    return there is not None and _own_contacts_open(there, load).holds(wanted)
+
+
+def _after(here: Standing, done: Done) -> Standing | None:
+    """None where one of these cannot be done."""
+    there: Standing | None = here
+    for switch, position in done:
+        if there is not None:
+            there = _moved(there, switch, _index(there, switch), position)
+    return there
 
 
 def _own_contacts_open(standing: Standing, load: Part) -> Standing:

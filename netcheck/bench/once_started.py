@@ -17,6 +17,7 @@ from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, settled
 from netcheck.bench.to_be_on import load_of
 from netcheck.model.devices import Mechanism, Part
+from netcheck.model.let_go import let_go
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import position_in_words
 from netcheck.record import replace
@@ -59,14 +60,14 @@ def _put(panel: Panel, withs: tuple[str, ...]) -> Iterator[tuple[str, int]]:
 
 
 def _holds_itself(standing: Standing, load: Part, moves: list[tuple[Mechanism, int]]) -> bool:
-    """Whether it stays on once every button is let go again."""
+    """Whether it stays on once all that springs back is let go again."""
     buttons = {
-        mechanism.name: 0
+        mechanism.name: rest
         for mechanism, _ in moves
-        if standing.panel.devices[mechanism.device].kind == "button"
+        if (rest := let_go(standing.panel, mechanism)) is not None
     }
     for mechanism, position in moves:
         standing = settled(standing, {mechanism.name: position})
     on = standing.is_energised(load)
-    let_go = settled(standing, buttons)
-    return bool(buttons) and on and not let_go.restless and let_go.is_energised(load)
+    after = settled(standing, buttons)
+    return bool(buttons) and on and not after.restless and after.is_energised(load)

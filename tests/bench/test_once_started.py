@@ -87,3 +87,17 @@ def test_a_relay_that_only_its_button_holds_is_not_taken_for_held() -> None:
     panel = panel_of(VALVE.replace("  S1:12 --205-- K1:13-14 --206-- K1:A1\n", ""))
     assert () == told(panel, "K1 stays in with S1 pressed").started
     assert ("S2 pressed",) == told(panel_of(VALVE), "K1 stays in with S1 pressed").started
+
+
+@pytest.mark.parametrize(
+    ("says", "started"),
+    [
+        ('foot switch S2 "Start" normally open 13-14', "S2 pressed"),
+        ("selector S2 positions OFF ON, springs back to OFF; 13-14 in ON", "S2 ON"),
+    ],
+)
+def test_whatever_springs_back_may_have_started_it(says: str, started: str) -> None:
+    text = VALVE.replace('button S2 "Start" normally open 13-14', says)
+    found = told(panel_of(text), "K1 does not drop out with S1 pressed")
+    assert (started,) == found.started
+    assert {"S1:11-12 welded", "K1 held in"} <= faults(found)

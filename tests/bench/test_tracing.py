@@ -563,3 +563,41 @@ def test_another_way_says_from_which_source_it_comes() -> None:
         TraceDocument("a.panel", (), (trace(BATTERIES, "Y1"),)), colour=False, width=None
     )
     assert "also       another way: from BT2:+\n" in shown
+
+
+TWO_HANDS = """\
+panel "A valve that both hands start"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+button S0 normally closed 11-12
+button S1 normally open 13-14
+button S2 normally open 13-14
+relay K1 coil 24 V DC 3 W; normally open 13-14 23-24
+valve Y1 24 V DC 8 W
+circuit "Valve"
+  E1:+ --1-- S0 --2-- S1 --3-- S2 --4-- K1:A1-A2 --9-- E1:0V
+  S0:12 --2-- K1:13-14 --4-- K1:A1
+  S0:12 --2-- K1:23-24 --5-- Y1 --9-- E1:0V
+"""
+
+
+def test_a_button_that_a_later_step_needs_is_held_until_that_is_done() -> None:
+    found = trace(TWO_HANDS, "Y1").energising
+    assert ("press S1, hold", "press S2, let go", "release S1") == found.steps
+    assert found.then is not None
+    assert ["released", "released"] == [found.then.position(name) for name in ("S1", "S2")]
+    assert ("S1 pressed", "S2 pressed") == found.moves
+
+
+@pytest.mark.parametrize(
+    ("says", "step"),
+    [
+        ('foot switch S2 "Start" normally open 13-14', "press S2, hold"),
+        ("selector S2 positions OFF ON, springs back to OFF; 13-14 in ON", "turn S2 to ON, hold"),
+        ("selector S2 positions OFF ON; 13-14 in ON", "turn S2 to ON"),
+    ],
+)
+def test_what_springs_back_is_held_where_nothing_else_keeps_the_load_on(
+    says: str, step: str
+) -> None:
+    text = VALVE.replace('button S2 "Start" normally open 13-14', says)
+    assert (step,) == trace(text, "K1").energising.steps

@@ -15,7 +15,7 @@ from itertools import combinations
 
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import stand
-from netcheck.bench.whereabouts import ground_near, held_at_ground, place_of
+from netcheck.bench.whereabouts import GroundAtHand, held_at_ground, place_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Part, SourcePart, device_of, is_inside
@@ -95,6 +95,7 @@ class Isolator:
         self._reached: dict[frozenset[str], Reach] = {}
         self.handles = tuple(n for n, d in panel.devices.items() if d.kind in HANDLES)
         self.grounded = held_at_ground(panel)
+        self._ground = GroundAtHand(panel)
 
     # ---- what reaches what -------------------------------------------------------------------
 
@@ -163,7 +164,7 @@ class Isolator:
         handles, elsewhere = self._lock_out((device,), points)
         locked = (*handles, *elsewhere)
         proved = tuple(self._proved(points))
-        ground = ground_near(self.panel, device, self.grounded)
+        ground = self._ground.beside(device)
         return Isolation(
             device,
             self.panel.devices[device].location,

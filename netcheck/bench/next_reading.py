@@ -85,8 +85,6 @@ def next_reading(
     if len(left) < 2:
         return None
     ground = GroundAtHand(panel)
-    poles = {device_of(end) for way in ways for end in (way.start, way.end)}
-    unsaid = unsaid_grounds(panel, poles)
     choice = _Choice(panel, chains, seen, left, exposed, ground)
     found = (*_pairs(ways), *_across(panel, ways, seen, left), *_at_hand(panel, ways, ground))
     every = [pair for pair in dict.fromkeys(found) if pair not in skipped]
@@ -96,9 +94,17 @@ def next_reading(
         ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
         step = choice.best(ends) or choice.best(pairs, inside=True)
         if step is not None:
+            poles = _sources_at(ways, step)
             between = poles_apart(panel, poles, step.exposed_v)
-            return replace(step, unsaid=unsaid, exposed_between=between)
+            return replace(step, unsaid=unsaid_grounds(panel, poles), exposed_between=between)
     return None
+
+
+def _sources_at(ways: Iterable[Walk], step: Next) -> set[str]:
+    """The sources of the ways that pass a pair of points."""
+    pair = {step.red, step.black}
+    passing = [way for way in ways if any(pair & {one.start, one.end} for one in way.passed)]
+    return {device_of(end) for way in passing for end in (way.start, way.end)}
 
 
 class _Choice:

@@ -16,10 +16,12 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded
 from netcheck.bench.whereabouts import (
     ENCLOSED,
-    ground_near,
+    GroundAtHand,
     grounded_poles,
     held_at_ground,
-    panel_of,
+    place_in_words,
+    place_of,
+    within_reach,
 )
 from netcheck.model.devices import Part, device_of, from_to
 from netcheck.model.panel import Panel
@@ -172,13 +174,14 @@ def _live_to_ground(standing: Standing, steady: Steady, terminal: str) -> str:
 
 
 def _elsewhere(panel: Panel, points: Sequence[Point], black: str) -> Iterator[str]:
-    """No lead reaches another panel: ground is met there too, if the fixed lead is at ground."""
-    grounded = black in (held := held_at_ground(panel))
-    near = {panel_of(panel, point.terminal): point.terminal for point in reversed(points)}
-    for name, terminal in reversed(near.items()):
-        if name != panel_of(panel, black):
-            at = ground_near(panel, terminal, held) if grounded else f"a long lead from {black}"
-            yield f"at panel {name}: {at}"
+    """No lead reaches another place: ground is met there too, if the fixed lead is at ground."""
+    grounded, ground = black in held_at_ground(panel), GroundAtHand(panel)
+    near = {place_of(panel, device_of(one.terminal)): one.terminal for one in reversed(points)}
+    for terminal in reversed(near.values()):
+        if not within_reach(panel, terminal, black):
+            device = device_of(terminal)
+            at = ground.beside(device) if grounded else f"a long lead from {black}"
+            yield f"at {place_in_words(panel, device)}: {at}"
 
 
 def _of_source(way: Walk) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Iterable, Set
 
 from netcheck.facts.grounding_terminals import is_grounding_terminal
 from netcheck.model.devices import Conducts, device_of
@@ -46,28 +46,48 @@ def within_reach(panel: Panel, one: str, other: str) -> bool:
 
 
 class GroundAtHand:
-    """In which places a terminal for grounding conductors is wired to ground, a bar's before one of
-    another device."""
+    """Where ground is met within reach of somebody.
+
+    A grounding bar that wires join to a grounded pole comes before a grounding terminal of a device
+    that they join to one; then a bar that is only wired, and a grounded pole, which is at ground
+    only as long as it is whole.
+    """
 
     def __init__(self, panel: Panel) -> None:
         self._panel = panel
-        self._poles = set(grounded_poles(panel))
-        held = held_at_ground(panel)
-        known = [end for end in panel.terminals if end in held]
-        known = [end for end in known if is_grounding_terminal(panel, end)]
-        bars = set(_bars(panel))
-        known.sort(key=lambda end: device_of(end) not in bars)
-        self._at: dict[tuple[str, str], str] = {}
-        for end in known:
-            bar = device_of(end) if device_of(end) in bars else end
-            self._at.setdefault(place_of(panel, device_of(end)), bar)
+        self._poles = grounded_poles(panel)
+        self._held = held_at_ground(panel)
+        bars = [bar for bar in _bars(panel) if _ends(panel, bar)]
+        joined = [bar for bar in bars if not self._held.isdisjoint(_ends(panel, bar))]
+        own = [end for end in panel.terminals if self._is_wired_to_ground(end)]
+        self._firm = self._by_place([*joined, *own])
+        self._known = self._by_place([*joined, *own, *bars, *self._poles])
+
+    def _is_wired_to_ground(self, end: str) -> bool:
+        wired = end in self._held and end in self._panel.wires_at
+        return wired and is_grounding_terminal(self._panel, end)
+
+    def _by_place(self, names: Iterable[str]) -> dict[tuple[str, str], str]:
+        found: dict[tuple[str, str], str] = {}
+        for name in names:
+            found.setdefault(place_of(self._panel, device_of(name)), name)
+        return found
+
+    def beside(self, device: str) -> str:
+        """What to put a lead on for ground beside a device, in words: `ground (GB1)`; `ground`
+        where the text tells of none.  Outside of an enclosure its own terminal comes first."""
+        place, own = place_of(self._panel, device), f"{device}:PE"
+        if place[1] and self._is_wired_to_ground(own):
+            return f"{GROUND} ({own})"
+        at = self._known.get(place)
+        return f"{GROUND} ({at})" if at else GROUND
 
     def instead_of(self, black: str, red: str) -> str:
         """What does for a black lead on a grounded pole that does not reach from the red one, in
         words: `ground (GB1)`; empty where there is nothing, or no need."""
         if black not in self._poles or within_reach(self._panel, red, black):
             return ""
-        at = self._at.get(place_of(self._panel, device_of(red)))
+        at = self._firm.get(place_of(self._panel, device_of(red)))
         return f"{GROUND} ({at})" if at else ""
 
 
@@ -92,25 +112,6 @@ def held_at_ground(panel: Panel) -> frozenset[str]:
         seen |= new
         todo += new
     return frozenset(seen)
-
-
-def ground_near(panel: Panel, near: str, held: Set[str]) -> str:
-    """What to put a lead on for ground beside a device or terminal, in words: `ground (GB1)`.
-
-    A grounding bar before a grounded pole, which is at ground only as long as it is whole; one
-    that wires join to such a pole, so that its terminals are among those `held` at ground,
-    before one that is only wired.
-    """
-    wired = [bar for bar in _bars(panel) if _ends(panel, bar)]
-    joined = [bar for bar in wired if not held.isdisjoint(_ends(panel, bar))]
-    here = panel_of(panel, near)
-    for known in (joined, wired, grounded_poles(panel)):
-        beside = [name for name in known if panel_of(panel, name) == here]
-        if beside:
-            place = place_of(panel, device_of(near))
-            same = [name for name in beside if place_of(panel, device_of(name)) == place]
-            return f"{GROUND} ({(same or beside)[0]})"
-    return GROUND
 
 
 def _bars(panel: Panel) -> list[str]:

@@ -288,7 +288,13 @@ def test_ground_is_met_at_the_bar_of_the_panel_that_somebody_stands_before() -> 
     """Nobody's lead reaches the neutral of the other house."""
     assert "ground (B.GB1)" == of_sample("two_houses", "B.K1").ground
     assert "ground (A.GB1)" == of_sample("two_houses", "A.K1").ground
-    assert "ground (GB1)" == of_sample("frost_guard", "EV1").ground
+    assert "ground (GB1)" == of_sample("frost_guard", "BZ1").ground
+
+
+def test_ground_is_met_at_a_device_s_own_terminal_where_the_panel_s_bar_is_out_of_reach() -> None:
+    """No bar is named to whoever stands at the mast, where nothing is wired to ground."""
+    assert "ground (HTR1:PE)" == of_sample("greenhouse", "HTR1").ground
+    assert "ground" == of_sample("frost_guard", "EV1").ground
 
 
 def test_what_is_in_the_other_panel_is_not_beside_it() -> None:
@@ -329,7 +335,7 @@ def test_the_way_home_is_proved_dead_as_well() -> None:
     """Line to line, to neutral, to ground: a neutral that is open ahead, or another's, is live
     (the trade's test of a dead point)."""
     told = of_sample("potting_shed", "HTR1")
-    ground = ("HTR1:1 to ground (GB1)", "HTR1:2 to ground (GB1)")
+    ground = ("HTR1:1 to ground (HTR1:PE)", "HTR1:2 to ground (HTR1:PE)")
     assert (*ground, "HTR1:1 to HTR1:2") == told.prove_dead
     assert "K1:A2" in Isolator(greenhouse()).of("K1").points
     assert not any("PE" in point for point in of_sample("potting_shed", "M1").points)

@@ -421,7 +421,11 @@ def test_no_lead_reaches_the_other_panel_so_ground_is_told_there() -> None:
     assert ("at panel A: ground (A.GB1)",) == told.sheet.elsewhere
     own = Tracer(panel).of(load_of(panel, "A.M1"))
     assert own.sheet is not None
-    assert () == own.sheet.elsewhere
+    assert ("at yard: a long lead from A.EA:L2",) == own.sheet.elsewhere
+    heater = Tracer(sample(SAMPLES / "potting_shed.panel"))
+    sheet = heater.of(load_of(heater.panel, "HTR1")).sheet
+    assert sheet is not None
+    assert ("at potting line: ground (M1:PE)",) == sheet.elsewhere
 
 
 def test_of_two_panels_it_is_told_whose_door_a_place_is_on() -> None:

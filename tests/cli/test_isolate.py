@@ -35,7 +35,7 @@ def test_a_device_is_told_with_what_to_lock() -> None:
     result = isolate("heater.panel", "HTR1")
     assert 0 == result.exit_code
     assert "LOCK OUT MAINS where it comes from to work on HTR1" in result.stdout
-    assert "HTR1:1 to ground (MAINS:N)" in result.stdout
+    assert "HTR1:1 to ground (HTR1:PE)" in result.stdout
 
 
 def test_without_a_device_every_one_is_told() -> None:

@@ -37,6 +37,7 @@ MOST_PROVED = 16
 MOST_TERMINALS = 12
 """Of a device whose terminals are compared with one another; of others, with ground."""
 STAYS_CHARGED = ("capacitor", "drive")
+UNREAD = "nothing of what was read energises it: mend the text first, then trace again"
 FAR_OVER = 5.0
 """Times its rating, from where a fuse or breaker opens within moments: from memory."""
 
@@ -115,12 +116,19 @@ class Traced:
 
 class Tracer:
     """Traces loads of one panel; `broken` is the same panel with the fault in it, `drawn` is it
-    with nothing supposed at all: a way that is switched off is a way as well."""
+    with nothing supposed at all: a way that is switched off is a way as well.  Of a text that was
+    not read to the `whole` nothing is proved."""
 
     def __init__(
-        self, panel: Panel, broken: Panel | None = None, drawn: Panel | None = None
+        self,
+        panel: Panel,
+        broken: Panel | None = None,
+        drawn: Panel | None = None,
+        *,
+        whole: bool = True,
     ) -> None:
         self.panel = panel
+        self._whole = whole
         self.sound = stand(panel)
         self._drawn = self.sound
         if drawn is not None and drawn is not panel:
@@ -133,6 +141,8 @@ class Tracer:
         walks = walks_of(self._drawn.states, load)
         ways = self._ranked(walks, energising)
         energising = self._as_an_alarm(ways, energising)
+        if energising.why_not and not self._whole:
+            energising = replace(energising, why_not=UNREAD, open=True)
         across = self._across(ways, load)
         open_questions = [*self._left_open(), *([energising.why_not] if energising.open else [])]
         if walks.more:
@@ -441,7 +451,7 @@ class Tracer:
         name = _called(self.panel, load)
         return Traced(
             load.label, load, "OPEN",
-            f"OPEN: nothing as drawn feeds {name}", across,
+            f"OPEN: nothing {'as drawn' if self._whole else 'that was read'} feeds {name}", across,
             ("not told: no way is drawn",), 0.0, stands_in_words(self.now),
             (), "", (), False, ends, energising, None, (), (),
             tuple(open_questions), self._assumed(),

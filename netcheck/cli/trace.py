@@ -53,7 +53,7 @@ def traced(read: Read, name: str) -> TraceDocument:
     from netcheck.bench.tracing import Tracer
 
     parts = loads_called(read.panel, name)
-    tracer = Tracer(read.panel, read.broken, read.drawn)
+    tracer = Tracer(read.panel, read.broken, read.drawn, whole=not read.mistakes)
     found = tuple(tracer.of(part) for part in parts)
     return TraceDocument(
         read.path,
@@ -62,7 +62,7 @@ def traced(read: Read, name: str) -> TraceDocument:
         {
             one.load: conditions_of(tracer.sound, one.part)
             for one in found
-            if not one.energising.tells_of
+            if not one.energising.tells_of and not (read.mistakes and one.energising.why_not)
         },
         read.mistakes,
     )

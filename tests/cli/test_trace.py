@@ -91,6 +91,17 @@ def test_a_line_with_a_mistake_is_told_and_the_rest_traced() -> None:
     assert "PROBE SHEET for Y1 1-2" in result.stdout
 
 
+def test_of_a_text_that_was_not_read_to_the_whole_nothing_is_proved() -> None:
+    """The fuse stands on a line that cannot be read, and with it go the wires to it."""
+    result = trace("-", "Y1", given=ALL["valve"].replace("fuse FU1 2 A", "fuse FU1 2 Amps"))
+    assert 2 == result.exit_code
+    assert "OPEN: nothing that was read feeds Y1" in result.stdout
+    assert "nothing of what was read energises it: mend the text first" in result.stdout
+    assert "proved" not in result.stdout
+    assert "never" not in result.stdout.partition("to turn on")[0]
+    assert "as drawn" not in result.stdout
+
+
 def test_json_goes_to_a_file_and_text_to_the_screen(tmp_path: Path) -> None:
     result = trace("valve.panel", "Y2", "--output", "json=y2.json", "--output", "text=-")
     document = json.loads((tmp_path / "y2.json").read_text(encoding="utf-8"))

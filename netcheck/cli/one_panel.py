@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from netcheck.text import Source
 
 Command = TypeVar("Command", bound=Callable[..., object])
+LEFT_OUT = "All of that is left out below: it may be live, and feed what looks dead."
 HOW_TO_DESCRIBE = "`netcheck explain language` shows how one is described"
 
 
@@ -192,10 +193,12 @@ def _mistakes(read: Read, form: str, colour: bool, width: int | None) -> str:
     if not read.mistakes or form != "text":
         return ""
     from netcheck.finding import Review
+    from netcheck.report.terminal import wrapped
     from netcheck.report.text import render
 
     told = render(Review(mistakes=read.mistakes), read.sources, colour=colour, width=width)
-    return told.rsplit("\n\n", 1)[0] + "\n\n"
+    left_out = "\n".join(wrapped(LEFT_OUT, width)) + "\n\n" if read.panel is not None else ""
+    return told.rsplit("\n\n", 1)[0] + "\n\n" + left_out
 
 
 def refuse_unknown(panel: Panel, name: str, known: Sequence[str], otherwise: str) -> None:

@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 
 import netcheck.bench
 from netcheck.cli.main import group
-from tests.bench.panels import HEATER, SAMPLES
+from tests.bench.panels import HEATER, SAMPLES, VALVE
 
 SCHEMA = json.loads(
     (Path(netcheck.bench.__path__[0]) / "isolate.schema.json").read_text(encoding="utf-8")
@@ -78,3 +78,15 @@ def test_wrong_use_and_texts_that_cannot_be_read_are_said(arguments: list[str], 
     result = isolate(*arguments)
     assert 2 == result.exit_code
     assert words in result.stderr
+
+
+def test_what_could_not_be_read_is_no_ground_to_call_anything_dead(tmp_path: Path) -> None:
+    """The fuse that feeds it all is left out, so that nothing reaches K1."""
+    panel = tmp_path / "slip.panel"
+    panel.write_text(VALVE.replace("fuse FU1 2 A", "fuse FU1 2 Amps"), encoding="utf-8")
+    for arguments in (["K1"], ["--points"], []):
+        result = CliRunner().invoke(group, ["isolate", str(panel), *arguments])
+        assert 2 == result.exit_code
+        first, _, rest = result.stdout.partition("left out below: it may be live")
+        assert "CANNOT READ" in first
+        assert "K1" in rest

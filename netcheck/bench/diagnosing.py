@@ -45,6 +45,7 @@ from netcheck.bench.observations import (
     Said,
     Symptom,
     Trips,
+    is_lamp,
 )
 from netcheck.bench.once_started import once_started
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
@@ -245,6 +246,16 @@ def _in_states(tries: Tries, said: Iterable[Said]) -> Iterator[Observation]:
             yield from each_off(tries.sound, one, _told_of(said))
         elif not isinstance(one, Looked):
             yield one
+            if is_lamp(one) and device_of(one.red) not in _told_of(said):
+                yield from _working(tries.sound.panel, one)
+
+
+def _working(panel: Panel, lamp: Read) -> Iterator[Symptom]:
+    """That the controller works whose lamp was seen: a dead one shows nothing by its lamps."""
+    device = device_of(lamp.red)
+    parts = [panel.parts[index] for index in panel.devices[device].parts]
+    if any(part.load is not None and part.role != "input" for part in parts):
+        yield Symptom(lamp.words, device, True, lamp.withs)
 
 
 def _told_of(said: Iterable[Said]) -> set[str]:
@@ -592,7 +603,12 @@ class _Ways:
         for one in seen:
             if isinstance(one, Trips):
                 yield from self.passing({*self._panel.devices[one.device].terminals})
-        told = (one for one in seen if not isinstance(one, Trips))
+        lamps = {one.words for one in seen if is_lamp(one)}
+        told = (
+            one
+            for one in seen
+            if not isinstance(one, Trips) and not (isinstance(one, Symptom) and one.words in lamps)
+        )
         yield from self._fed([load for one in told for load in _loads_of(self._panel, one)])
         is_told = any(not isinstance(one, Read) for one in seen)
         for one in seen:

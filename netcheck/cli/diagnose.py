@@ -248,9 +248,11 @@ def diagnosed(
 
 def _taken(seen: Sequence[Said]) -> Iterator[str]:
     """What a line is taken to mean that does not say it."""
-    from netcheck.bench.observations import Trips, is_lamp
+    from netcheck.bench.observations import Symptom, Trips, is_lamp
 
-    for name in dict.fromkeys(one.red.partition(":")[0] for one in seen if is_lamp(one)):
+    told = {one.device for one in seen if isinstance(one, Symptom)}
+    lamps = dict.fromkeys(one.red.partition(":")[0] for one in seen if is_lamp(one))
+    for name in (name for name in lamps if name not in told):
         yield f"{name} itself works: if not, say `{name} is off` instead"
     for one in seen:
         if isinstance(one, Trips) and not one.when:

@@ -210,12 +210,12 @@ def test_a_water_float_is_found_by_the_lamp_of_its_input() -> None:
 
 
 def test_the_lamp_of_an_input_is_told_as_it_is_seen() -> None:
-    """Dark, its own circuit is suspected, and all that a reading of nought there suspects; lit,
-    what feeds it is whole."""
+    """Dark, its own circuit is suspected, and of all that a reading of nought there suspects what
+    leaves the controller its supply; lit, what feeds it is whole."""
     panel = panel_of(CONTROLLER)
     dark = diagnose(panel, [observation(panel, "PLC1:I0 is dark with FL1 operated")])
     read = diagnose(panel, [observation(panel, "PLC1:I0 to PLC1:0V 0 V with FL1 operated")])
-    assert set(names(read)) <= set(names(dark))
+    assert {"E1 gives nothing", "wire 2 open"} == set(names(read)) - set(names(dark))
     assert {"FL1:13-14 open", "wire 3 open", "wire 4 open"} <= set(names(dark))
     panel = panel_of(CONTROLLER.replace("E1:+ --3-- FL1", "PLC1:+ --3-- FL1"))
     off = observation(panel, "Y1 does not open with PLC1:Q1 on and FL1 operated")
@@ -223,6 +223,16 @@ def test_the_lamp_of_an_input_is_told_as_it_is_seen() -> None:
     assert "wire 1 open" in names(diagnose(panel, [off]))
     assert "wire 1 open" not in names(diagnose(panel, [off, lit]))
     assert {"wire 5 open", "Y1:1-2 open"} <= set(names(diagnose(panel, [off, lit])))
+
+
+def test_a_lamp_that_was_seen_tells_that_its_controller_works() -> None:
+    """As it says itself: what feeds both is whole, and no reading is asked for that tells it."""
+    panel = panel_of(CONTROLLER.replace("E1:+ --3-- FL1", "PLC1:+ --3-- FL1"))
+    dark = observation(panel, "PLC1:I0 is dark with FL1 operated")
+    found = names(diagnose(panel, [dark]))
+    assert {"FL1:13-14 open", "wire 3 open", "wire 4 open"} == set(found)
+    dead = [dark, observation(panel, "PLC1 is off with FL1 operated")]
+    assert {"E1 gives nothing", "wire 1 open"} <= set(names(diagnose(panel, dead)))
 
 
 def test_what_an_output_s_lamp_shows_is_said_with_it() -> None:

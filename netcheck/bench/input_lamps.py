@@ -10,8 +10,8 @@ THRESHOLDS = {("DC", 24.0): (15.0, 5.0), ("AC", 120.0): (79.0, 20.0), ("AC", 230
 says none: IEC 61131-2, type 1, from memory."""
 ELSE = (0.85, 0.2)
 """The same for other voltages, as shares of them: from memory."""
-BANDLESS = 0.85
-"""The share that a load's band begins at where the text says none."""
+BANDLESS = (0.85, 1.10)
+"""The shares that an input's band begins and ends at where the text says none."""
 
 
 @record
@@ -33,7 +33,7 @@ def input_levels(part: Part) -> InputLevels:
     if usual is None:
         usual, source = (load.volts * ELSE[0], load.volts * ELSE[1]), "from memory"
     said_on_v, said_off_v = part.number("on_above_v"), part.number("off_below_v")
-    if said_on_v is None and load.low != BANDLESS:
+    if said_on_v is None and (load.low, load.high) != BANDLESS:
         said_on_v = load.volts * load.low
     on_v = said_on_v or usual[0]
     off_v = min(said_off_v or usual[1], on_v)

@@ -375,3 +375,11 @@ def test_what_is_live_on_a_controller_is_told_with_nothing_on() -> None:
     told = lamps(panel_of(RELAY_OUTPUT), [])
     text = lamps_text.render(LampsDocument("a.panel", (), told), colour=False, width=None)
     assert text.startswith("LIVE up to 120 V where this is metered\n")
+
+
+def test_a_band_that_begins_where_the_usual_one_does_is_said_all_the_same() -> None:
+    """18 V lie below the 20.4 V that the text says, though above the 15 V of IEC 61131-2."""
+    text = TOO_FEW_VOLTS.replace("drops 12 V", "drops 6 V")
+    assert lamp(lamps(panel_of(text), ["B1 operated"]), "PLC1:I0").lit
+    text = text.replace("24 V DC 6 mA", "24 V DC 6 mA from 20.4 V to 30 V")
+    assert lamp(lamps(panel_of(text), ["B1 operated"]), "PLC1:I0").lit is None

@@ -1,16 +1,21 @@
 """Whether current may come back to a breaker or fuse without a load, however all else stands.
 
 One that can be in no such circle clears no short, so that this is told of a fault without putting
-it into a panel and operating that.
+it into a panel and operating that.  A diode is of a circle where volts drive current forwards
+through it at any moment of the cycle.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
+from netcheck.bench.forwards import LEAST_V, most_above_v
+from netcheck.bench.held_levels import held_levels
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
+from netcheck.solve.levels import Levels
 
 MOST_STEPS = 2_000
 """Past so many it may: it is tried then."""
@@ -39,18 +44,24 @@ class _Circles:
         for part in self.parts:
             for end in (part.a, part.b) if part.mechanism else ():
                 self._at.setdefault(self._joined.find(end), []).append(part)
-        self._poles = {
-            self._joined.find(f"{source.device}:{pole}")
+        self._sources = [
+            (source, [self._joined.find(f"{source.device}:{pole}") for pole in source.poles])
             for source in panel.sources
-            for pole in source.poles
-        }
+        ]
+        self._poles = {place for _, places in self._sources for place in places}
+        diodes = [p for p in panel.parts if p.conducts is Conducts.ONE_WAY and p.a != p.b]
+        self._diodes = [(self._joined.find(one.a), self._joined.find(one.b)) for one in diodes]
 
     def may_hold(self, own: Part) -> bool:
         """Both its ends must lead to a pole or to its other end, past itself."""
         if not own.mechanism:
             return True
         ends = self._joined.find(own.a), self._joined.find(own.b)
-        return all(self._leads_on(own, ends[end], ends[1 - end]) for end in (0, 1))
+        if all(self._leads_on(own, ends[end], ends[1 - end]) for end in (0, 1)):
+            return True
+        return bool(self._diodes) and any(
+            self._is_driven(own, *both) for both in (ends, ends[::-1])
+        )
 
     def _leads_on(self, own: Part, start: str, end: str) -> bool:
         todo = [(start, frozenset((start,)), {own.mechanism: own.closed})]
@@ -84,3 +95,43 @@ class _Circles:
                 if any(stands.get(one) == IN for one in others):
                     return None
         return {**stands, name: can}
+
+    # ---- over diodes -----------------------------------------------------------------------------
+
+    def _is_driven(self, own: Part, into: str, out_of: str) -> bool:
+        """Whether current may come to it over a diode, or leave it so, from one pole to another
+        that is below it at any moment; all that can close taken as closed."""
+        ahead = self._poles_met(own, out_of, forwards=True)
+        return any(
+            (over or on) and self._may_drive(pole, other)
+            for pole, over in self._poles_met(own, into, forwards=False)
+            for other, on in ahead
+        )
+
+    def _poles_met(self, own: Part, start: str, *, forwards: bool) -> set[tuple[str, bool]]:
+        """Those that it leads to, each with whether over a diode: these passed as current goes, or
+        as it came."""
+        todo, found = [(start, False)], set[tuple[str, bool]]()
+        seen = set(todo)
+        while todo:
+            at, over = todo.pop()
+            if at in self._poles:
+                found.add((at, over))
+                continue
+            ways = self._diodes if forwards else [(b, a) for a, b in self._diodes]
+            beyond = [(b, True) for a, b in ways if a == at]
+            for part in self._at.get(at, ()):
+                if part is not own and self._standing(part, {}) is not None:
+                    beyond += [(self._joined.find(end), over) for end in (part.a, part.b)]
+            todo += [one for one in beyond if one not in seen]
+            seen.update(beyond)
+        return found
+
+    def _may_drive(self, pole: str, other: str) -> bool:
+        above_v = most_above_v(pole, other, self._levels)
+        return above_v is None or above_v > LEAST_V
+
+    @cached_property
+    def _levels(self) -> dict[str, Levels]:
+        bases = {source.basis for source, _ in self._sources}
+        return {basis: held_levels(self._sources, basis)[0] for basis in bases}

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from netcheck.model.devices import SourcePart
-from netcheck.solve.levels import Levels
+from netcheck.solve.levels import Levels, Node
 
-Poles = tuple[SourcePart, Sequence[int]]
+Poles = tuple[SourcePart, Sequence[Node]]
 """A source, and the place of each of its poles."""
+Held = tuple[Levels, list[tuple[SourcePart, float]]]
+"""Places at their volts, and what contradicts that."""
 
 
-def held_levels(
-    sources: Iterable[Poles], basis: str
-) -> tuple[Levels, list[tuple[SourcePart, float]]]:
+def held_levels(sources: Iterable[Poles], basis: str) -> Held:
     """Places at the volts of the sources of one basis, with the others as wires; and each source
     whose poles others hold already, with the volts by which it differs."""
     levels, differs = Levels(), []

@@ -3,14 +3,18 @@
 Breakers, fuses and disconnects are moved like switches.  In a short the smallest rating that
 clears it opens: which of two opens first in truth depends on their curves.  Where none does the
 source gives nothing: what protects it lies outside of the panel.
+
+A diode that passes current from one pole to another at any moment of the cycle, with no load in
+the way, is such a short.  What becomes of the diode is left open: once the fuse is open, no matter.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from functools import cached_property
 
-from netcheck.bench.held_levels import held_levels
+from netcheck.bench.forwards import passed_forwards
+from netcheck.bench.held_levels import Held, held_levels
 from netcheck.bench.ohms import Ohms, ohms_between
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing
@@ -25,7 +29,7 @@ from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.ratings import Draw, Ratings
-from netcheck.solve.steady import DC, Steady
+from netcheck.solve.steady import DC, Basis, Steady
 from netcheck.states.answers import Undecided
 from netcheck.states.behaviour import Behaviour
 
@@ -249,9 +253,15 @@ class Trial:
         for part in self._moving:
             if stands[part.mechanism] in part.closed:
                 joined.join(self.nodes.of[part.a], self.nodes.of[part.b])
-        return any(
-            self._conflict(sources, basis, joined) for basis in {one.basis for one in sources}
-        )
+        held = self._held(sources, joined)
+        if _in_conflict(held):
+            return True
+        node = self.nodes.of
+        ways = [(joined.find(node[d.a]), joined.find(node[d.b])) for d in self._diodes]
+        passed = list(passed_forwards(ways, {basis: one for basis, (one, _) in held.items()}))
+        for pair in passed:
+            joined.join(*pair)
+        return bool(passed) and _in_conflict(self._held(sources, joined))
 
     @cached_property
     def _joining(self) -> list[Part]:
@@ -272,15 +282,19 @@ class Trial:
                 joined.join(node[part.a], node[part.b])
         return joined
 
-    def _conflict(self, sources: list[SourcePart], basis: str, joined: Unions[int]) -> bool:
-        """Whether sources of one basis, the others as wires, hold one place at two voltages."""
+    @cached_property
+    def _diodes(self) -> list[Part]:
+        """Not outputs, which limit what they let through."""
+        return [p for p in self.panel.parts if p.conducts is Conducts.ONE_WAY and p.a != p.b]
+
+    def _held(self, sources: list[SourcePart], joined: Unions[int]) -> dict[Basis, Held]:
+        """The places of each basis, the others as wires."""
         node = self.nodes.of
         poles = [
             (one, [joined.find(node[f"{one.device}:{pole}"]) for pole in one.poles])
             for one in sources
         ]
-        _, differs = held_levels(poles, basis)
-        return any(volts > SHORT_SHARE * one.volts + 1e-2 for one, volts in differs)
+        return {basis: held_levels(poles, basis) for basis in {one.basis for one in sources}}
 
     # ---- looking and metering ----------------------------------------------------------------
 
@@ -320,6 +334,12 @@ class Trial:
 
     def ohms(self, a: str, b: str) -> Ohms:
         return ohms_between(self.standing, a, b)
+
+
+def _in_conflict(held: Mapping[Basis, Held]) -> bool:
+    """Whether sources of one basis hold one place at two voltages."""
+    every = (one for _, differs in held.values() for one in differs)
+    return any(volts > SHORT_SHARE * source.volts + 1e-2 for source, volts in every)
 
 
 def troubled_standing(

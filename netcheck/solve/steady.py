@@ -4,12 +4,25 @@ Sources that are not in step are solved one system at a time (DC, each AC system
 others as their own impedance, and superposed.  What is not linear is met by repeating:
 loads that hold their current or power, diodes, supplies that limit, supplies that start
 only when they are fed.  A repetition that does not settle is said, never passed off.
+
+A diode is ideal: wire forwards, open backwards, and stands one way for all systems at once.  Where
+AC comes it may stand otherwise in the one half of each cycle than in the other: as the mean of that
+half drives it, two root two over pi of an effective value, together with the DC there is.  Systems
+that are not in step are taken as if their waves met.  So each half is a network of its own.  What
+is told of AC is the mean of the two, of DC with it what they rectify: behind one diode half the
+volts AC and 0.45 times these DC, behind a bridge 0.9 times DC and no AC, for harmonics are left
+out.  A diode conducts for a whole half or not at all: DC that is more than that mean and less than
+the peak holds it back, though in truth the tips of the waves come through.
+
+A supply limits what it gives itself: what another system drives through its output, a capacitor, it
+neither holds back nor takes in as power.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
+from math import copysign, pi, sqrt
 
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
@@ -31,6 +44,12 @@ BLOCKING_OHM = 1e9
 """Of a diode that blocks: so much that it takes nothing, and yet nothing behind it floats."""
 FORWARD = 1e-6
 """Amperes or volts that decide which way a diode stands; less is none."""
+
+
+HALVES = (1, -1)
+"""Of a cycle: the sign of an alternating value in each."""
+HALF_MEAN = 2 * sqrt(2) / pi
+"""Of a sine in one half, for each volt or ampere that a meter shows."""
 
 
 class Unsettled(Exception):
@@ -144,21 +163,74 @@ _Assumed = dict[Basis, tuple[list[complex | None], dict[int, complex]]]
 """By system the ohms of a block's elements, and the volts of those that drive it."""
 
 
+class _Mean:
+    """A system in a block where diodes stand otherwise in each half of a cycle."""
+
+    def __init__(
+        self, halves: Sequence[Solution], rectified: Sequence[tuple[complex, Sequence[Solution]]]
+    ) -> None:
+        """`rectified` are other systems that make something of this one: the phase of each in the
+        first half, and its own two halves."""
+        self._halves, self._rectified = halves, rectified
+
+    def volts(self, a: Node, b: Node) -> complex | None:
+        return self._mean(lambda one: one.volts(a, b))
+
+    def current_a(self, branch: int) -> complex | None:
+        return self._mean(lambda one: one.current_a(branch))
+
+    def is_open(self, branch: int) -> bool:
+        return self._halves[0].is_open(branch)
+
+    def _mean(self, of: Callable[[Solution], complex | None]) -> complex | None:
+        first, second = map(of, self._halves)
+        if first is None or second is None:
+            return None
+        mean = (first + second) / 2
+        for phase, halves in self._rectified:
+            first, second = map(of, halves)
+            if first is None or second is None:
+                return None
+            mean += HALF_MEAN / 2 * ((first - second) * phase.conjugate()).real
+        return mean
+
+
 class _Solved:
     """A block in one round.  One that is dead is solved only if somebody asks for it."""
 
-    def __init__(self, block: Block, assumed: _Assumed, is_dead: bool) -> None:
-        """Raises SourcesInConflict and Undetermined."""
-        self._block, self.assumed, self.is_dead = block, assumed, is_dead
+    def __init__(
+        self,
+        block: Block,
+        assumed: Sequence[_Assumed],
+        phases: Mapping[Basis, complex],
+        is_dead: bool,
+    ) -> None:
+        """`assumed` of each half of a cycle, or once of both.  Raises SourcesInConflict and
+        Undetermined."""
+        self._block, self.assumed, self._phases, self.is_dead = block, assumed, phases, is_dead
         if not is_dead:
-            self.by_basis = self._worked_out()
+            self._halves = self._worked_out()
 
     @cached_property
-    def by_basis(self) -> dict[Basis, Solution]:
+    def _halves(self) -> list[dict[Basis, Solution]]:
         return self._worked_out()
 
-    def _worked_out(self) -> dict[Basis, Solution]:
-        return {basis: self._block.solve(*given) for basis, given in self.assumed.items()}
+    def _worked_out(self) -> list[dict[Basis, Solution]]:
+        return [
+            {basis: self._block.solve(*given) for basis, given in half.items()}
+            for half in self.assumed
+        ]
+
+    def in_half(self, half: int) -> dict[Basis, Solution]:
+        return self._halves[half % len(self._halves)]
+
+    @cached_property
+    def by_basis(self) -> Mapping[Basis, Solution | _Mean]:
+        if len(self._halves) == 1:
+            return self._halves[0]
+        both = {basis: [half[basis] for half in self._halves] for basis in self._halves[0]}
+        rectified = [(self._phases.get(b, 1 + 0j), one) for b, one in both.items() if b != DC]
+        return {b: _Mean(one, rectified if b == DC else ()) for b, one in both.items()}
 
 
 class _Here:
@@ -170,6 +242,8 @@ class _Here:
         self.on_ac: list[complex | None] = []
         self.on_dc: list[complex | None] = []
         self.changing: list[tuple[int, Part]] = []
+        self.diodes: list[int] = []
+        """By their numbers."""
         self.poles: list[tuple[int, int, complex]] = []
         """Places, sources and potentials."""
         self.before: _Solved | None = None
@@ -207,12 +281,16 @@ class _Rounds:
         self.varying.update(one.input for one in ratings.conversions)
         self.limiting: set[int] = set()
         """Supplies that give their limit, at whatever voltage that makes."""
-        self.blocking = {part.index for part in self.diodes}
-        """Most diodes lie across a coil and block; those that conduct are found."""
+        self.blocking = [{part.index for part in self.diodes} for _ in HALVES]
+        """In each half.  Most diodes lie across a coil and block; those that conduct are found."""
+        self.phases: dict[Basis, complex] = {}
+        """Of the AC that turned a diode first: its halves are the halves."""
         elements = list(self._elements(extra, without))
         self._across = extra
         self._blocks = Blocks(elements, self._windings(), known)
         self._here = [self._placed(one) for one in self._blocks.blocks]
+        places = {part: (here, at) for here in self._here for at, part in here.changing}
+        self._places = [(part, *places[part]) for part in self.diodes if part in places]
 
     def settled(self) -> Steady:
         for _ in range(MOST_ROUNDS):
@@ -231,23 +309,35 @@ class _Rounds:
             return here.before
         sources = self.panel.sources
         live = [pole for pole in here.poles if pole[1] in self.live]
-        bases = sorted({sources[index].basis for _, index, _ in live}) or [DC]
-        assumed = {basis: self._assumed(here, live, basis) for basis in bases}
+        bases = {sources[index].basis for _, index, _ in live} or {DC}
+        halves = range(self._unlike_halves(here, bases))
+        if len(halves) > 1:
+            bases.add(DC)
+        assumed = [
+            {basis: self._assumed(here, live, basis, half) for basis in sorted(bases)}
+            for half in halves
+        ]
         if here.before is None or here.before.assumed != assumed:
             is_dead = not live and not here.block.windings
-            here.before = _Solved(here.block, assumed, is_dead)
+            here.before = _Solved(here.block, assumed, self.phases, is_dead)
         return here.before
 
+    def _unlike_halves(self, here: _Here, bases: Collection[Basis]) -> int:
+        if bases == {DC}:
+            return 1
+        first, second = (blocking.intersection(here.diodes) for blocking in self.blocking)
+        return 1 if first == second else len(HALVES)
+
     def _assumed(
-        self, here: _Here, live: Iterable[tuple[int, int, complex]], basis: Basis
+        self, here: _Here, live: Iterable[tuple[int, int, complex]], basis: Basis, half: int
     ) -> tuple[list[complex | None], dict[int, complex]]:
         ohms = list(here.on_dc if basis == DC else here.on_ac)
         for place, part in here.changing:
-            ohms[place] = self._ohm(part, basis)
+            ohms[place] = self._ohm(part, basis, half)
         driving: dict[int, complex] = {}
         for place, index, potential in live:
-            volts, ohms[place] = self._driven(index, potential)
-            if volts and self.panel.sources[index].basis == basis:
+            volts, ohms[place] = self._driven(index, potential, basis)
+            if volts:
                 driving[place] = volts
         return ohms, driving
 
@@ -283,25 +373,28 @@ class _Rounds:
                 ohm = self._ohm(part, AC)
                 if index in self.varying or part.conducts is Conducts.ONE_WAY:
                     here.changing.append((place, part))
+                if part.conducts is Conducts.ONE_WAY:
+                    here.diodes.append(index)
             here.on_ac.append(ohm)
             here.on_dc.append(ohm if ohm is None else ohm.real)
         return here
 
-    def _driven(self, index: int, potential: complex) -> tuple[complex, complex]:
+    def _driven(self, index: int, potential: complex, basis: Basis) -> tuple[complex, complex]:
         """Volts and ohm of a pole against its source's reference."""
         limit_a = self.limits.get(index)
+        is_own = self.panel.sources[index].basis == basis
         if not potential:
             return 0, 0
-        if index in self.limiting and limit_a is not None:
+        if is_own and index in self.limiting and limit_a is not None:
             return limit_a * LIMITING_OHM * potential / abs(potential), LIMITING_OHM
-        return potential, self.ratings.source_ohm.get(index, 0)
+        return potential if is_own else 0, self.ratings.source_ohm.get(index, 0)
 
-    def _ohm(self, part: Part, basis: Basis) -> complex | None:
+    def _ohm(self, part: Part, basis: Basis, half: int = 0) -> complex | None:
         """What stands for a part; None where it is open."""
         if part.conducts in (Conducts.JOINS, Conducts.BOND, Conducts.CONTACT):
             return None if part.index in self.open else 0
         if part.conducts is Conducts.ONE_WAY:
-            return BLOCKING_OHM if part.index in self.blocking and basis == DC else 0
+            return BLOCKING_OHM if part.index in self.blocking[half] else 0
         if part.conducts is not Conducts.LOAD:
             return None
         ohm = self.ohms.get(part.index)
@@ -318,7 +411,7 @@ class _Rounds:
 
     def _moved(self, steady: Steady) -> bool:
         """Whether anything has to be taken otherwise than in the round that was solved."""
-        if self._turn_diodes(steady) or self._switch_supplies(steady) or self._limit(steady):
+        if self._turn_diodes() or self._switch_supplies(steady) or self._limit(steady):
             return True
         drawn = [
             self._redraw(steady, self.panel.parts[index], draw)
@@ -328,19 +421,50 @@ class _Rounds:
         taken = [self._take_in(steady, conversion) for conversion in self.ratings.conversions]
         return any(drawn) or any(taken)
 
-    def _turn_diodes(self, steady: Steady) -> bool:
-        """The first diode that stands wrong is turned; one a round, so that none race."""
-        for part in self.diodes:
-            if part.index in self.blocking:
-                if _dc(steady.driven(part.a, part.b)) > FORWARD:
-                    self.blocking.remove(part.index)
-                    return True
-            else:
-                amperes = steady.part_a(part.index).get(DC, 0)
-                if amperes is not None and amperes.real < -FORWARD:
-                    self.blocking.add(part.index)
-                    return True
+    def _turn_diodes(self) -> bool:
+        """The first diode that stands wrong is turned; one a round in each half, so that none
+        race."""
+        turned = [self._turn_one(half) for half in range(len(HALVES))]
+        return any(turned)
+
+    def _turn_one(self, half: int) -> bool:
+        blocking = self.blocking[half]
+        for part, here, place in self._places:
+            blocks = part.index in blocking
+            values = self._values(here, place, half, blocks)
+            mean = self._mean(values, half)
+            if (mean if blocks else -mean) > FORWARD:
+                for basis, value in values.items():
+                    if basis != DC and value:
+                        self.phases.setdefault(basis, value / abs(value))
+                blocking.symmetric_difference_update((part.index,))
+                return True
         return False
+
+    def _values(self, here: _Here, place: int, half: int, blocks: bool) -> dict[Basis, complex]:
+        """Volts across a diode that blocks, amperes through one that conducts; nothing where
+        they are not known."""
+        assert here.before is not None
+        if here.before.is_dead:
+            return {}
+        _, a, b = here.block.elements[place]
+        found: dict[Basis, complex] = {}
+        for basis, one in here.before.in_half(half).items():
+            value = one.volts(a, b) if blocks else one.current_a(place)
+            if value is None:
+                return {}
+            found[basis] = value
+        return found
+
+    def _mean(self, values: Mapping[Basis, complex], half: int) -> float:
+        """In that half of a cycle.  Of which half a value is that lags is told by its sign; as long
+        as AC has turned no diode any is of the first."""
+        total = _dc(values)
+        for basis, value in values.items():
+            if basis != DC:
+                along = (value * self.phases.get(basis, value).conjugate()).real
+                total += HALVES[half] * HALF_MEAN * copysign(abs(value), along)
+        return total
 
     def _switch_supplies(self, steady: Steady) -> bool:
         before = set(self.live)
@@ -381,7 +505,7 @@ class _Rounds:
     def _output_v(self, steady: Steady, index: int) -> float:
         source = self.panel.sources[index]
         high, low = (f"{source.device}:{pole}" for pole in list(source.poles)[:2])
-        return _size(steady.driven(high, low))
+        return abs(steady.driven(high, low).get(source.basis, 0))
 
     def _nominal_v(self, index: int) -> float:
         """Between the same poles, as it is rated."""
@@ -391,8 +515,14 @@ class _Rounds:
     def _given_a(self, steady: Steady, index: int) -> list[float]:
         """At each pole but its reference: of a drive all three lines, each of which its rating
         is for."""
-        lifted = self._lifted(index)
-        return [_size(steady.source_a(index, pole)) for pole in lifted]
+        source = self.panel.sources[index]
+        found = []
+        for pole in self._lifted(index):
+            amperes = steady.source_a(index, pole).get(source.basis) or 0
+            # Direct current that comes in is not given.
+            along = (amperes * source.poles[pole].conjugate()).real
+            found.append(0.0 if source.basis == DC and along < 0 else abs(amperes))
+        return found
 
     def _lifted(self, index: int) -> dict[str, float]:
         poles = self.panel.sources[index].poles

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from netcheck.case import Case
@@ -253,3 +255,142 @@ circuit "Loop"
   B1:+ -- R1 -- B1:-
 """
     assert volts(solved(text), "R1:1", "R1:2") == pytest.approx(24 * 24 / (24 + 15.9), rel=1e-3)
+
+
+HALF_WAVE = """
+panel "A diode before a heater"
+source T1 120 V AC 60 Hz, two-wire, 1 kA available, ungrounded
+diode D1 30 A
+heater E1 600 W 120 V AC
+circuit "Loop"
+  T1:L -- D1:A-K -- E1 -- T1:N
+"""
+BRIDGE = """
+panel "A bridge"
+source T1 120 V AC 60 Hz, two-wire, 1 kA available, ungrounded
+device U1 "Bridge of four diodes" terminals 1 2 3 4; one-way 1-3 2-3 4-1 4-2
+resistor R1 24 ohm
+circuit "Both halves"
+  T1:L -- U1:1
+  T1:N -- U1:2
+  U1:3 -- R1 -- U1:4
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "load", "dc_v", "ac_v"),
+    [(HALF_WAVE, "E1", 0.45 * 120, 60), (BRIDGE, "R1", 0.9 * 120, 0)],
+)
+def test_what_diodes_make_of_ac(text: str, load: str, dc_v: float, ac_v: float) -> None:
+    """Mean of a half wave 0.318, of both halves 0.637 of the peak, 0.45 and 0.9 of what a meter
+    shows of the sine (Lessons In Electric Circuits, Vol. III Semiconductors, rectifier circuits;
+    from memory).  The fundamental of a half wave is half the sine, of both none (Fourier)."""
+    across = solved(text).volts(f"{load}:1", f"{load}:2")
+    assert across is not None
+    assert across["DC"].real == pytest.approx(dc_v, rel=5e-3)
+    assert abs(across["AC T1"]) == pytest.approx(ac_v, rel=2e-2, abs=1e-3)
+
+
+HELD_BACK = """
+panel "A diode between DC and AC"
+source T1 {ac_v} V AC 60 Hz, two-wire, 1 kA available, ungrounded
+battery B1 24 V DC, ungrounded
+diode D1 1 A
+resistor R1 1 kohm
+circuit "Loop"
+  T1:L -- R1 -- D1:A-K -- B1:+
+  B1:- -- T1:N
+"""
+
+
+def clipped(ac_v: float, dc_v: float) -> tuple[float, float]:
+    """Mean and fundamental of what of a sine is above some DC, by adding up moments."""
+    count = 20_000
+    waves = [math.sin(math.tau * at / count) for at in range(count)]
+    above = [max(math.sqrt(2) * ac_v * wave - dc_v, 0) for wave in waves]
+    mean = sum(above) / count
+    both = zip(above, waves, strict=True)
+    return mean, math.sqrt(2) * sum(one * wave for one, wave in both) / count
+
+
+@pytest.mark.parametrize("ac_v", [5, 12, 16.9, 17, 20, 26, 27, 40, 60, 120])
+def test_a_diode_that_dc_holds_back_lets_through_about_what_is_above_it(ac_v: float) -> None:
+    """A biased clipper: a diode behind 24 V DC conducts once the wave rises above that (the same,
+    clipper circuits).  Below 17 V AC, whose peak is 24 V, that is exact; from there on a whole half
+    is taken or none of it, which errs by root two over pi of the DC at most."""
+    across = solved(HELD_BACK.format(ac_v=ac_v)).volts("R1:1", "R1:2")
+    assert across is not None
+    dc_v, fundamental_v = clipped(ac_v, 24)
+    off = max(abs(across["DC"] - dc_v), abs(abs(across["AC T1"]) - fundamental_v))
+    assert off < (1e-4 if ac_v < 17 else 24 * math.sqrt(2) / math.pi)
+    assert across["DC"].real > -1e-4, "nothing flows backwards"
+
+
+BACK_TO_BACK = """
+panel "Two coils with a line on the common of one"
+source MAINS 120 V AC 60 Hz, two-wire, 5 kA available, neutral bonded here
+relay K1 coil 24 V DC 3 W with diode
+relay K2 coil 24 V DC 3 W with diode
+circuit "Their first ends joined"
+  MAINS:L -- K1:A2
+  K1:A1 -- K2:A1
+  K2:A2 -- MAINS:N
+"""
+
+
+def test_diodes_that_face_each_other_are_no_short_on_ac() -> None:
+    """In each half one of the two blocks, and the coil across it takes the wave (Kirchhoff)."""
+    steady = solved(BACK_TO_BACK)
+    for coil in ("K1", "K2"):
+        across = steady.volts(f"{coil}:A1", f"{coil}:A2")
+        assert across is not None
+        assert across["DC"].real == pytest.approx(54, rel=1e-2)
+        assert abs(across["AC MAINS"]) == pytest.approx(60, rel=1e-2)
+    (given,) = [a for basis, a in steady.source_a(0, "L").items() if basis != "DC"]
+    assert given is not None
+    assert abs(given) == pytest.approx(120 / (24**2 / 3), rel=1e-2)
+
+
+CONTROL = """
+panel "Control beside a line"
+source MAINS 120 V AC 60 Hz, two-wire, 5 kA available, neutral bonded here
+source OTHER 120 V AC 60 Hz, two-wire, 5 kA available, neutral bonded upstream
+supply PS1 120 V AC to 24 V DC, 2.5 A, limits at 3 A, isolated, 0V grounded
+terminal X1
+relay K1 coil 24 V DC 3 W with diode
+heater E1 1200 W 120 V AC
+circuit "Supply"
+  OTHER:L -- PS1:L-N -- OTHER:N
+  MAINS:PE -- PS1:PE
+circuit "Coil"
+  PS1:+ -- X1 -- K1:A1-A2 -- PS1:0V
+circuit "What ties the two"
+  {tie}
+"""
+
+
+def diode_a(steady: Steady, panel: str) -> dict[str, complex | None]:
+    built, _ = build_panel("p", gather("p", Texts({"p": panel})))
+    (diode,) = [part for part in built.parts if part.role == "diode"]
+    return steady.part_a(diode.index)
+
+
+def test_the_diode_of_a_coil_that_is_in_takes_no_ac_of_a_line_that_leaks_into_its_feed() -> None:
+    """10 A from the line come home through the supply's own ohms, some tenths of a volt AC, on top
+    of 24 V that hold the diode back: a diode with 24 V against it conducts nothing (the same)."""
+    text = CONTROL.format(tie="MAINS:L -- E1 -- X1")
+    steady = solved(text)
+    across = steady.volts("K1:A1", "K1:A2")
+    assert across is not None
+    assert abs(across["AC MAINS"]) > 0.01, "there is some to take"
+    assert across["DC"].real == pytest.approx(24, rel=0.1)
+    assert all(abs(a or 0) < 1e-6 for a in diode_a(steady, text).values())
+
+
+def test_a_line_on_a_dc_coil_drives_a_short_s_current_and_no_supply_limits_that() -> None:
+    """What a supply limits is its own current: what comes from elsewhere passes its output, a
+    capacitor, unasked.  Common practice, no source."""
+    text = CONTROL.format(tie="MAINS:L -- K1:A2").replace("K1:A1-A2 -- PS1:0V", "K1:A1")
+    carried = diode_a(solved(text), text)["AC MAINS"]
+    assert carried is not None
+    assert abs(carried) > 100

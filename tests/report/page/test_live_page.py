@@ -9,6 +9,11 @@ from typing import Any
 import pytest
 
 from netcheck.bench.as_found import as_found
+from netcheck.bench.live_model import live_model
+from netcheck.bench.trial import Trial
+from netcheck.case import Case
+from netcheck.facts.component_values import ComponentValues
+from tests.bench.diode_circuits import HOLDS, OPENS, bed
 from tests.bench.panels import SAMPLES, sample
 from tests.browser import Browser
 from tests.live_sequences import REPLAYED, Operated, sequences
@@ -44,6 +49,14 @@ EVERY_BUTTON = """
   live.powerUp();
   return {tried, wrong};
 """
+POWERED = """
+  const [model, pairs] = arguments;
+  const bench = new Bench(model);
+  const said = model.sources.filter(one => one.m >= 0).flatMap(one => bench.put(one.m, 1));
+  const at = name => model.terminals.indexOf(name);
+  return {said, volts: pairs.map(([red, black]) => bench.read(at(red), at(black)))};
+"""
+"""What follows once all its sources are on, and what is then read."""
 UNNAMED = """
   return [...document.querySelectorAll('#live :is(button, input, select, output)')]
     .filter(one => !(one.labels && one.labels.length) && !one.textContent.trim())
@@ -118,6 +131,27 @@ def test_states_and_volts_are_those_of_the_program_whatever_is_operated(
         assert [] == found["wrong"]
         compared += found["compared"]
     assert compared > 5 * SEQUENCES
+
+
+@pytest.mark.parametrize("name", [*OPENS, *HOLDS])
+def test_what_diodes_do_is_what_the_program_says(
+    session: Browser, pages: dict[str, Path], name: str
+) -> None:
+    text = OPENS[name][0] if name in OPENS else HOLDS[name]
+    panel = bed(text)
+    trial = Trial(panel)
+    said = trial.powered()
+    pairs = [(one.a, one.b) for one in panel.parts if one.load or one.device in ("D1", "K1")]
+    volts = [trial.reading(*pair) for pair in pairs]
+    opened(session, pages["potting_shed"])
+    model = live_model(panel, Case(panel).conclude(ComponentValues))
+    found = session.run(POWERED, model, pairs)
+    assert said == found["said"]
+    for (red, black), ours, theirs in zip(pairs, volts, found["volts"], strict=True):
+        assert ours is not None
+        assert ours.floats == theirs["floats"], (red, black)
+        read = pytest.approx([theirs["dc"], theirs["ac"]], abs=1e-4, rel=1e-4)
+        assert [ours.dc_v, ours.ac_v] == read, (red, black)
 
 
 # ---- by hand -------------------------------------------------------------------------------------

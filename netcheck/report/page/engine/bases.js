@@ -15,6 +15,9 @@ const bases = (() => {
   const plus = (p, q) => p.map((one, at) => complex.add(one, q[at]));
   const minus = (volts) => volts.map((one) => complex.times(one, -1));
   const total = (volts) => volts.reduce((sum, one) => sum + complex.size(one), 0);
+  /* The most at any moment: systems that are not in step meet with their peaks at some. */
+  const most = (model, volts) => volts.reduce((sum, one, at) =>
+    sum + (model.bases[at] === "DC" ? one[0] : Math.SQRT2 * complex.size(one)), 0);
   const isNothing = (volts) => volts.every((one) => complex.size(one) <= LEAST_V);
   const dc = (model, volts) => {
     const at = model.bases.indexOf("DC");
@@ -29,5 +32,5 @@ const bases = (() => {
     return kinds.size > 1 ? "AC and DC" : [...kinds][0];
   };
 
-  return { LEAST_V, of, rounded, nothing, only, plus, minus, total, isNothing, dc, kind };
+  return { LEAST_V, of, rounded, nothing, only, plus, minus, total, most, isNothing, dc, kind };
 })();

@@ -12,7 +12,9 @@ const complex = (() => {
     const square = q[0] * q[0] + q[1] * q[1];
     return [(p[0] * q[0] + p[1] * q[1]) / square, (p[1] * q[0] - p[0] * q[1]) / square];
   };
+  /* Of p as much as lies in the direction of q, times its size. */
+  const along = (p, q) => p[0] * q[0] + p[1] * q[1];
   const isNought = (p) => p[0] === 0 && p[1] === 0;
 
-  return { NOUGHT, add, sub, mul, times, size, over, isNought };
+  return { NOUGHT, add, sub, mul, times, size, over, along, isNought };
 })();

@@ -125,6 +125,20 @@ circuit "Rain"
   E1:+ --3-- B1 --4-- PLC1:I0
 """
 
+TWO_HANDS = """\
+panel "A valve that both hands start"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+button S0 normally closed 11-12
+button S1 normally open 13-14
+button S2 normally open 13-14
+relay K1 coil 24 V DC 3 W; normally open 13-14 23-24
+valve Y1 24 V DC 8 W
+circuit "Valve"
+  E1:+ --1-- S0 --2-- S1 --3-- S2 --4-- K1:A1-A2 --9-- E1:0V
+  S0:12 --2-- K1:13-14 --4-- K1:A1
+  S0:12 --2-- K1:23-24 --5-- Y1 --9-- E1:0V
+"""
+
 WINDINGS = """\
 panel "Fan and bell"
 source MAINS 120 V AC 60 Hz, 10 kA available, neutral bonded here

@@ -26,6 +26,7 @@ from tests.bench.panels import (
     SAMPLES,
     TOO_FEW_VOLTS,
     TWO_CONTROLLERS,
+    TWO_HANDS,
     VALVE,
     greenhouse,
     load_of,
@@ -567,21 +568,6 @@ def test_another_way_says_from_which_source_it_comes() -> None:
         TraceDocument("a.panel", (), (trace(BATTERIES, "Y1"),)), colour=False, width=None
     )
     assert "also       another way: from BT2:+\n" in shown
-
-
-TWO_HANDS = """\
-panel "A valve that both hands start"
-edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
-button S0 normally closed 11-12
-button S1 normally open 13-14
-button S2 normally open 13-14
-relay K1 coil 24 V DC 3 W; normally open 13-14 23-24
-valve Y1 24 V DC 8 W
-circuit "Valve"
-  E1:+ --1-- S0 --2-- S1 --3-- S2 --4-- K1:A1-A2 --9-- E1:0V
-  S0:12 --2-- K1:13-14 --4-- K1:A1
-  S0:12 --2-- K1:23-24 --5-- Y1 --9-- E1:0V
-"""
 
 
 def test_a_button_that_a_later_step_needs_is_held_until_that_is_done() -> None:

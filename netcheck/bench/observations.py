@@ -22,6 +22,7 @@ from typing import TypeGuard
 
 from netcheck.bench.input_lamps import input_levels
 from netcheck.bench.readings import Reading
+from netcheck.bench.said_otherwise import plainly, why_not
 from netcheck.model.devices import Device, device_of
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
@@ -55,10 +56,6 @@ DIM = (
 TRIPS = ("trips", "blows", "opens by itself")
 NO_POWER = ("has no power", "gets no power", "has lost power", "goes off", "goes dark", "dies")
 """Of everything at once."""
-SAID_OTHERWISE = (
-    (re.compile(r"(?:will not|won['\u2019]t|doesn['\u2019]t) "), "does not "),
-    (re.compile(r"isn['\u2019]t "), "is not "),
-)
 LAMP_LIT, LAMP_DARK = ("is lit", "is on"), ("is dark", "is not lit", "is off", "is not on")
 NOT_OPENED = (
     "is on", "is closed", "is not tripped", "has not tripped", "is whole", "is good",
@@ -263,9 +260,11 @@ def _observation(panel: Panel, line: str) -> Said:
     if device is None:
         near = did_you_mean(name, panel.devices, f"write one like {EXAMPLES}", 0.5)
         raise NameMistake(f"there is no device {name}", near)
-    for pattern, plain in SAID_OTHERWISE:
-        does = pattern.sub(plain, does, 1) if pattern.match(does) else does
+    reason = why_not(name, device.kind, does)
+    if reason:
+        raise NameMistake(f"`{head}` is no symptom", reason)
     does, _, when = _LATER.sub(" when ", does, count=1).partition(" when ")
+    does = plainly(does)
     if does in TRIPS:
         return Trips(said, _protection(panel, name), _pulling_in(panel, when), withs)
     if device.kind in ("breaker", "fuse"):
@@ -301,8 +300,7 @@ def _everything(panel: Panel, said: str, head: str, withs: tuple[str, ...]) -> E
     does = re.sub(r"^are\b", "is", found["does"].lower())
     does = re.sub(r"^(?:go|went|has gone|have gone)\b", "goes", does)
     does = re.sub(r"^(?:do not|don['\u2019]t)\b", "does not", does)
-    for pattern, plain in SAID_OTHERWISE:
-        does = pattern.sub(plain, does, 1) if pattern.match(does) else does
+    does = plainly(does)
     wrong, right = (NO_POWER + OFF, ON) if found["all"] else (_alike(ON), OFF)
     if does in wrong:
         return Everything(said, withs)

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 
 from netcheck.bench.energising import energise
 from netcheck.bench.observations import Symptom
+from netcheck.bench.said_otherwise import plainly
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, settled
 from netcheck.bench.to_be_on import load_of
@@ -28,14 +29,14 @@ STAYS = (
 )  # fmt: skip
 """Said of what has been started; what `starts by itself` or `is on` has not."""
 
-_STILL = re.compile(r" (?:will not|won['\u2019]t|doesn['\u2019]t) ")
+_UNTIL = re.compile(r" (?:with|when|once|after|as soon as) ")
 
 
 def once_started(sound: Sound, one: Symptom) -> Symptom:
     """The same with what starts it held; itself where nothing holds it, or nothing stops it."""
     load = load_of(sound.panel, one.device)
-    said = _STILL.sub(" does not ", one.words)
-    if not one.on or load is None or not any(f" {words}" in said for words in STAYS):
+    does = _UNTIL.split(one.words)[0].partition(" ")[2]
+    if not one.on or load is None or plainly(does) not in STAYS:
         return one
     if sound.standing(one.withs).is_energised(load):
         return one

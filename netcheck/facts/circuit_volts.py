@@ -2,8 +2,9 @@
 
 A circuit is what holds together through contacts, loads and wire without passing a pole of
 a source; what is always joined to a pole belongs to all that source feeds.  Contacts count
-as closed that can never be closed together, but for what is interlocked mechanically: what is
-said here may be more than a state ever brings, never less.
+as closed that can never be closed together, but for what is interlocked mechanically and for
+positions of one thing, such as a transfer switch: what is said here may be more than a state ever
+brings, never less.
 """
 
 from __future__ import annotations

@@ -226,14 +226,13 @@ class Behaviour:
         return found
 
     def ways_that_stand(self, start: int, end: int, *, bonds: bool = False) -> tuple[Way, ...]:
-        """Those of the ways that no mechanical interlock forbids, as far as a table shows it."""
+        """Those of the ways that no mechanical interlock forbids, nor that one thing would have to
+        be in two positions at once, as far as a table shows it."""
         found = self.ways(start, end, bonds=bonds)
-        if not self.panel.interlocks:
-            return found
         return tuple(way for way in found if self._may_stand(way.condition))
 
     def _may_stand(self, condition: int) -> bool:
-        """False where it asks for two at once that a mechanical interlock keeps apart."""
+        """False where it asks for two at once that nothing is in together."""
         if condition not in self._stands:
             support = self.logic.support(condition)
             apart = [
@@ -243,7 +242,7 @@ class Behaviour:
                 if self.logic.support(literal) <= support
             ]
             both = self.logic.all_of([condition, *apart])
-            self._stands[condition] = not apart or self._simplest(both) != FALSE
+            self._stands[condition] = self._simplest(both) != FALSE
         return self._stands[condition]
 
     # ---- loads ---------------------------------------------------------------------------

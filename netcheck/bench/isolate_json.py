@@ -57,6 +57,7 @@ def _opened(told: Opened) -> dict[str, Any]:
             }
             for one in told.live
         ],
+        "fuses": list(told.fuses),
         "dead": list(told.dead),
         "stored": list(told.stored),
     }

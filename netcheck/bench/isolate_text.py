@@ -36,7 +36,7 @@ def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str
         _map(page, document)
     else:
         for one in document.isolations:
-            _one(page, one, document.unsaid)
+            _one(page, one, document)
     page.blank()
     for line in (f"How: {HOW}.", NEUTRAL, PROVE, ARC, cautions.OFF, *cautions.closing()):
         page.say(line)
@@ -50,17 +50,34 @@ def _map(page: Page, document: IsolateDocument) -> None:
             page.row([(one.device, 10), (", ".join(one.sources), 14)], _to_open(one))
     never = [one.device for one in document.isolations if not one.sources]
     if never:
-        page.field("never live", [", ".join(never)])
+        page.field(*_never(document, never))
     page.field("why", document.unsaid)
 
 
-def _one(page: Page, one: Isolation, unsaid: Sequence[str]) -> None:
-    if not one.sources:
+def _never(document: IsolateDocument, names: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """What nothing reaches, as long as every line was read."""
+    if document.mistakes:
+        return "not told", [
+            f"nothing that was read reaches {', '.join(names)}: mend the text first"
+        ]
+    return "never live", [", ".join(names)]
+
+
+def _one(page: Page, one: Isolation, document: IsolateDocument) -> None:
+    if not one.sources and document.mistakes:
+        page.say(
+            f"NOT TOLD: nothing that was read reaches {one.device}: mend the text first", "live"
+        )
+    elif not one.sources:
         page.say(f"NOTHING REACHES {one.device} as drawn: prove it dead all the same", "mark")
     else:
         page.say(_first(one), "mark")
+        if document.mistakes:
+            page.say(
+                "and what the lines that were not read bring: this list is not complete", "live"
+            )
         page.field("reached by", [", ".join(one.sources)])
-        page.field("why", unsaid)
+        page.field("why", document.unsaid)
     page.field("prove dead", _to_prove(one))
     page.field("stored", one.stored)
     _still_live(page, one.stays_live)
@@ -127,7 +144,9 @@ def _points(page: Page, document: IsolateDocument) -> None:
                 page.say(f"stored: {'; '.join(point.stored)}", indent=2)
     page.blank()
     _listed(page, "at ground", [point for point in points if point.grounded])
-    _listed(page, "never live", [p for p in points if not p.feeds and not p.grounded])
+    never = [end for p in points if not p.feeds and not p.grounded for end in p.terminals]
+    if never:
+        page.field(*_never(document, never))
     page.field("why", document.unsaid)
 
 

@@ -32,6 +32,8 @@ class Opened:
     live: tuple[StillLive, ...]
     dead: tuple[str, ...]
     stored: tuple[str, ...]
+    fuses: tuple[str, ...] = ()
+    """Those of the handles that are fuses, taken out."""
 
 
 def opened(isolator: Isolator, handles: Sequence[str]) -> Opened:
@@ -45,7 +47,9 @@ def opened(isolator: Isolator, handles: Sequence[str]) -> Opened:
     }
     dead = tuple(name for name, points in hot.items() if points and name not in alive)
     gone = [point for points in hot.values() for point in points if point not in after]
-    return Opened(tuple(handles), live, dead, tuple(isolator.giving_back(gone, handles)))
+    stored = tuple(isolator.giving_back(gone, handles))
+    fuses = tuple(name for name in handles if isolator.panel.devices[name].kind == "fuse")
+    return Opened(tuple(handles), live, dead, stored, fuses)
 
 
 def _still_live(isolator: Isolator, handles: Sequence[str]) -> Iterator[StillLive]:

@@ -20,11 +20,19 @@ def render(document: IsolateDocument, *, colour: bool, width: int | None) -> str
         page.say(f"STILL LIVE with {handles} open", "live")
         _live(page, told)
         page.field("why", document.unsaid)
+    elif document.mistakes:
+        page.say(f"NOT TOLD: nothing that was read is reached with {handles} open", "live")
     else:
         page.say(f"NOTHING IS REACHED with {handles} open: prove it dead all the same", "mark")
     page.blank()
-    if told.dead:
-        page.field("dead", [f"by the drawing, prove it: {', '.join(told.dead)}"])
+    dead = ", ".join(told.dead)
+    if dead and document.mistakes:
+        page.field("not told", [f"nothing that was read reaches {dead}: mend the text first"])
+    elif dead:
+        page.field("dead", [f"by the drawing, prove it: {dead}"])
+    if told.fuses:
+        out = " and ".join(told.fuses)
+        page.field("no lock", [f"{out} out: a fuse holder is seldom made to be locked; tag it too"])
     page.field("stored", told.stored)
     page.blank()
     for line in (f"How: {HOW}.", NEUTRAL, PROVE, ARC, *cautions.closing()):

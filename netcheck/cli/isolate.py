@@ -29,8 +29,8 @@ Exit status:
     "handles",
     multiple=True,
     metavar="HANDLE",
-    help="Tell instead what is still live once this breaker or disconnect is open; may be "
-    "given several times.",
+    help="Tell instead what is still live once this breaker or disconnect is open, or this fuse "
+    "out; may be given several times.",
 )
 @click.pass_context
 def command(
@@ -94,12 +94,14 @@ def left_live(read: Read, handles: tuple[str, ...]) -> IsolateDocument:
     from netcheck.bench.unsaid_grounds import unsaid_grounds
 
     isolator = Isolator(read.panel)
+    fuses = [name for name, one in read.panel.devices.items() if one.kind == "fuse"]
     for name in handles:
-        refuse_unknown(read.panel, name, isolator.handles, "name a breaker such as CB1")
-        if name not in isolator.handles:
+        known = (*isolator.handles, *fuses)
+        refuse_unknown(read.panel, name, known, "name a breaker such as CB1")
+        if name not in known:
             kind = read.panel.devices[name.partition(":")[0]].kind
             raise click.UsageError(
-                f"`{name}` ({kind}) is no handle to lock: {' or '.join(HANDLES)}"
+                f"`{name}` ({kind}) is nothing to open by hand: {', '.join(HANDLES)} or fuse"
             )
     told = opened(isolator, tuple(dict.fromkeys(handles)))
     unsaid = unsaid_grounds(read.panel, {one.device for one in told.live})

@@ -66,6 +66,10 @@ def misfit(
     near = _near_word(token, fitting)
     if not near:
         _refuse_unit(item, furthest, groups)
+    if token.type == "MARKS" and any(t.endswith(" in {positions:position...}") for t in templates):
+        return PhraseMistake(
+            token, _met(token, what), f"say each by itself: `{token} in HAND; ...`"
+        )
     help = explain_missing_blank(token.value) or (f"did you mean `{near}`?" if near else "")
     help = help or _range_help(item, furthest) or _marks_help(token, groups, current)
     if not help and furthest == position and before.endswith(":words}"):

@@ -62,12 +62,19 @@ def test_a_fuse_is_no_handle_to_lock() -> None:
     assert [] == heater["lock"]
 
 
+def test_what_is_still_live_with_a_fuse_out_is_told_and_that_it_is_no_lock() -> None:
+    shown = isolate("heater.panel", "--opened", "FU1", "--opened", "FU2").stdout
+    assert shown.startswith("STILL LIVE with FU1 and FU2 open\n")
+    assert "dead       by the drawing, prove it: HTR1\n" in shown
+    assert "no lock    FU1 and FU2 out: a fuse holder is seldom made to be locked" in shown
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
         (["heater.panel", "HTR2"], "there is no `HTR2`"),
         (["heater.panel", "--with", "MAINS off"], "leave --with and --fault"),
-        (["heater.panel", "--opened", "FU1"], "`FU1` (fuse) is no handle to lock"),
+        (["heater.panel", "--opened", "HTR1"], "`HTR1` (heater) is nothing to open by hand"),
         (["heater.panel", "--opened", "CB1"], "there is no `CB1`"),
         (["heater.panel", "HTR1", "--opened", "FU1"], "leave DEVICE and --points"),
         (["none.panel"], ""),
@@ -78,6 +85,25 @@ def test_wrong_use_and_texts_that_cannot_be_read_are_said(arguments: list[str], 
     result = isolate(*arguments)
     assert 2 == result.exit_code
     assert words in result.stderr
+
+
+def test_with_a_line_that_was_not_read_nothing_is_called_dead_or_complete(tmp_path: Path) -> None:
+    slip = (
+        'panel "Slip"\nsource MAINS 120 V AC 60 Hz, neutral bonded here\nbreaker CB1 15 A\n'
+        "breaker CB2 15 amperes\nlamp H1 120 V AC 40 W\nlamp H2 120 V AC 40 W\n"
+        'circuit "Light"\n  MAINS:L --1-- CB1 --2-- H1 --N-- MAINS:N\n'
+        "  MAINS:L --1-- CB2 --3-- H2 --N-- MAINS:N\n"
+    )
+    (tmp_path / "slip.panel").write_text(slip)
+    path = str(tmp_path / "slip.panel")
+    for arguments in ([], ["H2"], ["H1"], ["--points"], ["--opened", "CB1"]):
+        shown = isolate(path, *arguments).stdout
+        assert "never live" not in shown
+        assert "by the drawing, prove it" not in shown
+        assert "NOTHING REACHES" not in shown
+    assert "NOT TOLD: nothing that was read reaches H2: mend" in isolate(path, "H2").stdout
+    assert "this list is not complete" in isolate(path, "H1").stdout
+    assert "not told   nothing that was read reaches H1" in isolate(path, "--opened", "CB1").stdout
 
 
 def test_what_could_not_be_read_is_no_ground_to_call_anything_dead(tmp_path: Path) -> None:

@@ -127,6 +127,10 @@ def test_a_quantity_is_known_by_its_unit_whatever_the_blanks_before_it() -> None
             "say which pole is: `N grounded`, `0V grounded`",
         ),
         ("circuit breaker CB1 1-pole 20 A", "the line of a circuit breaker begins with `breaker`"),
+        (
+            "selector QT1 positions MAINS GEN; 1-2 3-4 in MAINS",
+            "say each by itself: `3-4 in HAND; ...`",
+        ),
         ("main switch QS1 2-pole 30 A", "did you mean kind `disconnect`?"),
         ("terminal block X1 terminals 1 to 4", "did you mean kind `strip`?"),
     ],

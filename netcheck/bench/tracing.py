@@ -18,7 +18,7 @@ from netcheck.bench.monitors import taken_as_healthy
 from netcheck.bench.probe_sheet import ProbeSheet, probe_sheet
 from netcheck.bench.readings import Reading, amperes, as_said, made_for, read
 from netcheck.bench.standing import Standing, stand
-from netcheck.bench.walks import Step, Walk, Walks, folded, walks_of
+from netcheck.bench.walks import Step, Walk, Walks, folded, star_walk, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
@@ -139,7 +139,7 @@ class Tracer:
     def of(self, load: Part) -> Traced:
         energising = energise(self.sound, load)
         walks = walks_of(self._drawn.states, load)
-        ways = self._ranked(walks, energising)
+        ways = [*self._in_star(load, energising), *self._ranked(walks, energising)]
         energising = self._as_an_alarm(ways, energising)
         if energising.why_not and not self._whole:
             energising = replace(energising, why_not=UNREAD, open=True)
@@ -211,6 +211,15 @@ class Tracer:
             return (0 if not open_now else 1 + blocked, own, open_now, len(way.passed))
 
         return sorted(self._possible(walks.ways), key=rank)
+
+    def _in_star(self, load: Part, energising: Energising) -> Iterator[Walk]:
+        """The way of a winding that turns its motor in star, now or where it should be on."""
+        standing = self.now if self.now.is_energised(load) else energising.then
+        feeds = () if standing is None else standing.states.feeds(load)
+        if standing is None or any(standing.holds(feed.condition) for feed in feeds):
+            return
+        if (way := star_walk(standing, load)) is not None:
+            yield way
 
     def _coils_of(self, part: Part) -> tuple[int, ...]:
         """What moves a contact."""

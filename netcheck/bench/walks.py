@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence, Set
 from functools import lru_cache
+from itertools import combinations
 
+from netcheck.bench.standing import Standing
 from netcheck.bench.whereabouts import grounded_poles
-from netcheck.model.devices import Conducts, Part, device_of, is_inside
+from netcheck.model.devices import Conducts, Part, SourcePart, device_of, is_inside, mark_of
 from netcheck.model.faults import moves_with_poles
 from netcheck.model.wires import Wire
 from netcheck.network.traces import Passed, walk
 from netcheck.record import record
-from netcheck.states.behaviour import Behaviour, Feed, dc_volts, in_band
+from netcheck.states.behaviour import Behaviour, Feed, dc_volts, in_band, turns_in_star
 from netcheck.states.expressions import FALSE
 from netcheck.states.feed_path import poles_at
 from netcheck.states.volts import Volts
@@ -137,9 +139,8 @@ def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[
 
         return walk(states.panel, [start], [pole], free)
 
-    for source in states.panel.sources:
-        poles = sorted(source.poles, key=lambda pole: -source.poles[pole].real)
-        high, low = f"{source.device}:{poles[0]}", f"{source.device}:{poles[-1]}"
+    for source, high, low in _pole_pairs(states):
+        volts = source.poles[mark_of(high)] - source.poles[mark_of(low)]
         for near, far in ((load.a, load.b), (load.b, load.a)):
             out = one_side(near, high, {states.node(far), states.node(low)}, onwards=False)
             if out is None:
@@ -147,9 +148,37 @@ def _through_loads(states: Behaviour, load: Part, barred: Set[int]) -> Iterator[
             passed = {states.node(end) for end in (near, *(one.end for one in out))}
             home = one_side(far, low, passed, onwards=True)
             if home is not None:
-                volts = source.poles[poles[0]] - source.poles[poles[-1]]
                 yield Walk(load, _turned(out), tuple(home), ((source.basis, volts),))
                 return
+
+
+def _pole_pairs(states: Behaviour) -> Iterator[tuple[SourcePart, str, str]]:
+    """Two poles of each source, those of the most volts first; home is at ground, if one is."""
+    grounded = set(grounded_poles(states.panel))
+    for source in states.panel.sources:
+        poles = sorted(source.poles, key=lambda pole: -source.poles[pole].real)
+        pairs = combinations([f"{source.device}:{pole}" for pole in poles], 2)
+        for high, low in sorted(pairs, key=lambda pair: -_apart(source, *pair)):
+            turned = source.kind == "AC" and high in grounded
+            yield (source, low, high) if turned else (source, high, low)
+
+
+def _apart(source: SourcePart, one: str, other: str) -> float:
+    return round(abs(source.poles[mark_of(one)] - source.poles[mark_of(other)]), 3)
+
+
+def star_walk(standing: Standing, load: Part) -> Walk | None:
+    """Of a winding of a motor that turns in star the way through another of its windings, by what
+    is closed now."""
+    panel = standing.panel
+    if load.role != "winding" or not turns_in_star(panel.devices[load.device]):
+        return None
+    barred = {
+        part.index
+        for part in panel.parts
+        if not standing.closed(part) and (part.device, part.role) != (load.device, "winding")
+    }
+    return next(_through_loads(standing.states, load, barred), None)
 
 
 def _nodes(states: Behaviour, part: Part) -> Set[int]:

@@ -591,3 +591,40 @@ def test_what_springs_back_is_held_where_nothing_else_keeps_the_load_on(
 ) -> None:
     text = VALVE.replace('button S2 "Start" normally open 13-14', says)
     assert (step,) == trace(text, "K1").energising.steps
+
+
+ON_ONE_LEG = """\
+panel "Two heaters in series on one leg"
+source MAINS 120/240 V AC 60 Hz, three-wire, 10 kA available, neutral bonded here
+switch S1 normally open 1-2
+heater HTR1 60 V AC 300 W
+heater HTR2 60 V AC 300 W
+circuit "Heaters"
+  MAINS:L2 --1-- S1 --2-- HTR1 --3-- HTR2 --N-- MAINS:N
+"""
+
+
+@pytest.mark.parametrize("device", ["HTR1", "HTR2"])
+def test_loads_in_series_on_one_leg_have_a_way_from_it_to_the_neutral(device: str) -> None:
+    found = trace(ON_ONE_LEG, device)
+    assert f"OPEN: {device} is off, as meant now: S1 1-2 (S1 is off)" == found.verdict
+    assert ("MAINS:L2", "MAINS:N") == (found.places[0].at, found.reference)
+    assert ("120 V AC on this way",) == found.live[:1]
+
+
+@pytest.mark.parametrize("withs", [("S1 on",), ("S1 on", "SS1 in DELTA"), ()])
+def test_a_motor_that_turns_in_star_is_traced_by_the_star(withs: tuple[str, ...]) -> None:
+    """In star each winding gets the line's 208 V over root three."""
+    drawn = sample(SAMPLES.parent / "sound" / "star-and-delta.panel")
+    panel = suppose(drawn, withs, ()).panel
+    tracer = Tracer(panel, None, drawn)
+    for winding in (p for p in panel.parts if p.device == "M1" and p.load is not None):
+        found = tracer.of(winding)
+        assert ("ON" if withs else "OPEN") == found.word
+        star = "SS1 in DELTA" not in withs
+        passed = {place.by.split()[0] for place in found.places if place.by}
+        assert ("K2" in passed, "K3" in passed) == (star, not star)
+        assert found.sheet is not None
+        assert pytest.approx(120 if star else 208, abs=2) == found.sheet.at_load.ac_v
+        healthy = [point.healthy.ac_v for point in found.sheet.points if point.side == "home"]
+        assert healthy == sorted(healthy, reverse=True)

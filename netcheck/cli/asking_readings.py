@@ -40,6 +40,8 @@ FIRST = (
     "What is wrong?  Say it as in `M1 does not run with S2 pressed`, `CB3 trips`, `H1 is dim`, "
     "`everything is off`."
 )
+LEAVES = ("q", "exit", "end")
+"""Said for `quit`."""
 VOLTAGE = "write one like `24 V DC`, `120 V AC`, `0`, `floats`"
 SAVED_AT = "# saved at "
 """Begins a file that was saved; the panel's file follows."""
@@ -83,6 +85,7 @@ class Asking:
         """Until the answer is `quit`, or there is none.  None where nothing was said, or nothing
         was worked out."""
         self._help()
+        self._caution()
         document = None
         if self._lines:
             document = self._unless_stopped(self._again)
@@ -222,6 +225,16 @@ class Asking:
         page.say(LINES, hang=0)
         say(page.text, self._colour)
 
+    def _caution(self) -> None:
+        """Before the first live reading, not only below the last."""
+        from netcheck.bench import cautions
+        from netcheck.bench.readings import SHOCK_V
+
+        page = self._page()
+        for line in (*cautions.of_live_test(SHOCK_V), cautions.NEVER):
+            page.say(line)
+        say(page.text, self._colour)
+
     def _say(self, text: str) -> None:
         page = self._page()
         for line in text.splitlines():
@@ -248,7 +261,8 @@ def _answer(prompt: str) -> str | None:
     word, _, rest = " ".join(str(said).split()).partition(" ")
     if word.lower() in ("floats", "help", "?", *(name.split(" ")[0] for name, _ in COMMANDS)):
         word = word.lower()
-    return f"{word} {rest}".strip()
+    said = f"{word} {rest}".strip()
+    return "quit" if said.lower() in LEAVES else said
 
 
 def _written(step: Step) -> str:

@@ -42,6 +42,20 @@ def test_an_answer_is_a_reading_of_the_pair_asked_for() -> None:
     assert verdicts(said)[-1] == verdicts(asked)[-1]
 
 
+def test_the_cautions_of_a_live_test_come_before_the_first_reading_that_is_asked_for() -> None:
+    shown = diagnose("--saw", SYMPTOM, "--ask", answers="quit\n").stdout
+    before = " ".join(shown.partition("METER NEXT")[0].split())
+    assert "50 V or more: shock and arc-flash assessment first." in before
+    assert "Never jump a safety contact" in before
+
+
+@pytest.mark.parametrize("word", ["q", "exit", "Q", "quit"])
+def test_a_dialogue_is_left_in_the_words_that_people_try(word: str) -> None:
+    result = diagnose("--saw", SYMPTOM, "--ask", answers=f"{word}\n0\n")
+    assert "not taken" not in result.stdout
+    assert 2 == len(verdicts(result))  # as it began, and as it ends
+
+
 def test_undo_takes_the_last_line_back_and_the_first_one_stays() -> None:
     result = diagnose("--saw", SYMPTOM, "--ask", answers="0\nundo\nundo\nquit\n")
     before, after_answer, after_undo, *_ = verdicts(result)

@@ -116,13 +116,20 @@ def verdict(diagnosis: Diagnosis, mistakes: Sequence[Mistake]) -> str:
         return "NO FAULT NEEDED: as drawn the panel does just that; `netcheck trace` says why"
     if diagnosis.contradictions and not count:
         return "READINGS THAT CANNOT BE: look at them again before anything else"
+    if not count and mistakes:
+        return (
+            f"NO FAULT of {diagnosis.tried} tried in what was read explains all of it: mend the "
+            "text first, then ask again"
+        )
     if not count:
         return f"NO FAULT of {diagnosis.tried} tried explains all of it"
+    read = " in what was read" if mistakes else ""
     one = "1 SUSPECT" if count == 1 else f"{count} SUSPECTS"
     if diagnosis.pairs:
-        return f"{one}: no single fault explains all; two at once do, of {diagnosis.tried} tried"
+        two = f"two at once{read} do, of {diagnosis.tried} tried"
+        return f"{one}: no single fault explains all; {two}"
     what = "the single fault that explains" if count == 1 else "single faults that explain"
-    return f"{one}: {what} all, of {diagnosis.tried} tried"
+    return f"{one}: {what} all, of {diagnosis.tried} tried{read}"
 
 
 def _started(page: Page, diagnosis: Diagnosis) -> None:

@@ -16,6 +16,7 @@ from netcheck.bench.standing import Standing
 from netcheck.bench.walks import Step, Walk, folded
 from netcheck.bench.whereabouts import (
     ENCLOSED,
+    GROUND,
     GroundAtHand,
     grounded_poles,
     held_at_ground,
@@ -180,8 +181,11 @@ def _elsewhere(panel: Panel, points: Sequence[Point], black: str) -> Iterator[st
     for terminal in reversed(near.values()):
         if not within_reach(panel, terminal, black):
             device = device_of(terminal)
-            at = ground.beside(device) if grounded else f"a long lead from {black}"
-            yield f"at {place_in_words(panel, device)}: {at}"
+            beside = ground.beside(device) if grounded else ""
+            long = f"a long lead from {black}"
+            if beside == GROUND:  # the text tells of none there
+                beside = f"{long}, or ground if it is met there"
+            yield f"at {place_in_words(panel, device)}: {beside or long}"
 
 
 def _of_source(way: Walk) -> tuple[str, ...]:

@@ -427,6 +427,10 @@ def test_no_lead_reaches_the_other_panel_so_ground_is_told_there() -> None:
     sheet = heater.of(load_of(heater.panel, "HTR1")).sheet
     assert sheet is not None
     assert ("at potting line: ground (M1:PE)",) == sheet.elsewhere
+    valve = Tracer(panel_of(VALVE))
+    sheet = valve.of(load_of(valve.panel, "Y1")).sheet
+    assert sheet is not None
+    assert ("at benches: a long lead from E1:0V, or ground if it is met there",) == sheet.elsewhere
 
 
 def test_of_two_panels_it_is_told_whose_door_a_place_is_on() -> None:

@@ -55,6 +55,16 @@ def test_a_line_that_could_not_be_read_may_be_why_no_fault_is_needed() -> None:
     assert "as drawn" not in result.stdout
 
 
+def test_what_is_told_below_a_line_that_was_not_read_is_told_of_what_was() -> None:
+    text = ALL["valve"].replace('valve Y2 "Drip"', 'valv Y2 "Drip"')
+    Path("misread.panel").write_text(text, encoding="utf-8")
+    some = diagnose("misread.panel", "--saw", "K1 is off with S2 pressed").stdout
+    assert " tried in what was read\n" in some
+    seen = ("--saw", "K1 is off with S2 pressed", "--saw", "FU1:2 to E1:0V 12 V with S2 pressed")
+    none = diagnose("misread.panel", *seen, "--saw", "K1:A1 to E1:0V 24 V with S2 pressed").stdout
+    assert "tried in what was read explains all of it: mend the text first" in none
+
+
 def test_what_no_single_fault_explains_leaves_the_diagnosis_open() -> None:
     result = diagnose(
         "valve.panel", "--saw", "Y1 is off with S2 pressed",

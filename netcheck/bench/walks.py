@@ -245,18 +245,23 @@ def _contacts_at(states: Behaviour) -> dict[int, list[Part]]:
 def _walk(
     states: Behaviour, load: Part, feed: Feed, one: Sequence[Part], other: Sequence[Part]
 ) -> Walk | None:
-    """Both sides walked over terminals, beginning at the pole that current is told to leave."""
+    """Both sides walked over terminals, beginning at the pole that current is told to leave, and
+    home to the same source where that has a pole there."""
     poles = poles_at(states, feed.rail_a), poles_at(states, feed.rail_b)
     direct = dc_volts(feed.volts)
     outward = direct > 0 if direct else set(poles[0]).isdisjoint(grounded_poles(states.panel))
-    a_side = walk(states.panel, [load.a], poles[0], _through(states, load, one))
-    b_side = walk(states.panel, [load.b], poles[1], _through(states, load, other))
-    if a_side is None or b_side is None:
+    sides = ((load.a, poles[0], one), (load.b, poles[1], other))
+    (entered, starts, ahead), (left, homes, back) = sides if outward else sides[::-1]
+    out = walk(states.panel, [entered], starts, _through(states, load, ahead))
+    if out is None:
         return None
-    if outward:
-        return Walk(load, _turned(a_side), tuple(b_side), feed.volts)
-    away = tuple((basis, -volts) for basis, volts in feed.volts)
-    return Walk(load, _turned(b_side), tuple(a_side), away)
+    source = device_of(out[-1].end if out else entered)
+    own = [pole for pole in homes if device_of(pole) == source]
+    home = walk(states.panel, [left], own or homes, _through(states, load, back))
+    if home is None:
+        return None
+    volts = feed.volts if outward else tuple((basis, -volts) for basis, volts in feed.volts)
+    return Walk(load, _turned(out), tuple(home), volts)
 
 
 def _turned(side: Sequence[Passed]) -> tuple[Passed, ...]:

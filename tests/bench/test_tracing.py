@@ -632,3 +632,12 @@ def test_a_motor_that_turns_in_star_is_traced_by_the_star(withs: tuple[str, ...]
         assert pytest.approx(120 if star else 208, abs=2) == found.sheet.at_load.ac_v
         healthy = [point.healthy.ac_v for point in found.sheet.points if point.side == "home"]
         assert healthy == sorted(healthy, reverse=True)
+
+
+def test_a_way_comes_home_to_the_source_that_it_left() -> None:
+    """Utility and generator share a neutral bar: black is on the neutral of the one that feeds."""
+    drawn = sample(SAMPLES.parent / "sound" / "utility-or-generator.panel")
+    panel = suppose(drawn, ("UB on",), ()).panel
+    for device in ("M1", "H1", "H2"):
+        found = Tracer(panel, None, drawn).of(load_of(panel, device))
+        assert ("UTIL:L1", "UTIL:N") == (found.places[0].at, found.reference)

@@ -20,6 +20,7 @@ from netcheck.bench.readings import Reading, amperes, as_said, made_for, read
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.walks import Step, Walk, Walks, folded, star_walk, walks_of
 from netcheck.bench.whereabouts import grounded_poles, where
+from netcheck.facts.electronic_drops import drop_of
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.figure import figure
 from netcheck.model.devices import Conducts, Drive, Part, device_of, from_to
@@ -473,7 +474,7 @@ class Tracer:
         return [*unsolved, *left_open(self.now)]
 
     def _assumed(self) -> tuple[str, ...]:
-        return resting_on(self.now)
+        return resting_on(self.now, along_a_way=True)
 
 
 def left_open(standing: Standing) -> list[str]:
@@ -488,8 +489,9 @@ def left_open(standing: Standing) -> list[str]:
     return found
 
 
-def resting_on(standing: Standing) -> tuple[str, ...]:
-    """What numbers of a state were taken for granted, worst first."""
+def resting_on(standing: Standing, *, along_a_way: bool = False) -> tuple[str, ...]:
+    """What numbers of a state were taken for granted, worst first.  Along the way of a load what
+    electronic contacts keep is taken off, between any two points it is not."""
     numbers, panel = standing.numbers, standing.panel
     said = []
     if numbers.loads_unsaid:
@@ -498,6 +500,10 @@ def resting_on(standing: Standing) -> tuple[str, ...]:
         what = f"{len(numbers.wires_unsaid)} wires without size or length"
         said.append(f"no resistance for {what}")
     said += numbers.assumed
+    kept = {part.device: drop_of(panel, part) for part in panel.parts if drop_of(panel, part)}
+    if kept and not along_a_way:
+        less = _some([f"{name} {volts:g} V" for name, volts in kept.items()])
+        said.append(f"closed sensors and outputs as wire: past {less} less is read, and no fault")
     edges = [name for name, device in panel.devices.items() if device.kind == "edge"]
     if edges:
         said.append(f"what edge {_some(edges)} claims, on trust")

@@ -12,7 +12,7 @@ from netcheck.bench.energising import PROVED, energise
 from netcheck.bench.readings import read
 from netcheck.bench.standing import stand
 from netcheck.bench.trace_document import TraceDocument
-from netcheck.bench.tracing import Traced, Tracer
+from netcheck.bench.tracing import Traced, Tracer, resting_on
 from netcheck.bench.walks import walks_of
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
@@ -537,6 +537,13 @@ def test_what_is_left_past_sensors_is_enough_from_where_a_coil_or_an_input_says(
     assert "ON: PLC1 gets 19 V DC" == found.verdict
     assert found.sheet is not None
     assert found.sheet.enough
+
+
+def test_what_sensors_keep_is_said_where_it_is_not_taken_off() -> None:
+    """Between any two points, by `meter` and `diagnose`; along a way it is taken off."""
+    said = "closed sensors and outputs as wire: past B1 3 V, B2 2 V less is read, and no fault"
+    assert said in resting_on(stand(panel_of(SENSORS)))
+    assert said not in trace(SENSORS, "K1").assumed
 
 
 BATTERIES = """\

@@ -385,10 +385,15 @@ class Tracer:
         return f"OPEN: {name} {cannot}: {first.by} is open{why}{also}"
 
     def _fed_by(self, way: Walk) -> str:
-        for source in self.panel.sources:
+        """What a source waits for that is fed itself: the inputs that are not energised, its run
+        command."""
+        for index, source in enumerate(self.now.panel.sources):
             if source.device == device_of(way.start) and source.inputs:
-                run = " and its run command" if source.run else ""
-                return f": trace {source.device}, its input{run}"
+                inputs = (self.now.panel.parts[at] for at in source.inputs)
+                waits = [f"{one.label} is off" for one in inputs if not self.now.is_energised(one)]
+                if source.run and not self.now.present(index):
+                    waits.append(f"{source.run.replace(' ', ':')} is off")
+                return f": {', '.join(waits) or 'its input is on'}; trace {source.device}"
         return ""
 
     # ---- what is live --------------------------------------------------------------------

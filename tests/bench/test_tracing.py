@@ -146,7 +146,7 @@ circuit "Bell"
 
 def test_a_dead_winding_comes_before_the_contacts_that_it_leaves_open() -> None:
     found = trace(TRANSFORMER, "H1", fault="CB1 tripped")
-    assert "DEAD: T1:X1 to T1:X2 gives 0 V: trace T1, its input" == found.verdict
+    assert "DEAD: T1:X1 to T1:X2 gives 0 V: T1 H1-H2 is off; trace T1" == found.verdict
     # What is left of the mains stands before the breaker, on no device of this way.
     assert ("nothing on this way in this state",) == found.live
     at_source = trace(TRANSFORMER, "T1", fault="CB1 tripped")
@@ -648,3 +648,22 @@ def test_a_way_comes_home_to_the_source_that_it_left() -> None:
     for device in ("M1", "H1", "H2"):
         found = Tracer(panel, None, drawn).of(load_of(panel, device))
         assert ("UTIL:L1", "UTIL:N") == (found.places[0].at, found.reference)
+
+
+@pytest.mark.parametrize(
+    ("withs", "waits"),
+    [
+        ((), "VFD1 STO1-0V is off, VFD1 STO2-0V is off, VFD1:run is off"),
+        (("VFD1:run on",), "VFD1 STO1-0V is off, VFD1 STO2-0V is off"),
+        (("VFD1:run on", "FU1 blown"),
+         "VFD1 L1-L2 is off, VFD1 STO1-0V is off, VFD1 STO2-0V is off"),
+    ],
+)  # fmt: skip
+def test_a_drive_that_gives_nothing_says_what_it_waits_for(
+    withs: tuple[str, ...], waits: str
+) -> None:
+    """Its line, its safe torque off (IEC 61800-5-2), its run command."""
+    drawn = sample(SAMPLES / "drive_pump.panel")
+    panel = suppose(drawn, withs, ()).panel
+    found = Tracer(panel, None, drawn).of(load_of(panel, "M1"))
+    assert f"DEAD: VFD1:T1 to VFD1:T2 gives 0 V: {waits}; trace VFD1" == found.verdict

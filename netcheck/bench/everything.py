@@ -25,7 +25,7 @@ def each_off(sound: Sound, said: Everything, but: Collection[str] = ()) -> Itera
     """A symptom of each load; none of those `but`, of which something else is said."""
     loads = [load for load in _seen(sound.panel) if load.device not in but]
     standing = sound.standing(said.withs)
-    on = [load for load in loads if _is_on(sound, said.withs, load)]
+    on = [load for load in loads if sound.is_on(said.withs, load)]
     for load in on:
         yield Symptom(said.words, load.device, False, said.withs)
     found = len(on)
@@ -35,15 +35,9 @@ def each_off(sound: Sound, said: Everything, but: Collection[str] = ()) -> Itera
         if load not in on:
             tried = energise(standing, load)
             withs = (*said.withs, *tried.moves)
-            if tried.moves and not tried.tells_of and _is_on(sound, withs, load):
+            if tried.moves and not tried.tells_of and sound.is_on(withs, load):
                 found += 1
                 yield Symptom(said.words, load.device, False, withs)
-
-
-def _is_on(sound: Sound, withs: tuple[str, ...], load: Part) -> bool:
-    """Whether it is so with all of this held at once, too."""
-    standing = sound.standing(withs)
-    return not standing.restless and standing.is_energised(standing.panel.parts[load.index])
 
 
 def _seen(panel: Panel) -> list[Part]:

@@ -8,6 +8,7 @@ from functools import cached_property
 from netcheck.bench.at_places import Solved
 from netcheck.bench.standing import Standing, stand
 from netcheck.facts.component_values import ComponentValues
+from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import suppose
 from netcheck.record import replace
@@ -35,6 +36,11 @@ class Sound:
             standing = stand(self.put(withs))
             self._standing[withs] = replace(standing, rated=self.rated) if withs else standing
         return self._standing[withs]
+
+    def is_on(self, withs: Withs, load: Part) -> bool:
+        """Whether a load is on with all of this held at once, too."""
+        standing = self.standing(withs)
+        return not standing.restless and standing.is_energised(standing.panel.parts[load.index])
 
     @cached_property
     def rated(self) -> ComponentValues:

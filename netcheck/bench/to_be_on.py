@@ -23,14 +23,8 @@ def to_be_on(sound: Sound, seen: Iterable[Observation]) -> Iterator[str]:
         if load is None or standing.is_energised(load):
             continue
         withs = (*one.withs, *energise(standing, load).moves)
-        if len(withs) > len(one.withs) and _is_on(sound, withs, load):
+        if len(withs) > len(one.withs) and sound.is_on(withs, load):
             yield f"{one.device} is on with {' and '.join(withs)}"
-
-
-def _is_on(sound: Sound, withs: tuple[str, ...], load: Part) -> bool:
-    """Whether it is so with all of this held at once, too."""
-    standing = sound.standing(withs)
-    return not standing.restless and standing.is_energised(standing.panel.parts[load.index])
 
 
 def load_of(panel: Panel, device: str) -> Part | None:

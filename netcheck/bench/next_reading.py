@@ -85,19 +85,35 @@ def next_reading(
     if len(left) < 2:
         return None
     ground = GroundAtHand(panel)
-    choice = _Choice(panel, chains, seen, left, exposed, ground)
+    choice = _Choice(panel, chains, seen, left, exposed)
     found = (*_pairs(ways), *_across(panel, ways, seen, left), *_at_hand(panel, ways, ground))
     every = [pair for pair in dict.fromkeys(found) if pair not in skipped]
     every = [pair for pair in every if not any(map(is_inside, pair))]
-    reached = [(r, b) for r, b in every if within_reach(panel, r, b) or ground.instead_of(b, r)]
-    for pairs in (reached, every):
+    near: list[tuple[str, str]] = []
+    far: list[tuple[str, str]] = []
+    for red, black in every:
+        is_near = within_reach(panel, red, black) or ground.instead_of(black, red)
+        (near if is_near else far).append((red, black))
+    for pairs in (near, far):
         ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
         step = choice.best(ends) or choice.best(pairs, inside=True)
         if step is not None:
-            poles = _sources_at(ways, step)
-            between = poles_apart(panel, poles, step.exposed_v)
-            return replace(step, unsaid=unsaid_grounds(panel, poles), exposed_between=between)
+            return _at_its_place(panel, ways, ground, step)
     return None
+
+
+def _at_its_place(panel: Panel, ways: Iterable[Walk], ground: GroundAtHand, step: Next) -> Next:
+    """With what whoever stands there has to know."""
+    poles, instead = _sources_at(ways, step), ground.instead_of(step.black, step.red)
+    places = (place_in_words(panel, device_of(end)) for end in (step.red, step.black))
+    is_near = instead or within_reach(panel, step.red, step.black)
+    return replace(
+        step,
+        apart=() if is_near else tuple(places),
+        ground_instead=instead,
+        unsaid=unsaid_grounds(panel, poles),
+        exposed_between=poles_apart(panel, poles, step.exposed_v),
+    )
 
 
 def _sources_at(ways: Iterable[Walk], step: Next) -> set[str]:
@@ -117,10 +133,8 @@ class _Choice:
         seen: Sequence[Observation],
         left: Sequence[Weighed],
         exposed: Exposed,
-        ground: GroundAtHand,
     ) -> None:
         self._panel = panel
-        self._ground = ground
         self._exposed = exposed
         self._chains = chains
         self._left = left
@@ -166,13 +180,7 @@ class _Choice:
             Outcome(one.reading, tuple(_words(other) for other, _ in one.left)) for one in groups
         ]
         outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
-        instead = self._ground.instead_of(black, red)
-        reached = instead or within_reach(self._panel, red, black)
-        places = [place_in_words(self._panel, device_of(end)) for end in (red, black)]
-        return Next(
-            red, black, location, withs, tuple(outcomes), self._exposed(red, black),
-            () if reached else tuple(places), instead,
-        )  # fmt: skip
+        return Next(red, black, location, withs, tuple(outcomes), self._exposed(red, black))
 
     def _groups(
         self, red: str, black: str, withs: tuple[str, ...], *, inside: bool

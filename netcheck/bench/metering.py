@@ -110,11 +110,14 @@ class Meter:
     # ---- references ------------------------------------------------------------------------
 
     def reference_near(self, terminal: str = "") -> str:
-        """The first grounded pole, of the panel that a terminal is in if there is one; else the
-        last pole of the first source, or what is minus to it: of batteries in series the end."""
+        """The first grounded pole, of the panel that a terminal is in if there is one, and of a
+        system that it does not float against; else the last pole of the first source, or what is
+        minus to it: of batteries in series the end."""
         grounded = grounded_poles(self.panel, terminal)
         if grounded:
-            return grounded[0]
+            own = (*grounded, *self._last_poles()) if terminal else ()
+            firm = (pole for pole in own if not read(self.steady, terminal, pole).floats)
+            return next(firm, grounded[0])
         if not self.panel.sources:
             raise Unreadable("nothing here gives a voltage")
         first = self.panel.sources[0]
@@ -123,6 +126,9 @@ class Meter:
         read_there = {pole: read(self.steady, pole, last) for pole in (last, *poles)}
         fixed = {pole: one.dc_v for pole, one in read_there.items() if not one.floats}
         return min(fixed, key=lambda pole: round(fixed[pole], 1), default=last)
+
+    def _last_poles(self) -> list[str]:
+        return [f"{one.device}:{list(one.poles)[-1]}" for one in self.panel.sources if one.poles]
 
     def ground_of(self, terminal: str) -> tuple[Reading, str]:
         """What there is to ground; in an ungrounded system the most to any pole of it."""

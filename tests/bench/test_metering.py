@@ -370,3 +370,27 @@ def test_what_a_drive_gives_is_no_reading_for_an_ordinary_meter() -> None:
     relay = Tracer(panel).of(load_of(panel, "K1"))
     assert relay.sheet is not None
     assert PULSES not in traps_of(relay, relay.sheet)
+
+
+BESIDE_GROUNDED = """\
+panel "Booster"
+source MAINS 480 V AC three-phase 60 Hz, 10 kA available, ungrounded
+transformer T1 480 V AC to 120 V AC, 100 VA, X2 grounded
+heater HTR1 9 kW 480 V AC three-phase
+lamp H1 120 V AC 5 W
+circuit "Booster"
+  MAINS:L1 --1-- HTR1:1
+  MAINS:L2 --2-- HTR1:2
+  MAINS:L3 --3-- HTR1:3
+  MAINS:L1 --1-- T1:H1-H2 --2-- MAINS:L2
+  T1:X1 --4-- H1 --5-- T1:X2
+"""
+
+
+def test_what_floats_against_the_ground_of_another_system_is_read_against_its_own() -> None:
+    """Of a heater on an ungrounded supply a reading to ground says nothing: line to line does."""
+    panel = panel_of(BESIDE_GROUNDED)
+    heater = volt_readings(panel, ["HTR1:1", "HTR1:2"], (), "", clamping=False)
+    assert "MAINS:L3" == heater.against
+    assert all(475 < one.metered.ideal.ac_v <= 480 for one in heater.nodes)
+    assert "T1:X2" == volt_readings(panel, ["H1:X1"], (), "", clamping=False).against

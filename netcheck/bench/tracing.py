@@ -35,8 +35,6 @@ from netcheck.states.volts import kind_of
 
 MOST_OTHERS = 8
 MOST_PROVED = 16
-MOST_TERMINALS = 12
-"""Of a device whose terminals are compared with one another; of others, with ground."""
 STAYS_CHARGED = ("capacitor", "drive")
 UNREAD = "nothing of what was read energises it: mend the text first, then trace again"
 FAR_OVER = 5.0
@@ -407,15 +405,19 @@ class Tracer:
         said = [f"{own} on this way" if not own.is_nought else "nothing on this way in this state"]
         other, at = Reading(), ""
         for name in dict.fromkeys(device_of(terminal) for terminal in terminals):
-            beside = self.panel.devices[name].terminals
-            among = beside if len(beside) <= MOST_TERMINALS else ()
-            references = [*sorted(grounded_poles(self.panel)), *among]
+            beside = self._apart(self.panel.devices[name].terminals)
+            references = [*sorted(grounded_poles(self.panel)), *beside]
             found, where = self._highest(references, dict.fromkeys(beside))
             if found.size_v > other.size_v + 0.5:
                 other, at = found, where
         if other.size_v > own.size_v * 1.05 + 1:
             said.append(f"{other} from {at}, in a device on the way")
         return tuple(said), max(own.size_v, other.size_v)
+
+    def _apart(self, terminals: Sequence[str]) -> list[str]:
+        """One of those that are always joined: they read the same."""
+        node = self.now.states.node
+        return list({node(terminal): terminal for terminal in reversed(terminals)}.values())[::-1]
 
     def _highest(
         self, references: Sequence[str], terminals: dict[str, None]

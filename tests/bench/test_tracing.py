@@ -667,3 +667,21 @@ def test_a_drive_that_gives_nothing_says_what_it_waits_for(
     panel = suppose(drawn, withs, ()).panel
     found = Tracer(panel, None, drawn).of(load_of(panel, "M1"))
     assert f"DEAD: VFD1:T1 to VFD1:T2 gives 0 V: {waits}; trace VFD1" == found.verdict
+
+
+def test_what_is_live_on_a_long_strip_is_told_where_nothing_is_grounded() -> None:
+    """240 V on the strip of the 24 V: with no ground to read against, between its terminals."""
+    text = """\
+panel "Two ungrounded systems on one strip"
+source MAINS 240 V AC 60 Hz, two-wire, 10 kA available, ungrounded
+battery BT1 24 V DC, ungrounded
+strip X1 terminals 1 to 40
+switch S1 normally open 1-2
+lamp H1 24 V DC 1 W
+lamp H2 240 V AC 5 W
+circuit "Lamps"
+  BT1:+ --1-- X1:1 --1-- S1 --2-- H1 --3-- X1:2 --3-- BT1:-
+  MAINS:L1 --11-- X1:39 --11-- H2 --12-- X1:40 --12-- MAINS:L2
+"""
+    beside = "240 V AC from X1:39 to X1:40, in a device on the way"
+    assert ("24 V DC on this way", beside) == trace(text, "H1").live

@@ -239,13 +239,17 @@ class Tracer:
                 kept.append(way)
         return [*kept, *ways[MOST_PROVED:]] or ways
 
-    def _is_closed(self, way: Walk) -> bool:
+    def _carries(self, way: Walk) -> bool:
+        """Whether current flows: it is closed, and its source gives something."""
+        given = self._read(way.start, way.end)
+        if given is None or given.floats or given.is_nought:
+            return False
         return not any(self._is_open(passed.by) for passed in way.passed)
 
     def _across(self, ways: Sequence[Walk], load: Part) -> Reading | None:
         """What the load gets, without what sensors keep on its way."""
         reading = self._read(load.a, load.b)
-        if reading is None or not ways or not self._is_closed(ways[0]):
+        if reading is None or not ways or not self._carries(ways[0]):
             return reading
         return across_load(self.now, reading, load)
 
@@ -258,14 +262,14 @@ class Tracer:
 
     def _places(self, way: Walk) -> tuple[Place, ...]:
         """Bridges of a strip that follow on one another are one place.  What sensors keep is
-        taken off where current flows: on a way that is closed."""
+        taken off where current flows."""
         found: list[Place] = []
-        closed, kind = self._is_closed(way), kind_of(way.volts)
+        carries, kind = self._carries(way), kind_of(way.volts)
         for step in folded(way.passed):
             home = bool(found) and found[-1].side in ("load", "home")
             side = "load" if step.first is way.load else "home" if home else "source"
             place = self._place(step, side, way.end)
-            if closed and place.volts is not None:
+            if carries and place.volts is not None:
                 volts = past_sensors(self.now, place.volts, place.at, home=home, kind=kind)
                 place = replace(place, volts=volts)
             found.append(place)

@@ -514,6 +514,12 @@ def test_a_sensor_keeps_nothing_on_a_way_that_is_open() -> None:
     assert 24 == now["K1:A1"]
 
 
+def test_a_sensor_keeps_nothing_where_its_source_is_dead() -> None:
+    found = trace(SENSORS, "K1", "B1 operated", "B2 operated", "E1 off")
+    assert "DEAD" == found.word
+    assert all(place.volts is None or place.volts.size_v < 0.05 for place in found.places)
+
+
 def test_a_sheet_says_so_where_even_a_whole_way_gives_the_load_other_volts() -> None:
     found = trace(SENSORS.replace("drops 3 V", "drops 12 V"), "K1", "B1 operated", "B2 operated")
     assert found.verdict.startswith("WRONG: K1 gets 10 V DC, made for 24 V DC")

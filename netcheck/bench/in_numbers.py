@@ -66,7 +66,9 @@ def _wanted(panel: Panel, one: Mechanism, solved: AtPlaces, is_in: bool) -> bool
     if one.drive is Drive.LATCH and len(told) > 1:
         put_in, out = told[0] is True, told[1] is True
         return is_in if put_in is out else put_in
-    return is_in if told[0] is None else told[0]
+    if False in told:
+        return False
+    return is_in if None in told else True
 
 
 def _pulls(panel: Panel, coil: Part, solved: AtPlaces) -> bool | None:

@@ -6,7 +6,7 @@ then, and falls back when it loses its own supply.  So do phase monitors, and in
 unless the text says otherwise: most can be set either way and come set so, for a relay that only
 operates on a fault tells nothing of its own failure (common practice, no source).  A ground-fault
 relay trips by operating unless the text says that it is energised while healthy.  A three-phase
-monitor, fed by three lines at once, still moves freely.
+monitor is operated while all three of its inputs have their volts.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ ENERGISED, OPERATES = "energised_while_healthy", "operates_on_a_fault"
 def watching(panel: Panel) -> Panel:
     """The panel with such a monitor moved by what feeds it; the very panel without any."""
     moved = {
-        name: replace(panel.mechanisms[name], drive=Drive.COIL, coils=(coil,))
-        for name, coil in _moved(panel)
+        name: replace(panel.mechanisms[name], drive=Drive.COIL, coils=coils)
+        for name, coils in _moved(panel)
     }
     return replace(panel, mechanisms={**panel.mechanisms, **moved}) if moved else panel
 
@@ -41,14 +41,14 @@ def taken_as_healthy(panel: Panel) -> tuple[str, ...]:
     )
 
 
-def _moved(panel: Panel) -> Iterator[tuple[str, int]]:
-    """The mechanism of each, and the one load that feeds it."""
+def _moved(panel: Panel) -> Iterator[tuple[str, tuple[int, ...]]]:
+    """The mechanism of each, and the loads that feed it."""
     for device in panel.devices.values():
-        loads = [index for index in device.parts if panel.parts[index].load is not None]
-        if _is_energised(device) and len(loads) == 1:
+        loads = tuple(index for index in device.parts if panel.parts[index].load is not None)
+        if _is_energised(device) and loads:
             for name in device.mechanisms:
                 if panel.mechanisms[name].drive is Drive.PROCESS:
-                    yield name, loads[0]
+                    yield name, loads
 
 
 def _is_energised(device: Device) -> bool:

@@ -74,7 +74,7 @@ class QuickTrial(Trial):
             return is_in and not on[0]
         if drive is Drive.OFF_DELAY:
             return on[0] and not is_in
-        return on[0] is not is_in
+        return all(on) is not is_in
 
     def _may(self, name: str) -> bool:
         """Asked of timers: what they must do they also may."""

@@ -337,7 +337,9 @@ class Behaviour:
         if mechanism.drive is Drive.LATCH:
             self.machine.attach_latching(mover, on[0], on[1], uncertain[0], uncertain[1])
         elif mechanism.drive is Drive.COIL:
-            self.machine.attach_relay(mover, on[0], uncertain[0], held)
+            # A monitor of three lines wants all of its inputs.
+            doubt = uncertain[0] if len(coils) == 1 else self.logic.any_of(uncertain)
+            self.machine.attach_relay(mover, self.logic.all_of(on), doubt, held)
         elif mechanism.drive is Drive.ON_DELAY:
             self.machine.attach_on_delay(mover, on[0], uncertain[0])
         else:

@@ -161,6 +161,22 @@ circuit "Boiler"
   MAINS:L3 --4-- HTR1:3
 """
 
+THREE_LINES = """\
+panel "Booster"
+source MAINS 480 V AC three-phase 60 Hz, 10 kA available, ungrounded
+edge E1 24 V DC, fused 2 A, 0V grounded
+fuse FU1 15 A
+fuse FU2 15 A
+fuse FU3 15 A
+phase monitor PM1 480 V AC three-phase 3 VA; normally open 11-14
+lamp H1 24 V DC 1 W
+circuit "Watch"
+  MAINS:L1 --1-- FU1 --4-- PM1:L1
+  MAINS:L2 --2-- FU2 --5-- PM1:L2
+  MAINS:L3 --3-- FU3 --6-- PM1:L3
+  E1:+ --7-- PM1:11-14 --8-- H1 --9-- E1:0V
+"""
+
 ALL = {
     "three-phase": THREE_PHASE,
     "valve": VALVE,

@@ -16,7 +16,7 @@ from netcheck.bench.standing import Standing, stand
 from netcheck.bench.tracing import resting_on
 from netcheck.model.panel import Panel
 from netcheck.model.supposed import suppose
-from tests.bench.panels import SAMPLES, panel_of, sample
+from tests.bench.panels import SAMPLES, THREE_LINES, panel_of, sample
 from tests.model.build import messages
 
 WATCHED = """\
@@ -102,6 +102,18 @@ def test_a_monitor_of_one_line_is_operated_while_there_is_power() -> None:
     panel = as_found(panel_of(PHASE))
     assert ["H1"] == lit(panel)
     assert [] == lit(suppose(panel, (), ("wire N MAINS:N to PM1:N open",)).panel)
+
+
+def test_a_monitor_of_three_lines_falls_back_as_any_one_of_them_is_lost() -> None:
+    """What it is there for: a motor on two lines burns (fact of the trade)."""
+    panel = as_found(panel_of(THREE_LINES))
+    assert ["H1"] == lit(panel)
+    for fuse in ("FU1", "FU2", "FU3"):
+        assert [] == lit(suppose(panel, (), (f"{fuse} blown",)).panel)
+    named = {one.fault for one in told(panel, "H1 is off").suspects}
+    assert {"FU1 blown", "FU2 blown", "FU3 blown", "PM1 held out", "wire 7 open"} <= named
+    dark = told(panel, "H1 is off", "E1:+ to E1:0V 24 V")
+    assert {"FU1 blown", "FU3 blown"} <= {one.fault for one in dark.suspects}
 
 
 def test_the_lamp_of_a_healthy_battery_needs_no_fault() -> None:

@@ -13,8 +13,9 @@ from netcheck.bench.live_model import live_model
 from netcheck.bench.trial import Trial
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
+from netcheck.model.supposed import suppose
 from tests.bench.diode_circuits import HOLDS, OPENS, bed
-from tests.bench.panels import SAMPLES, sample
+from tests.bench.panels import SAMPLES, THREE_LINES, panel_of, sample
 from tests.browser import Browser
 from tests.live_sequences import REPLAYED, Operated, sequences
 
@@ -152,6 +153,17 @@ def test_what_diodes_do_is_what_the_program_says(
         assert ours.floats == theirs["floats"], (red, black)
         read = pytest.approx([theirs["dc"], theirs["ac"]], abs=1e-4, rel=1e-4)
         assert [ours.dc_v, ours.ac_v] == read, (red, black)
+
+
+@pytest.mark.parametrize("fault", ["", "FU1 blown", "FU2 blown", "FU3 blown"])
+def test_a_monitor_of_three_lines_is_operated_while_all_of_them_are_there(
+    session: Browser, pages: dict[str, Path], fault: str
+) -> None:
+    panel = suppose(as_found(panel_of(THREE_LINES)), (), (fault,) if fault else ()).panel
+    opened(session, pages["potting_shed"])
+    model = live_model(panel, Case(panel).conclude(ComponentValues))
+    (lamp,) = session.run(POWERED, model, [("H1:X1", "H1:X2")])["volts"]
+    assert pytest.approx(0 if fault else 24, abs=0.1) == lamp["dc"]
 
 
 # ---- by hand -------------------------------------------------------------------------------------

@@ -27,12 +27,13 @@ const coils = (() => {
     const mechanism = bench.model.mechanisms[m];
     const isIn = bench.positions[m] === 1;
     if (!isIn && bench.interlockedWith(m)) return false;
-    const first = verdict(bench, mechanism.coils[0]);
+    const told = mechanism.coils.map((coil) => verdict(bench, coil));
+    const [first] = told;
     if (mechanism.drive === "latch") return mustLatch(bench, mechanism, isIn, first);
-    if (!isIn) return mechanism.drive !== "on delay" && first === "in";
+    if (!isIn) return mechanism.drive !== "on delay" && told.every((one) => one === "in");
     if (mechanism.drive === "off delay") return false;
     if (mechanism.economised && first === "either") return false;
-    return first === "out";
+    return told.includes("out"); // a monitor of three lines wants all of its inputs
   }
   function mustLatch(bench, mechanism, isIn, first) {
     const second = verdict(bench, mechanism.coils[1]);

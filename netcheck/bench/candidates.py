@@ -37,6 +37,8 @@ from netcheck.record import record, replace
 JOINT_SHARES = (1.0, 0.1, 4.0)
 """Of a bad joint's ohm to those of the load behind it: the one in the middle first, then from a
 load that hardly notices to one that gets a fifth of its volts."""
+FAIL_SHORT = frozenset(("diode", "suppressor", "capacitor"))
+"""Kinds of device that fail short more often than open: from memory."""
 SUPPLY_SHARES = (0.5, 0.8, 0.2, 0.05)
 
 
@@ -226,9 +228,32 @@ def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
             if by.index in at_ground:
                 yield at_ground[by.index]
         elif by.index == way.load.index:
-            words = f"{by.device}:{from_to(by.a, by.b)} shorted"
-            place, edit = panel.devices[by.device].location, Edit(joints=((by.a, by.b, 0.0),))
-            yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
+            for part in (by, *_across(panel, by)):
+                words = f"{part.device}:{from_to(part.a, part.b)} shorted"
+                place = panel.devices[part.device].location
+                edit = Edit(joints=((part.a, part.b, 0.0),))
+                yield Candidate(words, Sort.SHORT, place, (), (edit,), "", True)
+
+
+def _across(panel: Panel, load: Part) -> Iterator[Part]:
+    """What is wired across a load and fails short as a rule."""
+    first, last = (_joined_to(panel, end) for end in (load.a, load.b))
+    beside = {part.index: part for end in first for part in panel.parts_at.get(end, ())}
+    for part in beside.values():
+        ends = {part.a, part.b}
+        if panel.devices[part.device].kind in FAIL_SHORT and ends & first and ends & last:
+            yield part
+
+
+def _joined_to(panel: Panel, end: str) -> set[str]:
+    """What wires alone join to a terminal."""
+    seen, todo = {end}, [end]
+    while todo:
+        at = todo.pop()
+        new = {other for wire in panel.wires_at.get(at, ()) for other in (wire.a, wire.b)} - seen
+        seen |= new
+        todo += new
+    return seen
 
 
 def unprotected(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:

@@ -353,3 +353,31 @@ def test_a_table_that_is_none_is_refused_with_the_reason(text: str, words: str) 
     with pytest.raises(NoTable) as caught:
         likelihoods_in(text)
     assert words in str(caught.value)
+
+
+ACROSS = """\
+panel "Gate"
+edge E1 24 V DC, fused 4 A, 100 A available, 0V grounded, from "greenhouse panel"
+fuse FU1 2 A
+relay K1 coil 24 V DC 1 W; normally open 13-14
+switch S1 normally open 1-2
+motor M1 24 V DC 1 A
+diode D1
+lamp H1 24 V DC 1 W
+diode D2
+circuit "Gate"
+  E1:+ --1-- FU1 --2-- S1 --3-- K1:A1-A2 --0-- E1:0V
+  FU1:2 --2-- K1:13-14 --4-- M1:T1-T2 --5-- E1:0V
+  M1:T2 --5-- D1:A-K --4-- M1:T1
+  E1:+ --1-- D2:A-K --6-- H1 --0-- E1:0V
+"""
+
+
+def test_a_diode_across_a_motor_is_suspected_of_a_short_as_the_motor_is() -> None:
+    """Such a diode fails short (fact of the trade); no other diode of the panel is across it."""
+    panel = panel_of(ACROSS)
+    found = diagnose(panel, [observation(panel, "FU1 blows when K1 pulls in")])
+    named = {one.fault for one in found.suspects}
+    assert {"M1:T1-T2 shorted", "D1:A-K shorted"} <= named
+    assert not any(one.startswith("D2") for one in named)
+    assert any({"M1:T1-T2 shorted", "D1:A-K shorted"} <= set(one.faults) for one in found.power_off)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 
 from netcheck.bench.cold_ohms import cold_ohms
 from netcheck.bench.isolating import Isolator
@@ -20,6 +20,11 @@ from netcheck.model.panel import Panel
 
 Pair = tuple[str, ...]
 OPEN = "open"
+DIODE = (
+    "no ohms tell; one end lifted, on the meter's diode range, red on its anode 0.3 V to 0.8 V, "
+    "the other way OL; near 0 V both ways it is shorted"
+)
+"""From memory: silicon about 0.6 V, Schottky less."""
 
 
 def volt_readings(
@@ -81,8 +86,18 @@ def ohm_readings(panel: Panel, terminals: Sequence[str], pairs: Sequence[Pair]) 
         ohms=tuple(_ohms(panel, dict.fromkeys(wanted))),
         loads=tuple(cold_ohms(panel, part) for part in _in_order(left)),
         assumed=("DC coils V / I, heaters V^2 / W: cold taken as hot",),
-        open_questions=() if wanted or left else ("nothing to read there: name two terminals",),
+        open_questions=tuple(_not_in_ohms(panel, asked, bool(wanted or left))),
     )
+
+
+def _not_in_ohms(panel: Panel, asked: Set[str], reads_something: bool) -> Iterator[str]:
+    """What no ohms tell of what was asked for."""
+    devices = dict.fromkeys(map(device_of, sorted(asked)))
+    diodes = [name for name in devices if panel.devices[name].kind == "diode"]
+    for name in diodes:
+        yield f"{name}: {DIODE}"
+    if not reads_something and not diodes:
+        yield "nothing to read there: name two terminals"
 
 
 def _is_rung_out(part: Part) -> bool:

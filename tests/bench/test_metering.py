@@ -394,3 +394,14 @@ def test_what_floats_against_the_ground_of_another_system_is_read_against_its_ow
     assert "MAINS:L3" == heater.against
     assert all(475 < one.metered.ideal.ac_v <= 480 for one in heater.nodes)
     assert "T1:X2" == volt_readings(panel, ["H1:X1"], (), "", clamping=False).against
+
+
+def test_of_a_diode_no_ohms_are_told_but_how_it_is_tested() -> None:
+    text = (
+        'panel "Bench"\nedge E1 24 V DC, fused 4 A, 0V grounded\ndiode D1\nlamp H1 24 V DC 1 W\n'
+        'circuit "Lamp"\n  E1:+ --1-- D1:A-K --2-- H1 --0-- E1:0V\n'
+    )
+    (told,) = ohm_readings(panel_of(text), ["D1:A", "D1:K"], ()).open_questions
+    assert told.startswith("D1: no ohms tell; one end lifted, on the meter's diode range")
+    (nothing,) = ohm_readings(panel_of(text), ["E1:PE"], ()).open_questions
+    assert "name two terminals" in nothing

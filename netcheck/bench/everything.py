@@ -23,7 +23,9 @@ UNSEEN = frozenset(("outlet", "edge", "input"))
 
 def each_off(sound: Sound, said: Everything, but: Collection[str] = ()) -> Iterator[Symptom]:
     """A symptom of each load; none of those `but`, of which something else is said."""
+    devices = sound.panel.devices
     loads = [load for load in _seen(sound.panel) if load.device not in but]
+    loads = [load for load in loads if said.kind in ("", devices[load.device].kind)]
     standing = sound.standing(said.withs)
     on = [load for load in loads if sound.is_on(said.withs, load)]
     for load in on:

@@ -54,6 +54,8 @@ DIM = (
     "glows dim", "is dim", "runs slow", "runs weakly", "heats weakly", "hums", "chatters", "buzzes",
 )  # fmt: skip
 TRIPS = ("trips", "blows", "opens by itself")
+KINDS = {"light": "lamp", "pump": "motor"}
+"""Kinds of device in other words."""
 NO_POWER = ("has no power", "gets no power", "has lost power", "goes off", "goes dark", "dies")
 """Of everything at once."""
 LAMP_LIT, LAMP_DARK = ("is lit", "is on"), ("is dark", "is not lit", "is off", "is not on")
@@ -71,8 +73,9 @@ _READING = re.compile(
 )
 _TWO_POINTS = re.compile(r"[^\s:]+:\S+ to [^\s:]+:\S+(?: reads)?(?P<shown>.*)")
 _EVERYTHING = re.compile(
-    r"(?:(?P<all>everything|it all|all(?: of it| (?:the )?loads)?|the (?:whole )?panel)"
-    r"|nothing|no loads?|none of it) (?P<does>.+)",
+    r"(?:(?P<all>everything|it all|all of it|the (?:whole )?panel"
+    r"|all(?: (?:of )?(?:the )?(?P<kinds>(?!of |the )[a-z]+s)(?= (?:are|do|don)\b))?)"
+    r"|nothing|none of it|no (?P<kind>[a-z]+?)s?) (?P<does>.+)",
     re.IGNORECASE,
 )
 _NO_POWER = re.compile(r"(?:there is )?no power(?: at all| anywhere)?", re.IGNORECASE)
@@ -199,10 +202,12 @@ class LetGo:
 
 @record
 class Everything:
-    """All loads that would be on with these things put somewhere, and are off."""
+    """All loads that would be on with these things put somewhere, and are off; of one `kind` where
+    that is said."""
 
     words: str
     withs: tuple[str, ...]
+    kind: str = ""
 
 
 Said = Observation | Looked | LetGo | Everything
@@ -297,17 +302,32 @@ def _everything(panel: Panel, said: str, head: str, withs: tuple[str, ...]) -> E
     found = _EVERYTHING.fullmatch(head)
     if found is None:  # no power
         return Everything(said, withs)
+    kind = _kind_of(panel, head, (found["kinds"] or found["kind"] or "").lower())
     does = re.sub(r"^are\b", "is", found["does"].lower())
     does = re.sub(r"^(?:go|went|has gone|have gone)\b", "goes", does)
     does = re.sub(r"^(?:do not|don['\u2019]t)\b", "does not", does)
     does = plainly(does)
-    wrong, right = (NO_POWER + OFF, ON) if found["all"] else (_alike(ON), OFF)
+    off, on = (OFF + OPENS[0], ON + OPENS[1]) if kind == "valve" else (OFF, ON)
+    wrong, right = (NO_POWER + off, on) if found["all"] else (_alike(on), off)
     if does in wrong:
-        return Everything(said, withs)
+        return Everything(said, withs, kind)
     if does in right or does in DIM:
         raise NameMistake(f"`{head}` tells of no load", f"name what is wrong, as in {EXAMPLES}")
     help = "write `everything is off`, `nothing works`, or name a load"
     raise NameMistake(f"`{head}` is no symptom", did_you_mean(does, wrong, help))
+
+
+def _kind_of(panel: Panel, head: str, named: str) -> str:
+    """The kind of device that `all lamps`, `no motor` speak of.  Raises NameMistake."""
+    kind = KINDS.get(named.removesuffix("s"), named.removesuffix("s"))
+    if kind in ("load", ""):
+        return ""
+    kinds = {panel.devices[part.device].kind for part in panel.parts if part.load is not None}
+    if kind not in kinds:
+        known = ", ".join(sorted(kinds))
+        near = did_you_mean(kind, kinds, f"what takes current here: {known}")
+        raise NameMistake(f"`{head}`: there is no {kind} here", near)
+    return kind
 
 
 def _alike(words: Iterable[str]) -> tuple[str, ...]:

@@ -103,6 +103,18 @@ def test_of_what_else_is_said_of_a_load_everything_says_nothing() -> None:
     assert "FU1 blown" not in faults(found)
 
 
+def test_all_of_one_kind_are_off_is_said_of_that_kind_alone() -> None:
+    panel = panel_of(VALVE)
+    for line in ("all valves are off with S2 pressed", "no valve opens with S2 pressed"):
+        assert "valve" == getattr(observation(panel, line), "kind", "")
+    found = told(panel, "all valves are off with S2 pressed", "K1 is in with S2 pressed")
+    assert ("Y1 is off with S2 pressed", "Y2 is off with S2 pressed") == found.everything
+    assert "wire 207 open" in faults(found)
+    with pytest.raises(NameMistake) as refused:
+        observation(panel, "all lamps are off")
+    assert "`all lamps are off`: there is no lamp here" == refused.value.message
+
+
 def test_an_input_of_a_controller_or_a_supply_is_nothing_that_is_seen_to_be_off() -> None:
     found = told(panel_of(CONTROLLER), "everything is off with FL1 operated")
     assert any(one.startswith("PLC1 is off") for one in found.everything)

@@ -187,7 +187,8 @@ class _Walk:
         for part in self._panel.parts:
             device = self._panel.devices[part.device]
             rated_a = rating_of(device)
-            if not rated_a or not part.mechanism or not is_protective(device, part):
+            moves = part.mechanism in self._trial.states.machine.switches
+            if not rated_a or not moves or not is_protective(device, part):
                 continue
             carried_a = sum(map(abs, self._trial.amperes(part) or ()))
             if self._trial.position(part.mechanism) == 1 and carried_a > CARRIED * rated_a:

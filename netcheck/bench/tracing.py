@@ -139,6 +139,7 @@ class Tracer:
         energising = energise(self.sound, load)
         walks = walks_of(self._drawn.states, load)
         ways = [*self._in_star(load, energising), *self._ranked(walks, energising)]
+        ways = [*self._fed_now(load, ways), *ways]
         energising = self._as_an_alarm(ways, energising)
         if energising.why_not and not self._whole:
             energising = replace(energising, why_not=UNREAD, open=True)
@@ -220,6 +221,17 @@ class Tracer:
         if (way := star_walk(standing, load)) is not None:
             yield way
 
+    def _fed_now(self, load: Part, ways: Sequence[Walk]) -> Iterator[Walk]:
+        """A way by which it is on, where none of these is closed: with a breaker open a second
+        source may feed past it, for which there is no way to a place that is a pole as drawn."""
+        now = self.now.panel.parts[load.index]
+        if now.a != now.b and self.now.is_energised(now) and not any(map(self._is_closed, ways)):
+            known = len(self.sound.panel.parts)
+            for way in walks_of(self.now.states, now).ways:
+                parts = [passed.by for passed in way.passed if isinstance(passed.by, Part)]
+                if self._is_closed(way) and all(part.index < known for part in parts):
+                    yield way
+
     def _coils_of(self, part: Part) -> tuple[int, ...]:
         """What moves a contact."""
         return self.panel.mechanisms[part.mechanism].coils if part.mechanism else ()
@@ -242,8 +254,11 @@ class Tracer:
     def _carries(self, way: Walk) -> bool:
         """Whether current flows: it is closed, and its source gives something."""
         given = self._read(way.start, way.end)
-        if given is None or given.floats or given.is_nought:
-            return False
+        return (
+            given is not None and not given.floats and not given.is_nought and self._is_closed(way)
+        )
+
+    def _is_closed(self, way: Walk) -> bool:
         return not any(self._is_open(passed.by) for passed in way.passed)
 
     def _across(self, ways: Sequence[Walk], load: Part) -> Reading | None:
@@ -346,6 +361,8 @@ class Tracer:
         if source is not None and (source.is_nought or source.floats):
             given = "nothing (floats)" if source.floats else "0 V"
             return "DEAD", f"DEAD: {way.start} to {way.end} gives {given}{self._fed_by(way)}"
+        if opens and across is not None and self._is_on(way.load, across):
+            return "ON", f"ON: {name} gets {across}, by no way that is drawn: {opens[0].by} is open"
         if opens:
             return "OPEN", self._open_verdict(name, opens)
         if across is None:
@@ -358,6 +375,10 @@ class Tracer:
             wrongly = f", and is meant to be off: {stuck[0]} is closed by fault" if stuck else ""
             return "ON", f"ON: {name} gets {across}{wrongly}"
         return "WRONG", f"WRONG: {name} gets {across}{made_for(load)}; nothing on the way is open"
+
+    def _is_on(self, load: Part, across: Reading) -> bool:
+        now = self.now.panel.parts[load.index]
+        return now.a != now.b and self.now.is_energised(now) and is_enough(self.panel, across, load)
 
     def _overloaded(self, way: Walk) -> str:
         """The first fuse or breaker on the way that carries far more than its rating."""

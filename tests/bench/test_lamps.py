@@ -383,3 +383,10 @@ def test_a_band_that_begins_where_the_usual_one_does_is_said_all_the_same() -> N
     assert lamp(lamps(panel_of(text), ["B1 operated"]), "PLC1:I0").lit
     text = text.replace("24 V DC 6 mA", "24 V DC 6 mA from 20.4 V to 30 V")
     assert lamp(lamps(panel_of(text), ["B1 operated"]), "PLC1:I0").lit is None
+
+
+def test_a_fuse_that_is_kept_closed_does_not_open_in_time_either() -> None:
+    heavy = TWO_CONTROLLERS.replace("valve Y2 24 V DC 6 W", "valve Y2 24 V DC 960 W")
+    panel = suppose(panel_of(heavy), ("FU1 closed", "FU2 closed"), ()).panel
+    followed = lamps(panel, ["PLC2:Q0 on"]).steps[-1].followed
+    assert followed[0].startswith("PLC2 Q0 is off")

@@ -691,3 +691,21 @@ circuit "Lamps"
 """
     beside = "240 V AC from X1:39 to X1:40, in a device on the way"
     assert ("24 V DC on this way", beside) == trace(text, "H1").live
+
+
+def test_what_a_second_source_feeds_past_an_open_breaker_is_on() -> None:
+    """The charge controller feeds the coil through its diode; drawn, that ends at the battery."""
+    drawn = sample(SAMPLES.parent / "sound" / "gate-house-on-a-battery.panel")
+    panel = suppose(drawn, ("CB1 open", "SG in STOP"), ()).panel
+    found = Tracer(panel, None, drawn).of(load_of(panel, "KLV"))
+    assert found.verdict.startswith("ON: KLV gets 11.9 V DC")
+    assert ("PV:+", "PV:0V") == (found.places[0].at, found.reference)
+
+
+def test_what_two_faults_feed_is_on_though_a_wire_of_its_way_is_open() -> None:
+    drawn = sample(SAMPLES.parent / "sound" / "live-with-the-main-off.panel")
+    sound = suppose(drawn, ("S1 on",), ()).panel
+    broken = suppose(drawn, ("S1 on",), ("wire 300 open", "wire 300 grounded")).panel
+    verdict = Tracer(sound, broken, drawn).of(load_of(sound, "H1")).verdict
+    assert verdict.startswith("ON: H1 gets ")
+    assert verdict.endswith(", by no way that is drawn: wire 300 is open")

@@ -8,7 +8,7 @@ loads and sources joined alike, wherever on the way they are: what is joined ali
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 
 from netcheck.bench.readings import Reading, read
 from netcheck.bench.standing import Standing, leaking
@@ -114,11 +114,16 @@ class _Fixed:
         root = self._joined.find(terminal)
         return self._spots.setdefault(root, len(self._spots))
 
-    def places(self, stands: Mapping[str, int]) -> list[int]:
-        """By spot the least one that is joined to it, where mechanisms stand so."""
+    def at(self, terminal: str, places: Sequence[int]) -> int:
+        """What `places` say of a terminal; one that was not met before is a place of its own."""
+        spot = self.spot(terminal)
+        return places[spot] if spot < len(places) else spot
+
+    def places(self, *stands: Mapping[str, int]) -> list[int]:
+        """By spot the least one that is joined to it, however mechanisms stand of these ways."""
         place = list(range(len(self._spots)))
         for a, b, mechanism, closed in self.moving:
-            if stands[mechanism] in closed:
+            if all(one[mechanism] in closed for one in stands):
                 while place[a] != a:
                     a = place[a]
                 while place[b] != b:
@@ -174,9 +179,15 @@ class AtPlaces:
             return Reading(floats=places[0] != places[1])
         return self._answer.reading((pair[0], pair[1]))
 
+    def place_however(self, others: Standing) -> Callable[[str], int]:
+        """Of each terminal, as it is with mechanisms here and as they stand there."""
+        own = self._standing
+        stands = [one.states.stands(one.values) for one in (own, others)]
+        places = self._fixed.places(*stands)
+        return lambda terminal: self._fixed.at(terminal, places)
+
     def _at(self, terminal: str) -> int:
-        spot = self._fixed.spot(terminal)
-        return self._places[spot] if spot < len(self._places) else spot
+        return self._fixed.at(terminal, self._places)
 
     def _place(self, terminal: str, name: str) -> str:
         return self._named.setdefault(self._at(terminal), name)
@@ -207,6 +218,7 @@ class AtPlaces:
             tuple((i, ratings.draws[i].ohm) for i in sorted(ratings.draws.keys() - draws.keys())),
             tuple((one.second_a, one.second_b) for one in ratings.couplings),
             tuple((one.a, one.b, one.ohm) for one in across),
+            standing.running,
         )
 
     def _panel(self, ends: Sequence[tuple[str, str]], solved: Solved) -> Panel:

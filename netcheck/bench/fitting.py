@@ -13,6 +13,7 @@ from netcheck.bench.faults_at_once import Played
 from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
+from netcheck.bench.one_place import told_apart
 from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
@@ -151,19 +152,44 @@ class Bench:
         return self.standing_as(other).reading(seen.red, seen.black, seen.withs)
 
     def standing_as(self, other: Bench) -> Bench:
-        """With relays as they stand at another bench, whatever they get; loads by their volts."""
+        """With relays, drives and supplies as they stand at another bench, whatever they get; loads
+        by their volts."""
         if other is self:
             return self
         if id(other) not in self._as_others:
 
             def stood(withs: tuple[str, ...], changed: Panel) -> Standing:
-                there = other.standing(withs)
+                there, (_, running) = other.standing(withs), other.positions(withs)
                 values, rated = dict(there.values), self._sound.rated
-                return troubled_standing(changed, there.states, values, rated)
+                stood = troubled_standing(changed, there.states, values, rated)
+                return replace(stood, running=running)
 
             bench = Bench(self._sound, self._change, soft=True, known=stood)
             self._as_others[id(other)] = other, bench
         return self._as_others[id(other)][1]
+
+    def tells_apart(self, other: Bench, seen: Sequence[Observation]) -> bool:
+        """Whether readings differ of points that are one place here, with contacts that are closed
+        at the other bench as well, or from what a source gives here and there.  Raises
+        Unsolvable."""
+        reads: dict[tuple[str, ...], list[Read]] = {}
+        for one in seen:
+            if isinstance(one, Read):
+                reads.setdefault(one.withs, []).append(one)
+        return any(self._tells_apart(other, withs, some) for withs, some in reads.items())
+
+    def _tells_apart(self, other: Bench, withs: tuple[str, ...], reads: Sequence[Read]) -> bool:
+        place_of = self._numbers(withs).place_however(other.standing(withs))
+        poles = [
+            {place_of(f"{one.device}:{pole}") for pole in one.poles}
+            for one in self._sound.panel.sources
+            if self._sound.panel.devices[one.device].kind != "transformer"  # gives as it gets
+        ]
+        given = (one for one in reads if _are_poles(poles, place_of(one.red), place_of(one.black)))
+        return told_apart(reads, place_of) or not all(
+            any(one.agrees(at.reading(one.red, one.black, withs)) for at in (self, other))
+            for one in given
+        )
 
     # ---- symptoms ----------------------------------------------------------------------------
 
@@ -234,6 +260,11 @@ class Bench:
         if trial.position(seen.when) != 1 or opened.isdisjoint(said):
             return False
         return any(not opened.isdisjoint(trial.put_if_it_moves(name, 1)) for name in mechanisms)
+
+
+def _are_poles(poles: Sequence[set[int]], red: int, black: int) -> bool:
+    """Whether these are two poles of one source."""
+    return red != black and any({red, black} <= one for one in poles)
 
 
 def _powered(trial: Trial) -> Trial:
@@ -449,7 +480,17 @@ def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> boo
     and some have not yet: any reading then lies among those with all or none of them moved.  Next
     to where they do not come to rest they may stand in any way."""
     withs = list(dict.fromkeys(one.withs for one in seen))
-    if _positions(low, withs) is None or _positions(high, withs) is None:
+    at_low, at_high = _positions(low, withs), _positions(high, withs)
+    if at_low is None or at_high is None:
+        return True
+    if _are_told_apart(low, high, seen):
+        return False
+    try:
+        if _moved(at_low, at_high) == 1:
+            # It stands as at the one or as at the other, whatever else is.
+            ways = Way(low, high.standing_as(low)), Way(low.standing_as(high), high)
+            return any(_what_is_left(way, seen) is not None for way in ways)
+    except Unsolvable:
         return True
     told = [one for one in seen if isinstance(one, Symptom)]
     if not all(low.looks(one) or high.looks(one) for one in told):
@@ -463,6 +504,22 @@ def _may_be_between(low: Bench, high: Bench, seen: Sequence[Observation]) -> boo
     except Unsolvable:
         return True
     return True
+
+
+def _are_told_apart(low: Bench, high: Bench, seen: Sequence[Observation]) -> bool:
+    """Whether readings differ of points that are one place at both: then at all between."""
+    try:
+        return low.tells_apart(high, seen) and high.tells_apart(low, seen)
+    except Unsolvable:
+        return False
+
+
+def _moved(low: Sequence[Positions], high: Sequence[Positions]) -> int:
+    """How many relays, drives and supplies stand otherwise, in all states together."""
+    return sum(
+        sum(a != b for a, b in zip(relays, others, strict=True)) + len(live ^ lives)
+        for (relays, live), (others, lives) in zip(low, high, strict=True)
+    )
 
 
 def _positions(bench: Bench, withs: Sequence[tuple[str, ...]]) -> tuple[Positions, ...] | None:
@@ -491,6 +548,10 @@ class Tried:
 
     def fits(self, seen: Sequence[Observation]) -> bool:
         """Whether all this can be seen with it.  Raises Unsolvable."""
+        if len(self.beyond) == 2:
+            (_, whole, _), (_, broken, _) = self.beyond
+            if _are_told_apart(whole, broken, seen):
+                return False
         return self._fits_as_likeliest(seen) or next(self.ways(seen), None) is not None
 
     def _fits_as_likeliest(self, seen: Sequence[Observation]) -> bool:

@@ -39,6 +39,8 @@ class Standing:
     values: Mapping[int, bool]
     restless: bool = False
     rated: ComponentValues | None = None
+    running: frozenset[int] | None = None
+    """The drives and supplies that run, where that is known from elsewhere."""
 
     @property
     def panel(self) -> Panel:
@@ -116,7 +118,9 @@ class Standing:
         """Another panel, its parts and sources numbered as here, in this state.  `known` are blocks
         of others that were solved."""
         try:
-            return solve_state(panel, ratings, self.closed, self.present, across, without, known)
+            return solve_state(
+                panel, ratings, self.closed, self.present, across, without, known, self.running
+            )
         except (SourcesInConflict, Undetermined) as error:
             return Undecided(f"{error}: a dead short, or nothing that limits the current")
         except Unsettled:

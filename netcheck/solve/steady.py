@@ -146,17 +146,19 @@ def solve_state(
     extra: Iterable[Across] = (),
     without: frozenset[int] = frozenset(),
     known: KnownBlocks | None = None,
+    running: frozenset[int] | None = None,
 ) -> Steady:
     """The panel with these contacts and protective devices closed, these sources present.
 
     `extra` is added between terminals; wires in `without`, by index, are open.  `known` are blocks
     of other states that were solved.
 
-    A source with inputs is present only while they are also fed.  Raises SourcesInConflict,
+    A source with inputs is present only while they are also fed, or where it is known which run, if
+    it is one of those that are `running`.  Raises SourcesInConflict,
     Undetermined (see `nodal`) and Unsettled.
     """
     known = known or KnownBlocks()
-    return _Rounds(panel, ratings, closed, present, tuple(extra), without, known).settled()
+    return _Rounds(panel, ratings, closed, present, tuple(extra), without, known, running).settled()
 
 
 _Assumed = dict[Basis, tuple[list[complex | None], dict[int, complex]]]
@@ -262,6 +264,7 @@ class _Rounds:
         extra: Sequence[Across],
         without: frozenset[int],
         known: KnownBlocks,
+        running: frozenset[int] | None,
     ) -> None:
         self.panel = panel
         self.ratings = ratings
@@ -275,6 +278,8 @@ class _Rounds:
         self.allowed = {index for index in range(len(panel.sources)) if present(index)}
         converted = {conversion.source for conversion in ratings.conversions}
         self.live = self.allowed - converted - self.coupled_sources
+        self.live |= self.allowed & (running or frozenset())
+        self.switched = [] if running is not None else ratings.conversions
         self.ohms = {index: draw.ohm for index, draw in ratings.draws.items()}
         self.limits = {one.source: one.limit_a for one in ratings.conversions}
         self.varying = {index for index, draw in ratings.draws.items() if draw.holds != "ohm"}
@@ -468,7 +473,7 @@ class _Rounds:
 
     def _switch_supplies(self, steady: Steady) -> bool:
         before = set(self.live)
-        for conversion in self.ratings.conversions:
+        for conversion in self.switched:
             if self._is_fed(steady, conversion) and conversion.source in self.allowed:
                 self.live.add(conversion.source)
             else:

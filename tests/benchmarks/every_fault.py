@@ -82,6 +82,8 @@ LEVELS = (0.75, 0.35)
 """Of its volts, that a load gets in a tree behind each joint that is suspected."""
 
 LEVEL_ROOM = 0.05
+LEVEL_SHARE = 0.1
+"""Levels nearer than that, and than this share of themselves, are one: a meter takes them so."""
 OHMS = tuple(10 ** (step / 20) for step in range(-40, 101))
 SHARES = tuple(step / 80 for step in range(1, 80))
 """Of a joint, and of the volts of a supply: those among which these levels are found."""
@@ -393,7 +395,8 @@ class Bench:
         for one in sorted(suspects, key=lambda each: each.is_soft):
             for way in self.supposed(one, line, told, found):
                 level = _least_level(way, told)
-                apart = all(abs(level - other) > LEVEL_ROOM for other in found)
+                room = min(LEVEL_ROOM, LEVEL_SHARE * level)
+                apart = all(abs(level - other) > room for other in found)
                 if apart and DIM[0] < level < DIM[1]:
                     found.append(level)
         return found

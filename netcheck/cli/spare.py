@@ -46,18 +46,19 @@ def command(ctx: click.Context, asked: Asked, line: str, as_of: str) -> None:
 
 
 def sparing(read: Read, line: str, as_of: str) -> tuple[SpareDocument, Read]:
-    """What is told, and with it the mistakes of the spare's own line."""
+    """What is told, and with it the mistakes of the spare's own line; with mistakes no panel, for
+    nothing of it is told."""
     from netcheck.bench.spare_document import SpareDocument
     from netcheck.bench.sparing import SPARE, NoSpare, spared
     from netcheck.text import Source
 
     if read.loader is None or read.mistakes:
-        return SpareDocument(read.path, mistakes=read.mistakes), read
+        return SpareDocument(read.path, mistakes=read.mistakes), replace(read, panel=None)
     try:
         return SpareDocument(read.path, spared(read.path, read.loader, line, as_of)), read
     except NoSpare as refused:
         sources = {**read.sources, SPARE: Source(SPARE, " ".join(line.split()))}
-        read = replace(read, mistakes=refused.mistakes, sources=sources)
+        read = replace(read, panel=None, mistakes=refused.mistakes, sources=sources)
         return SpareDocument(read.path, mistakes=refused.mistakes), read
 
 

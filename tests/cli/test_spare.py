@@ -292,3 +292,15 @@ def test_a_motor_that_says_no_letter_says_no_inrush(tmp_path: Path) -> None:
     (tmp_path / "windings.panel").write_text(WINDINGS, encoding="utf-8")
     found = told("windings.panel", "motor M1 1/4 hp 115 V AC single-phase, 5 A full load")
     assert not [one for one in found["figures"] if one["verb"] == "takes as it goes on"]
+
+
+@pytest.mark.parametrize(
+    "arguments", [("valve.panel", "fuse FU1 2 Amps"), ("bad.panel", "fuse FU1 2 A")]
+)
+def test_where_nothing_of_the_panel_is_told_nothing_is_left_out_of_it(
+    arguments: tuple[str, str],
+) -> None:
+    result = spare(*arguments)
+    assert 2 == result.exit_code
+    assert "CANNOT READ" in result.stdout
+    assert "left out below" not in result.stdout

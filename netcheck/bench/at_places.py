@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 
-from netcheck.bench.readings import Reading, read
+from netcheck.bench.readings import Reading, Volts, shown
 from netcheck.bench.standing import Standing, leaking
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Part
@@ -35,13 +35,20 @@ class _Answer:
 
     def __init__(self, steady: Steady | Undecided) -> None:
         self.steady = steady
+        self._volts: dict[tuple[str, str], Volts | None] = {}
         self._read: dict[tuple[str, str], Reading] = {}
 
-    def reading(self, pair: tuple[str, str]) -> Reading | None:
-        if isinstance(self.steady, Undecided):
-            return None
+    def volts(self, pair: tuple[str, str]) -> Volts | None:
+        """None where it floats.  There have to be numbers."""
+        assert not isinstance(self.steady, Undecided)
+        if pair not in self._volts:
+            self._volts[pair] = self.steady.volts(*pair)
+        return self._volts[pair]
+
+    def reading(self, pair: tuple[str, str]) -> Reading:
+        """There have to be numbers."""
         if pair not in self._read:
-            self._read[pair] = read(self.steady, *pair)
+            self._read[pair] = shown(self.volts(pair))
         return self._read[pair]
 
 
@@ -173,11 +180,21 @@ class AtPlaces:
     def reading(self, red: str, black: str) -> Reading | None:
         if not self.solved:
             return None
-        places = self._at(red), self._at(black)
-        pair = self._named.get(places[0]), self._named.get(places[1])
-        if pair[0] is None or pair[1] is None:  # nothing is there but wire
-            return Reading(floats=places[0] != places[1])
-        return self._answer.reading((pair[0], pair[1]))
+        pair = self._pair(red, black)
+        if pair is None:  # nothing is there but wire
+            return Reading(floats=self._at(red) != self._at(black))
+        return self._answer.reading(pair)
+
+    def volts(self, red: str, black: str) -> Volts | None:
+        """None where it floats.  There have to be numbers."""
+        pair = self._pair(red, black)
+        if pair is None:
+            return None if self._at(red) != self._at(black) else {}
+        return self._answer.volts(pair)
+
+    def _pair(self, red: str, black: str) -> tuple[str, str] | None:
+        named = self._named.get(self._at(red)), self._named.get(self._at(black))
+        return None if named[0] is None or named[1] is None else (named[0], named[1])
 
     def place_however(self, others: Standing) -> Callable[[str], int]:
         """Of each terminal, as it is with mechanisms here and as they stand there."""

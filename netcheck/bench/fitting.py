@@ -14,7 +14,7 @@ from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.one_place import told_apart
-from netcheck.bench.readings import Reading
+from netcheck.bench.readings import Reading, Volts, along
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
 from netcheck.bench.trial import Trial, left_alone, troubled_standing
@@ -139,6 +139,13 @@ class Bench:
         if reading is None:
             raise Unsolvable
         return reading
+
+    def volts(self, red: str, black: str, withs: tuple[str, ...]) -> Volts | None:
+        """By system; None where it floats.  Raises Unsolvable."""
+        numbers = self._numbers(withs)
+        if not numbers.solved:
+            raise Unsolvable
+        return numbers.volts(red, black)
 
     def _numbers(self, withs: tuple[str, ...]) -> AtPlaces:
         """Raises Unsolvable."""
@@ -334,7 +341,7 @@ class Way:
             return self._looking(seen)
         pair = (seen.red, seen.black, seen.withs)
         cells = tuple(
-            cell for cell in self.cells if seen.agrees_within([*self._ends_of(cell, *pair)])
+            cell for cell in self.cells if seen.agrees_within(self._shown_in(cell, *pair))
         )
         if not cells and not self._is_straight(seen.withs):
             ends = [self.a.reading(*pair), self.b.reading(*pair)]
@@ -394,6 +401,12 @@ class Way:
     def _is_straight(self, withs: tuple[str, ...]) -> bool:
         """Whether relays stand alike at both ends."""
         return self._is_wide and self.a.positions(withs) == self.b.positions(withs)
+
+    def _shown_in(self, cell: int, red: str, black: str, withs: tuple[str, ...]) -> list[Reading]:
+        first, last = (one.volts(red, black, withs) for one in (self.a, self.b))
+        if first is None or last is None:
+            return [*self._ends_of(cell, red, black, withs)]
+        return along(first, last, cell / CELLS, (cell + 1) / CELLS)
 
     def _ends_of(
         self, cell: int, red: str, black: str, withs: tuple[str, ...]

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from netcheck.figure import figure
 from netcheck.model.devices import Load, Part
 from netcheck.model.panel import Panel
 from netcheck.record import record
 from netcheck.solve.steady import DC, Steady
+
+Volts = Mapping[str, complex]
+"""By system, against the other point."""
 
 NOUGHT_V = 0.05
 """Less than this is printed as 0 V, as the last figure of a meter's range."""
@@ -95,12 +100,32 @@ def _volts(volts: float) -> str:
 
 def read(steady: Steady, red: str, black: str) -> Reading:
     """What an ideal meter shows."""
-    volts = steady.volts(red, black)
+    return shown(steady.volts(red, black))
+
+
+def shown(volts: Volts | None) -> Reading:
+    """What it shows of these; of None, which floats, that."""
     if volts is None:
         return Reading(floats=True)
     direct = volts.get(DC, 0j).real
     alternating = sum(abs(value) for basis, value in volts.items() if basis != DC)
     return Reading(_clean(direct), _clean(alternating))
+
+
+def along(first: Volts, last: Volts, low: float, high: float) -> list[Reading]:
+    """What it shows at two shares of the straight line from `first` to `last`, and where between
+    these its volts AC are fewest: they turn as they change, and may pass through nought."""
+    shares = [low, high]
+    for basis in first.keys() | last.keys():
+        begin, way = first.get(basis, 0j), last.get(basis, 0j) - first.get(basis, 0j)
+        if basis != DC and way:
+            least = -(begin.conjugate() * way).real / abs(way) ** 2
+            shares.append(min(max(least, low), high))
+    bases = sorted(first.keys() | last.keys())
+    return [
+        shown({b: first.get(b, 0j) * (1 - share) + last.get(b, 0j) * share for b in bases})
+        for share in shares
+    ]
 
 
 def amperes(steady: Steady, part: Part) -> tuple[float, float] | None:

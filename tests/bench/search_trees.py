@@ -93,10 +93,12 @@ def depths_of_the_best(
     weights: Mapping[Name, float],
     most: int = MOST_SETS,
     fault_of: Callable[[Name], Hashable] = lambda name: name,
+    far: Sequence[Sequence[frozenset[Name]]] = (),
 ) -> dict[Name, int]:
     """After how many readings each suspect ends in a best tree.  Raises TooManySets.
 
-    `fault_of` a suspect: those of one fault need not be parted."""
+    `fault_of` a suspect: those of one fault need not be parted.  The `far` tables are of pairs that
+    are read only where none of the others parts what is left."""
     known: dict[frozenset[Name], tuple[float, Sequence[frozenset[Name]]]] = {}
 
     def cost(left: frozenset[Name]) -> float:
@@ -108,12 +110,17 @@ def depths_of_the_best(
                 known[left] = 0.0, ()
                 return 0.0
             total = sum(weights[name] for name in left)
-            options = dict.fromkeys(tuple(_parts(table, left)) for table in tables)
-            splits = [parts for parts in options if len(parts) > 1]
+            splits = splits_of(tables, left) or splits_of(far, left)
             costs = [(total + sum(map(cost, parts)), place) for place, parts in enumerate(splits)]
             least, place = min(costs, default=(0.0, -1))
             known[left] = least, splits[place] if splits else ()
         return known[left][0]
+
+    def splits_of(
+        some: Sequence[Sequence[frozenset[Name]]], left: frozenset[Name]
+    ) -> list[tuple[frozenset[Name], ...]]:
+        options = dict.fromkeys(tuple(_parts(table, left)) for table in some)
+        return [parts for parts in options if len(parts) > 1]
 
     def depths(left: frozenset[Name], depth: int) -> Iterator[tuple[Name, int]]:
         parts = known[left][1]

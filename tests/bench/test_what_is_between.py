@@ -143,3 +143,14 @@ def test_of_a_size_of_volts_ac_a_reading_like_it_tells_more_than_a_larger_one() 
     assert f"{swap} swapped at T1:H2" in names
     assert found.next is not None
     assert "T1:X2" not in (found.next.red, found.next.black), "132 V again"
+
+
+def test_volts_ac_that_turn_as_a_joint_gets_worse_pass_through_nought() -> None:
+    """One line of a motor between three: whole it stands 230 V one way from the neutral, broken
+    115 V the other way, midway between the two lines that are left."""
+    panel = sample(SAMPLES / "boiler_pumps.panel")
+    lines = ["M1 is dim with QM1:auxiliary operated and TS1 operated"]
+    lines += ["M1:V to M1:W 230 V AC with QM1:auxiliary operated and TS1 operated"]
+    lines += ["M1:W to MAINS:N 0.3 V AC with QM1:auxiliary operated and TS1 operated"]
+    found = diagnose(panel, [observation(panel, one) for one in lines])
+    assert "high resistance at an end of wire 13" in {one.fault for one in found.suspects}

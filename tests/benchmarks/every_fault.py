@@ -25,7 +25,8 @@ that leave the load some shares of its volts, the same of every joint and those 
 any other suspect, so that no tree tells them apart by how many are lost.  Those of one joint need
 not be parted.  Symptoms with such suspects are called soft.  A tree reads what the dialogue reads:
 also what is lost between a pole and a wire.  Where a suspect shows the symptom at none of these
-ohms there is no tree, for one of the others alone would find them sooner.
+ohms there is no tree, for one of the others alone would find them sooner.  Leads of a tree reach
+no further than those of the dialogue.
 
 Where nothing rests even without a fault, a symptom counts only if it is not seen as power comes
 on, either: a timer may not have run out.
@@ -57,12 +58,14 @@ from netcheck.bench.candidates import (
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import DIM, Tried, Unsolvable, tried, unbroken
 from netcheck.bench.fitting import Bench as FaultyBench
+from netcheck.bench.next_reading import _at_hand
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
 from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries
 from netcheck.bench.troubles import Edit
 from netcheck.bench.walks import Walk, walks_of
+from netcheck.bench.whereabouts import GroundAtHand, within_reach
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -401,6 +404,14 @@ class Bench:
                     found.append(level)
         return found
 
+    @cached_property
+    def ground(self) -> GroundAtHand:
+        return GroundAtHand(self.panel)
+
+    def _is_near(self, red: str, black: str) -> bool:
+        is_at_hand = bool(self.ground.instead_of(black, red))
+        return is_at_hand or within_reach(self.panel, red, black)
+
     def _lost_ahead(
         self, suspects: Sequence[Candidate], ways: Sequence[Walk]
     ) -> Iterator[tuple[str, str]]:
@@ -432,10 +443,16 @@ class Bench:
         put_in = {(name, at): one for name, ones in ways_of.items() for at, one in enumerate(ones)}
         weigh = {(name, at): weights[name] / len(ways_of[name]) for name, at in put_in}
         try:
-            tables = [groups_of(put_in, red, black, withs) for red, black in pairs_of(ways)]
-            lost = dict.fromkeys(self._lost_ahead(suspects, ways))
-            tables += [lost_or_not(put_in, red, black, withs) for red, black in lost]
-            depths = depths_of_the_best(tables, weigh, MOST_SETS, fault_of=itemgetter(0))
+            near: list[Sequence[frozenset[Supposed]]] = []
+            far: list[Sequence[frozenset[Supposed]]] = []
+            for tells, pairs in (
+                (groups_of, [*pairs_of(ways), *_at_hand(self.panel, ways, self.ground)]),
+                (lost_or_not, list(self._lost_ahead(suspects, ways))),
+            ):
+                for red, black in dict.fromkeys(pairs):
+                    table = tells(put_in, red, black, withs)
+                    (near if self._is_near(red, black) else far).append(table)
+            depths = depths_of_the_best(near, weigh, MOST_SETS, itemgetter(0), far)
         except (TooManySets, Unsolvable) as error:
             raise NoTree from error
         return Tree(put_in, weigh, depths)

@@ -48,6 +48,7 @@ from netcheck.bench.observations import (
     is_lamp,
 )
 from netcheck.bench.once_started import once_started
+from netcheck.bench.one_place import by_state, told_apart
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
@@ -523,7 +524,15 @@ class _Search:
 
     def _fits(self, one: Tried) -> bool:
         """Raises Unsolvable."""
+        candidate = one.candidate
+        if candidate and candidate.sort in SHORTED and self._told_apart_by_wire:
+            return False
         return one.fits(self._seen) and self.lets_go_so(one.candidate, self._let_go)
+
+    @cached_property
+    def _told_apart_by_wire(self) -> bool:
+        """Whether points read differently that wire joins: then it is no short."""
+        return any(told_apart(some, self.sound.always_joined) for _, some in by_state(self._seen))
 
     def _explains(self, one: Tried) -> bool:
         try:

@@ -13,7 +13,7 @@ from netcheck.bench.faults_at_once import Played
 from netcheck.bench.hands import Hands, Moves
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
-from netcheck.bench.one_place import told_apart
+from netcheck.bench.one_place import by_state, told_apart
 from netcheck.bench.readings import Reading, Volts, along
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import Standing, stand
@@ -179,11 +179,7 @@ class Bench:
         """Whether readings differ of points that are one place here, with contacts that are closed
         at the other bench as well, or from what a source gives here and there.  Raises
         Unsolvable."""
-        reads: dict[tuple[str, ...], list[Read]] = {}
-        for one in seen:
-            if isinstance(one, Read):
-                reads.setdefault(one.withs, []).append(one)
-        return any(self._tells_apart(other, withs, some) for withs, some in reads.items())
+        return any(self._tells_apart(other, withs, reads) for withs, reads in by_state(seen))
 
     def _tells_apart(self, other: Bench, withs: tuple[str, ...], reads: Sequence[Read]) -> bool:
         place_of = self._numbers(withs).place_however(other.standing(withs))

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import combinations
 
-from netcheck.bench.observations import Read, is_lamp
+from netcheck.bench.observations import Observation, Read, is_lamp
+from netcheck.bench.sound import Withs
 
 PlaceOf = Callable[[str], int]
 """Of a terminal: the same for all that are joined without resistance."""
+
+
+def by_state(seen: Iterable[Observation]) -> Iterator[tuple[Withs, list[Read]]]:
+    """What was read, together with what was read in the same state."""
+    reads: dict[Withs, list[Read]] = {}
+    for one in seen:
+        if isinstance(one, Read):
+            reads.setdefault(one.withs, []).append(one)
+    yield from reads.items()
 
 
 def told_apart(reads: Sequence[Read], place_of: PlaceOf) -> bool:

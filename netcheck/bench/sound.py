@@ -50,3 +50,7 @@ class Sound:
     @cached_property
     def solved(self) -> Solved:
         return Solved(self.rated)
+
+    def always_joined(self, terminal: str) -> int:
+        """The same for terminals that wire, bridges and bars join, wherever anything is put."""
+        return self.solved.fixed(self.panel).spot(terminal)

@@ -9,7 +9,7 @@ import pytest
 
 from netcheck.bench import fitting
 from netcheck.bench.candidates import Candidate, joints
-from netcheck.bench.diagnosing import _Search
+from netcheck.bench.diagnosing import _Search, diagnose
 from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.in_numbers import stand_in_numbers
 from netcheck.bench.observations import Observation, Read, observation
@@ -144,3 +144,17 @@ def test_what_a_source_gives_is_read_at_its_poles_whatever_else_is_bad() -> None
         one.candidate.words for one in with_ends(panel, "Y1") if one.candidate and one.fits(told)
     ]
     assert ["high resistance at an end of wire 201"] == fit
+
+
+def test_no_short_is_put_in_where_points_read_differently_that_wire_joins() -> None:
+    """23.9 V leave the contact, nothing arrives at the valve: a short beyond a fuse would show as
+    much at both ends of the wire."""
+    panel = panel_of(VALVE)
+    lines = ["Y1 is off with S2 pressed", "K1:24 to E1:0V 23.9 V DC with S2 pressed"]
+    same = [*lines, "Y1:1 to E1:0V 23.9 V DC with S2 pressed"]
+    other = [*lines, "Y1:1 to E1:0V 0 V DC with S2 pressed"]
+    for told, may_be_short in ((same, True), (other, False)):
+        search = _Search(panel, [seen(panel, line) for line in told])
+        assert search._told_apart_by_wire is not may_be_short
+    found = diagnose(panel, [observation(panel, line) for line in other])
+    assert {"wire 208 open"} == {one.fault for one in found.suspects}

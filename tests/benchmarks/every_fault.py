@@ -26,7 +26,8 @@ any other suspect, so that no tree tells them apart by how many are lost.  Those
 not be parted.  Symptoms with such suspects are called soft.  A tree reads what the dialogue reads:
 also what is lost between a pole and a wire.  Where a suspect shows the symptom at none of these
 ohms there is no tree, for one of the others alone would find them sooner.  Leads of a tree reach
-no further than those of the dialogue.
+no further than those of the dialogue.  As nobody knows the ohms, a fault is held against its depth
+over all of them together, and, beside that, at each by itself.
 
 Where nothing rests even without a fault, a symptom counts only if it is not seen as power comes
 on, either: a timer may not have run out.
@@ -139,7 +140,10 @@ class Count:
     """Of each fault in a small symptom's tree: its readings against its depth there."""
     means: list[float] = fresh(factory=list)
     """Of each small symptom: the mean readings of its faults, by weight, against the tree's."""
+    soft_faults: list[float] = fresh(factory=list)
+    """Of each fault in a soft symptom's tree: over all the ohms or volts that it has there."""
     soft_ratios: list[float] = fresh(factory=list)
+    """At each of these."""
     soft: list[float] = fresh(factory=list)
     """The same where nobody knows the ohms or volts of some suspects."""
     without: int = 0
@@ -159,6 +163,7 @@ class Count:
         self.unread += other.unread
         self.ratios += other.ratios
         self.means += other.means
+        self.soft_faults += other.soft_faults
         self.soft_ratios += other.soft_ratios
         self.soft += other.soft
         self.without += other.without
@@ -537,6 +542,7 @@ def walked(bench: Bench, count: Count, true: Tried, line: str, off: float) -> in
 
 def held_against(bench: Bench, count: Count, tree: Tree, line: str) -> None:
     took_of: dict[Supposed, int] = {}
+    both: dict[str, list[tuple[int, int]]] = {}
     for key, depth in tree.depths.items():
         took = walked(bench, count, tree.put_in[key], line, 1.0)
         if took is None:
@@ -545,10 +551,17 @@ def held_against(bench: Bench, count: Count, tree: Tree, line: str) -> None:
         if not depth:
             count.needless += bool(took)
             continue
-        (count.soft_ratios if tree.is_soft else count.ratios).append(took / depth)
+        both.setdefault(key[0], []).append((took, depth))
+        if tree.is_soft:
+            count.soft_ratios.append(took / depth)
         if took > 2 * depth:
             words = bench.in_words(tree.put_in[key])
             count.notes.append(f"OVER {words}, {took} not {depth}: {line}")
+    for name, pairs in both.items():
+        ratio = sum(took for took, _ in pairs) / sum(depth for _, depth in pairs)
+        (count.soft_faults if tree.is_soft else count.ratios).append(ratio)
+        if ratio > 2:
+            count.notes.append(f"OVER AT ALL OHMS {name}, {ratio:.2f}: {line}")
     least = sum(tree.weights[key] * tree.depths[key] for key in took_of)
     if least:
         mean = sum(tree.weights[key] * took for key, took in took_of.items()) / least
@@ -563,7 +576,8 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"without numbers {count.unread}; {len(count.means)} symptoms small, {len(count.soft)} "
         f"small and soft, {count.without} without a tree; "
         f"{_spread('each fault', count.ratios)}; {_spread('each symptom', count.means)}; "
-        f"{_spread('each soft fault', count.soft_ratios)}; "
+        f"{_spread('each soft fault', count.soft_faults)}; "
+        f"{_spread('at each of its ohms', count.soft_ratios)}; "
         f"{_spread('each soft symptom', count.soft)}"
         f"{f'; {count.needless} read in vain' if count.needless else ''}; "
         f"{_answers(count.answers_s)} ({seconds:.0f} s)",
@@ -620,7 +634,8 @@ def main() -> None:
     for what, ratios in (
         ("each fault", total.ratios),
         ("each symptom", total.means),
-        ("each soft fault", total.soft_ratios),
+        ("each soft fault", total.soft_faults),
+        ("each soft fault at each of its ohms", total.soft_ratios),
         ("each soft symptom", total.soft),
     ):
         if ratios:

@@ -86,6 +86,9 @@ LEVELS = (0.75, 0.35)
 """Of its volts, that a load gets in a tree behind each joint that is suspected."""
 
 LEVEL_ROOM = 0.05
+NEARER = 3
+"""Steps from ohms at which a level is nearly got to those at which it is."""
+
 LEVEL_SHARE = 0.1
 """Levels nearer than that, and than this share of themselves, are one: a meter takes them so."""
 OHMS = tuple(10 ** (step / 20) for step in range(-40, 101))
@@ -257,8 +260,29 @@ class Bench:
         for wanted in levels if known else ():
             level, nearest = min(known, key=lambda each: abs(each[0] - wanted))
             if abs(level - wanted) < LEVEL_ROOM and nearest not in found:
-                found.append(nearest)
+                found.append(self._nearer(nearest, line, told, wanted))
         return found or every[len(every) // 2 :][:1]
+
+    def _nearer(self, one: Tried, line: str, told: Symptom | Dim | Read, wanted: float) -> Tried:
+        """With such ohms that the load gets just this level: by the ohms of what lies behind a
+        joint, as if these were always the same."""
+        assert one.candidate is not None
+        assert not isinstance(told, Read)
+        for _ in range(NEARER):
+            level = _least_level(one, told)
+            at = self.put_in(one.candidate).benches.index(one.benches[0])
+            edit = one.candidate.edits[at]
+            if edit.volts:
+                value = _value(edit) * wanted / level
+            else:
+                value = _value(edit) * level / (1 - level) * (1 - wanted) / wanted
+            candidate = replace(one.candidate, edits=(_with_value(edit, value), edit))
+            nearer = Tried(candidate, self.put_in(candidate).benches[:1])
+            if not self._fits(nearer, line):
+                break
+            if abs(_least_level(nearer, told) - wanted) < abs(level - wanted):
+                one = nearer
+        return one
 
     def _showing(self, candidate: Candidate, line: str) -> list[Tried]:
         every = [Tried(candidate, (bench,)) for bench in self.put_in(candidate).benches]

@@ -92,8 +92,7 @@ def next_reading(
     near: list[tuple[str, str]] = []
     far: list[tuple[str, str]] = []
     for red, black in every:
-        is_near = within_reach(panel, red, black) or ground.instead_of(black, red)
-        (near if is_near else far).append((red, black))
+        (near if ground.is_met(red, black) else far).append((red, black))
     for pairs in (near, far):
         ends = [pair for pair in pairs if chains.between.isdisjoint(pair)]
         step = choice.best(ends) or choice.best(pairs, inside=True)
@@ -104,13 +103,12 @@ def next_reading(
 
 def _at_its_place(panel: Panel, ways: Iterable[Walk], ground: GroundAtHand, step: Next) -> Next:
     """With what whoever stands there has to know."""
-    poles, instead = _sources_at(ways, step), ground.instead_of(step.black, step.red)
+    poles = _sources_at(ways, step)
     places = (place_in_words(panel, device_of(end)) for end in (step.red, step.black))
-    is_near = instead or within_reach(panel, step.red, step.black)
     return replace(
         step,
-        apart=() if is_near else tuple(places),
-        ground_instead=instead,
+        apart=() if ground.is_met(step.red, step.black) else tuple(places),
+        ground_instead=ground.instead_of(step.black, step.red),
         unsaid=unsaid_grounds(panel, poles),
         exposed_between=poles_apart(panel, poles, step.exposed_v),
     )

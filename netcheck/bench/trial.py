@@ -16,7 +16,7 @@ from functools import cached_property
 from netcheck.bench.forwards import passed_forwards
 from netcheck.bench.held_levels import Held, held_levels
 from netcheck.bench.ohms import Ohms, ohms_between
-from netcheck.bench.readings import Reading, read
+from netcheck.bench.readings import Reading, amperes, read
 from netcheck.bench.standing import Standing
 from netcheck.bench.troubles import JOINT, Edit, troubled
 from netcheck.case import Case
@@ -29,7 +29,7 @@ from netcheck.network.unions import Unions
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import CoilVerdicts
 from netcheck.solve.ratings import Draw, Ratings
-from netcheck.solve.steady import DC, Basis, Steady
+from netcheck.solve.steady import Basis, Steady
 from netcheck.states.answers import Undecided
 from netcheck.states.behaviour import Behaviour
 
@@ -311,11 +311,7 @@ class Trial:
         """Through a part: direct ones from its `a` to its `b`, and the size of alternating ones.
         None where they are not known."""
         solved = self._numbers()
-        found = {} if solved is None else solved.part_a(part.index)
-        if solved is None or None in found.values():
-            return None
-        direct = found.get(DC) or 0j
-        return direct.real, sum(abs(a) for basis, a in found.items() if a and basis != DC)
+        return None if solved is None else amperes(solved, part)
 
     def _numbers(self) -> Steady | None:
         if self._solved is None:

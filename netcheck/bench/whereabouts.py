@@ -82,6 +82,11 @@ class GroundAtHand:
         at = self._known.get(place)
         return f"{GROUND} ({at})" if at else GROUND
 
+    def is_met(self, red: str, black: str) -> bool:
+        """Whether somebody beside the red lead's point has the black one's at hand, or what does
+        for it."""
+        return within_reach(self._panel, red, black) or bool(self.instead_of(black, red))
+
     def instead_of(self, black: str, red: str) -> str:
         """What does for a black lead on a grounded pole that does not reach from the red one, in
         words: `ground (GB1)`; empty where there is nothing, or no need."""

@@ -66,7 +66,7 @@ from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries
 from netcheck.bench.troubles import Edit
 from netcheck.bench.walks import Walk, walks_of
-from netcheck.bench.whereabouts import GroundAtHand, within_reach
+from netcheck.bench.whereabouts import GroundAtHand
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
@@ -437,10 +437,6 @@ class Bench:
     def ground(self) -> GroundAtHand:
         return GroundAtHand(self.panel)
 
-    def _is_near(self, red: str, black: str) -> bool:
-        is_at_hand = bool(self.ground.instead_of(black, red))
-        return is_at_hand or within_reach(self.panel, red, black)
-
     def _lost_ahead(
         self, suspects: Sequence[Candidate], ways: Sequence[Walk]
     ) -> Iterator[tuple[str, str]]:
@@ -480,7 +476,7 @@ class Bench:
             ):
                 for red, black in dict.fromkeys(pairs):
                     table = tells(put_in, red, black, withs)
-                    (near if self._is_near(red, black) else far).append(table)
+                    (near if self.ground.is_met(red, black) else far).append(table)
             depths = depths_of_the_best(near, weigh, MOST_SETS, itemgetter(0), far)
         except (TooManySets, Unsolvable) as error:
             raise NoTree from error

@@ -62,6 +62,11 @@ class Candidate:
         """Whether a load may get some of its volts, so that on and off is a matter of degree."""
         return len(self.edits) > 1
 
+    @property
+    def may_short(self) -> bool:
+        """Whether it joins what is apart, or keeps it joined."""
+        return self.sort is Sort.WELD or (self.operated and not self.held)
+
     def put_into(self, panel: Panel) -> tuple[Panel, ...]:
         """The panel in each of the ways it may then be."""
         return tuple(self.put_in(panel, way) for way in range(len(self.edits) or 1))

@@ -14,6 +14,7 @@ from itertools import combinations, product, takewhile
 from math import prod
 
 from netcheck.bench.auxiliary_faults import stuck
+from netcheck.bench.broken_panel import Bench, Unsolvable
 from netcheck.bench.candidates import (
     Candidate,
     distinct,
@@ -30,7 +31,8 @@ from netcheck.bench.chains import Chains
 from netcheck.bench.contradictions import contradictions, impossible
 from netcheck.bench.everything import each_off
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Bench, Tried, Unsolvable, shown, unbroken
+from netcheck.bench.fed_apart import FedApart
+from netcheck.bench.fitting import Tried, shown, unbroken
 from netcheck.bench.letting_go import at_rest, held, stays_on
 from netcheck.bench.likelihoods import USUAL, Likelihoods, Sort
 from netcheck.bench.next_reading import Next, Weighed, next_reading
@@ -318,6 +320,7 @@ class _Search:
     ) -> None:
         self._panel = panel
         self._seen = seen
+        self._near = near
         self._let_go = let_go
         self._tries = tries or Tries(panel)
         self.sound = self._tries.sound
@@ -365,6 +368,8 @@ class _Search:
         return as_said(self._panel, most_v)
 
     def singles(self) -> list[Tried]:
+        if self._is_given_otherwise():
+            return self._fitting(distinct(supplies(self._panel, self.ways)))
         trips = any(isinstance(one, Trips) for one in self._seen)
         dim = any(isinstance(one, Dim) for one in self._seen)
         left = [] if trips else self._fitting([*self._plain, *distinct(self._dead_supplies())])
@@ -373,9 +378,31 @@ class _Search:
             if dim and not trips:
                 self.not_tried += [SHORTS] if left else []
                 left = left or self._shorted()
+            left = left or self._fitting(distinct(self._swapped_elsewhere()))
         else:
             self.not_tried.append(FURTHER)
         return left
+
+    def _is_given_otherwise(self) -> bool:
+        """Whether at the poles of a source that runs from nothing its volts were not read: then it
+        is at fault, or what shorts it ahead of all protection."""
+        whole = unbroken(self.sound).benches[0]
+        poles = [
+            {f"{source.device}:{pole}" for pole in source.poles}
+            for source in self._panel.sources
+            if not source.inputs
+        ]
+        at_poles = (
+            one
+            for one in self._seen
+            if isinstance(one, Read) and any({one.red, one.black} <= some for some in poles)
+        )
+        try:
+            return not all(
+                one.agrees(whole.reading(one.red, one.black, one.withs)) for one in at_poles
+            )
+        except Unsolvable:
+            return False
 
     def others(self, left: Sequence[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
@@ -401,10 +428,29 @@ class _Search:
         return self._fitting(distinct(shorts(self._panel, self.ways)))
 
     def _behind_what_opened(self, left: Iterable[Tried]) -> Iterator[Candidate]:
-        """Shorts behind a fuse or breaker that is suspected to be open: on a way of anything that
-        it feeds."""
-        opened = {p for one in left for p in _protected_by(self._panel, one)}
-        return shorts(self._panel, self._passing(opened))
+        """Shorts and swapped wires behind a fuse or breaker that is suspected to be open: on a way
+        of anything that it feeds."""
+        ways = self._passing({p for one in left for p in _protected_by(self._panel, one)})
+        yield from shorts(self._panel, ways)
+        yield from self._mixing(swapped(self._panel, ways))
+
+    def _swapped_elsewhere(self) -> Iterator[Candidate]:
+        """Wires of any way, where nothing on the ways that are looked at explains all: what is fed
+        from elsewhere may move, or stop, what stands on none of them."""
+        ways = _Ways(self.sound.standing(), self._panel, near=False)
+        return self._mixing(swapped(self._panel, [] if self._near else [*ways.every()]))
+
+    def _mixing(self, swaps: Iterable[Candidate]) -> Iterator[Candidate]:
+        """Those that bring together what is fed apart, in some state that something was seen in."""
+        withs = dict.fromkeys(one.withs for one in self._seen)
+        states = [self.sound.standing(one) for one in withs]
+        if any(one.restless for one in states):
+            yield from swaps
+            return
+        apart = [FedApart(one.panel, one.states.stands(one.values)) for one in states]
+        for one in distinct(swaps):
+            if any(at.is_mixed_by(one.edits[0]) for at in apart):
+                yield one
 
     def _behind_the_same(self) -> Iterator[Candidate]:
         """Shorts on ways of other loads behind the fuse or breaker that is the last ahead of
@@ -639,12 +685,15 @@ class _Ways:
 
     def passing(self, points: set[str]) -> Iterator[Walk]:
         """The ways that pass one of these terminals, or begin or end there."""
+        for way in self.every():
+            if any(passed.start in points or passed.end in points for passed in way.passed):
+                yield way
+
+    def every(self) -> Iterator[Walk]:
+        """Those of all loads."""
         for load in self._panel.parts:
-            if load.load is None or load.a == load.b:
-                continue
-            for way in self._of_load(load):
-                if any(passed.start in points or passed.end in points for passed in way.passed):
-                    yield way
+            if load.load is not None and load.a != load.b:
+                yield from self._of_load(load)
 
     def _of_load(self, load: Part) -> Sequence[Walk]:
         found = walks_of(self._standing.states, load)

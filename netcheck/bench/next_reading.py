@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Sequence
 
+from netcheck.bench.between import Way
+from netcheck.bench.broken_panel import Bench, Unsolvable
 from netcheck.bench.chains import Chains
-from netcheck.bench.fitting import Bench, Tried, Unsolvable, Way
+from netcheck.bench.fitting import Tried
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Observation, Read
 from netcheck.bench.poles_apart import poles_apart
@@ -205,7 +207,7 @@ class _Choice:
 
     def _may_show(self, one: Tried, read: Read) -> bool:
         try:
-            return any(way.after(read) is not None for way in self._ways[id(one)])
+            return any(way.shows(read) for way in self._ways[id(one)])
         except Unsolvable:
             return True
 

@@ -115,7 +115,7 @@ class Read:
         if self.floats or with_.floats:
             nought = self.floats or abs(self.volts) < 1.0
             return nought and (with_.floats or with_.is_nought)
-        room = max(1.0, 0.1 * abs(self.volts), 0.1 * with_.size_v)
+        room = max(1.0, 0.1 * with_.size_v)
         return abs(self.volts_of(with_) - self.volts) <= room
 
     def volts_of(self, other: Reading) -> float:

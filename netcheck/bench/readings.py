@@ -114,11 +114,11 @@ def shown(volts: Volts | None) -> Reading:
 
 def along(first: Volts, last: Volts, low: float, high: float) -> list[Reading]:
     """What it shows at two shares of the straight line from `first` to `last`, and where between
-    these its volts AC are fewest: they turn as they change, and may pass through nought."""
+    these its volts are fewest: those AC turn as they change, and either may pass through nought."""
     shares = [low, high]
     for basis in first.keys() | last.keys():
         begin, way = first.get(basis, 0j), last.get(basis, 0j) - first.get(basis, 0j)
-        if basis != DC and way:
+        if way:
             least = -(begin.conjugate() * way).real / abs(way) ** 2
             shares.append(min(max(least, low), high))
     bases = sorted(first.keys() | last.keys())

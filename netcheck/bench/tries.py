@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 
 from netcheck.bench.alike import Alike
+from netcheck.bench.broken_panel import Bench
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.faults_at_once import Played
-from netcheck.bench.fitting import Bench, Tried, tried
+from netcheck.bench.fitting import Tried, tried
 from netcheck.bench.hands import Hands
 from netcheck.bench.sound import Sound
 from netcheck.model.panel import Panel

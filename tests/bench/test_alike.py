@@ -9,9 +9,10 @@ from itertools import pairwise
 import pytest
 
 from netcheck.bench.alike import Alike
+from netcheck.bench.broken_panel import Unsolvable
 from netcheck.bench.candidates import Candidate, distinct, shorts, swapped, welds
 from netcheck.bench.circles import may_be_in_a_circle
-from netcheck.bench.fitting import Unsolvable, tried
+from netcheck.bench.fitting import tried
 from netcheck.bench.sound import Sound
 from netcheck.bench.trial import Trial
 from netcheck.bench.walks import Walk, walks_of

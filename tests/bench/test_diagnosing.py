@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from netcheck.bench import diagnose_text
+from netcheck.bench.broken_panel import Bench
 from netcheck.bench.candidates import plain
 from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, diagnose
-from netcheck.bench.fitting import Bench
 from netcheck.bench.next_reading import Next
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
@@ -467,3 +467,16 @@ def test_a_point_that_only_suspected_wires_hold_at_ground_is_not_taken_for_groun
     assert "ground (Y1:PE)" == ground.instead_of("E1:0V", "Y1:1")
     assert "" == ground.instead_of("X1:2", "Y1:1")
     assert "" == ground.instead_of("E1:0V", "X1:1")
+
+
+def test_where_a_source_does_not_read_its_volts_at_its_own_poles_only_it_is_put_in_otherwise() -> (
+    None
+):
+    """Nothing behind its poles makes less of them; what shorts it ahead of all protection may."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    dead = diagnose(panel, [observation(panel, "MAINS:L1 to MAINS:N 0 V")])
+    low = diagnose(panel, [observation(panel, "MAINS:L1 to MAINS:N 60 V AC")])
+    assert ["MAINS gives nothing"] == [one.fault for one in dead.suspects]
+    assert {"wire 1 grounded", "wire 3 grounded"} <= {one.fault for one in dead.also}
+    assert ["MAINS gives too few volts"] == [one.fault for one in low.suspects]
+    assert low.tried < 10

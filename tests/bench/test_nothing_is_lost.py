@@ -407,3 +407,24 @@ def ladder(pairs: int) -> str:
 def test_where_not_every_way_was_followed_the_answer_says_so(pairs: int, more: bool) -> None:
     """Six pairs make 64 ways, three make eight."""
     assert told(ladder(pairs), "H1 is off").more is more
+
+
+def test_where_nothing_on_the_ways_explains_what_was_read_wires_are_swapped_elsewhere() -> None:
+    """With CB6's line put on the coil of K7 the control circuit hangs between 24 V DC and 120 V AC:
+    the coil's diode lets half of each cycle by, and a motor that has nothing to do with K7 is off.
+    What is read is what the panel with this in it solves to."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["M3S is off with S0 pressed", "KR3:14 to PS1:0V 59.99 V AC with S0 pressed"]
+    found = diagnose(panel, [observation(panel, line) for line in lines])
+    assert every(found) == {"wire 200 K7:A2 to XM:9 and wire 161 swapped at K7:A2"}
+
+
+def test_what_is_dead_behind_a_fuse_may_be_so_for_wires_that_are_swapped_on_another_way() -> None:
+    """Both wires of K7's coil at the other's terminal: its diode conducts, and FU4 opens."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["K5 is off", "K0:13 to PS1:0V 24 V DC", "K0:3 to PS1:0V 0 V"]
+    lines += ["FU4:1 to PS1:0V 24 V DC", "FU4:2 to PS1:0V 0 V"]
+    told = [f"{line} with S0 pressed and SS2 OPEN and LS2 operated" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    swap = "wire 351 SS4:14 to K7:A1 and wire 200 K7:A2 to XM:9 swapped at K7:A1"
+    assert {"FU4 blown", swap} <= every(found)

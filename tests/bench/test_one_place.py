@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 
-from netcheck.bench import fitting
+from netcheck.bench import between, broken_panel
 from netcheck.bench.candidates import Candidate, joints
 from netcheck.bench.diagnosing import _Search, diagnose
 from netcheck.bench.fitting import Tried, tried
@@ -100,7 +100,8 @@ def test_no_joint_is_ruled_out_by_readings_that_it_truly_gives(text: str, load: 
             ]
             low, high = (bench for _, bench, _ in one.beyond)
             for some in (*combinations(reads, 2), reads):
-                assert not fitting._are_told_apart(low, high, some), (one.candidate.words, ohm)
+                assert not between.are_told_apart(low, high, some), (one.candidate.words, ohm)
+                assert not between.is_none_between(low, high, some), (one.candidate.words, ohm)
                 count += 1
     assert count > 300
 
@@ -121,7 +122,7 @@ def test_a_joint_that_lies_elsewhere_is_ruled_out_before_its_ohms_are_solved(
         return stand_in_numbers(sound, withs, broken)
 
     every = with_ends(panel, "Y1")
-    monkeypatch.setattr(fitting, "stand_in_numbers", noted)
+    monkeypatch.setattr(broken_panel, "stand_in_numbers", noted)
     fit = []
     for one in every:
         before = len(solved)
@@ -133,6 +134,38 @@ def test_a_joint_that_lies_elsewhere_is_ruled_out_before_its_ohms_are_solved(
         one.candidate.words for one in fit if one.candidate is not None
     ]
     assert solved
+
+
+def test_a_joint_on_which_one_relay_hangs_is_ruled_out_before_its_ohms_are_solved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A quarter of its volts at the valve: K1 lets all of them by or none, whatever is lost ahead
+    of its coil, and none of those joints is solved at any ohms."""
+    panel = panel_of(VALVE)
+    lines = ["Y1 is off with S2 pressed", "Y1:1 to E1:0V 6 V DC with S2 pressed"]
+    told = [seen(panel, line) for line in lines]
+    every = {
+        one.candidate.wires[0]: one for one in with_ends(panel, "K1") if one.candidate is not None
+    }
+    coil = [every[wire.index] for wire in panel.wires if wire.number in ("203", "204", "200")]
+    assert len(coil) == 3
+
+    def refused(*of: object) -> None:
+        raise AssertionError("solved move by move")
+
+    monkeypatch.setattr(broken_panel, "stand_in_numbers", refused)
+    assert not any(one.fits(told) for one in coil)
+
+
+def test_where_the_coil_and_the_valve_hang_on_one_joint_its_ohms_are_looked_for() -> None:
+    """The nearest that is not ruled out: wire 202 feeds K1 and all valves."""
+    panel = panel_of(VALVE)
+    lines = ["Y1 is off with S2 pressed", "Y1:1 to E1:0V 20.5 V DC with S2 pressed"]
+    told = [seen(panel, line) for line in lines]
+    fit = {
+        one.candidate.words for one in with_ends(panel, "Y1") if one.candidate and one.fits(told)
+    }
+    assert "high resistance at an end of wire 201" in fit
 
 
 def test_what_a_source_gives_is_read_at_its_poles_whatever_else_is_bad() -> None:

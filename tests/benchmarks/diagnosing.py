@@ -24,10 +24,11 @@ from itertools import islice
 from pathlib import Path
 from random import Random
 
+from netcheck.bench.broken_panel import Unsolvable
 from netcheck.bench.candidates import Candidate, distinct, joints, plain, shorts, supplies, swapped
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.drills import moves_to
-from netcheck.bench.fitting import Tried, Unsolvable, tried, unbroken
+from netcheck.bench.fitting import Tried, tried, unbroken
 from netcheck.bench.observations import Observation, Symptom, observation
 from netcheck.bench.standing import stand
 from netcheck.bench.tries import Tries

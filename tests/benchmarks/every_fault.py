@@ -7,7 +7,9 @@ changes is told once: a load that is off, is on or is dim, a fuse or breaker tha
 changes none, a reading that it changes.  Then each reading that is asked for is given, exact and
 off by 5 % either way (`--exact`: only exact), until none is asked for.  Counted are faults, those
 that change something, the cases in which the true fault is not told at the end, and the processor
-seconds of each answer.
+seconds of each answer.  Those that take over a second are given again in dialogues by themselves,
+as somebody at the panel has them: with every fault of a panel in memory Python's collector of
+garbage takes seconds that are no answer's.
 
 The ohms of a bad joint and the volts of a low supply are those that an answer tries, and then
 such as none tries: drawn from the fault's words and the seed that is printed, by their logarithm,
@@ -37,6 +39,7 @@ Printed is each figure beside what it is to reach; nothing is asserted.
 from __future__ import annotations
 
 import argparse
+import gc
 import statistics
 import time
 from collections import Counter
@@ -47,6 +50,8 @@ from operator import itemgetter
 from pathlib import Path
 from random import Random
 
+from netcheck.bench.broken_panel import DIM, Unsolvable
+from netcheck.bench.broken_panel import Bench as FaultyBench
 from netcheck.bench.candidates import (
     Candidate,
     distinct,
@@ -57,8 +62,7 @@ from netcheck.bench.candidates import (
     swapped,
 )
 from netcheck.bench.diagnosing import Diagnosis, diagnose
-from netcheck.bench.fitting import DIM, Tried, Unsolvable, tried, unbroken
-from netcheck.bench.fitting import Bench as FaultyBench
+from netcheck.bench.fitting import Tried, tried, unbroken
 from netcheck.bench.next_reading import _at_hand
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
@@ -155,6 +159,8 @@ class Count:
     """Faults that something was read for although no reading parts them from any other."""
     answers_s: list[float] = fresh(factory=list)
     """Of each answer of the dialogues: what it took."""
+    alone_s: list[float] = fresh(factory=list)
+    """Of those that took too long: what they take in a dialogue by itself."""
     notes: list[str] = fresh(factory=list)
 
     def add(self, other: Count) -> None:
@@ -172,6 +178,7 @@ class Count:
         self.without += other.without
         self.needless += other.needless
         self.answers_s += other.answers_s
+        self.alone_s += other.alone_s
 
 
 class Bench:
@@ -184,7 +191,7 @@ class Bench:
         self.told = cache(self._told)
         self.put_in = cache(self._put_in)
         self.answers_s: list[float] = []
-        self.slow: list[str] = []
+        self.slow: list[tuple[float, tuple[str, ...]]] = []
 
     @cached_property
     def sound(self) -> tuple[Tried, ...]:
@@ -197,13 +204,27 @@ class Bench:
         return tried(self.tries.sound, candidate)
 
     def _told(self, lines: tuple[str, ...]) -> Diagnosis:
+        told, took_s = self._answered(lines, self.tries)
+        self.answers_s.append(took_s)
+        if took_s > ANSWER_S:
+            self.slow.append((took_s, lines))
+        return told
+
+    def _answered(self, lines: tuple[str, ...], tries: Tries) -> tuple[Diagnosis, float]:
+        """With the processor seconds that it took."""
         start = time.process_time()
         seen = [observation(self.panel, line) for line in lines]
-        told = diagnose(self.panel, seen, tries=self.tries)
-        self.answers_s.append(time.process_time() - start)
-        if self.answers_s[-1] > ANSWER_S:
-            self.slow.append(f"SLOW {self.answers_s[-1]:.2f} s: {'; '.join(lines)}")
-        return told
+        return diagnose(self.panel, seen, tries=tries), time.process_time() - start
+
+    def alone_s(self, lines: tuple[str, ...]) -> float:
+        """What the answer to the last line takes at the end of a dialogue by itself, with nothing
+        of all the others in memory that Python's collector of garbage would go through."""
+        gc.collect()
+        gc.freeze()
+        tries = Tries(self.panel)
+        took_s = [self._answered(lines[:end], tries)[1] for end in range(1, len(lines) + 1)]
+        gc.unfreeze()
+        return took_s[-1]
 
     @cache  # noqa: B019  (one panel at a time)
     def true(self, candidate: Candidate, line: str) -> Tried | None:
@@ -541,7 +562,10 @@ def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> 
         else:
             held_against(bench, count, tree, case.line)
     count.answers_s = bench.answers_s
-    count.notes += bench.slow
+    for took_s, lines in bench.slow:
+        count.alone_s.append(bench.alone_s(lines))
+        alone = f"SLOW {took_s:.2f} s, by itself {count.alone_s[-1]:.2f} s"
+        count.notes.append(f"{alone}: {'; '.join(lines)}")
     return count
 
 
@@ -600,21 +624,25 @@ def say(name: str, count: Count, seconds: float) -> None:
         f"{_spread('at each of its ohms', count.soft_ratios)}; "
         f"{_spread('each soft symptom', count.soft)}"
         f"{f'; {count.needless} read in vain' if count.needless else ''}; "
-        f"{_answers(count.answers_s)} ({seconds:.0f} s)",
+        f"{_answers(count)} ({seconds:.0f} s)",
         flush=True,
     )
     for note in count.notes:
         print(f"{'':14} {note}", flush=True)
 
 
-def _answers(seconds: Sequence[float]) -> str:
+def _answers(count: Count) -> str:
     """Of the dialogues, in which what faults do is kept from one answer to the next."""
+    seconds = count.answers_s
     if not seconds:
         return "no answers"
-    over = sum(one > ANSWER_S for one in seconds)
+    found = f"{len(seconds)} answers, median {statistics.median(seconds):.2f} s"
+    if not count.alone_s:
+        return f"{found}, at most {max(seconds):.2f}, none over {ANSWER_S:g}"
+    over = sum(one > ANSWER_S for one in count.alone_s)
     return (
-        f"{len(seconds)} answers, median {statistics.median(seconds):.2f} s, at most "
-        f"{max(seconds):.2f}, {over} over {ANSWER_S:g}"
+        f"{found}, {len(count.alone_s)} over {ANSWER_S:g}, in dialogues by themselves {over} of "
+        f"these and at most {max(count.alone_s):.2f}"
     )
 
 

@@ -56,6 +56,7 @@ from netcheck.bench.readings import as_said
 from netcheck.bench.standing import Standing
 from netcheck.bench.to_be_on import to_be_on
 from netcheck.bench.tries import Tries
+from netcheck.bench.turned_round import turned_round
 from netcheck.bench.walks import Walk, walks_of
 from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, device_of
@@ -528,7 +529,7 @@ class _Search:
         if trips:
             yield from shorts(panel, ways)
             yield from welds(panel, ways)
-            yield from swapped(panel, ways)
+            yield from self._swapped(ways)
             return
         dim = any(isinstance(one, Dim) for one in self._seen)
         # What is dim is on, so that all that it waits for works.
@@ -538,7 +539,15 @@ class _Search:
         yield from (one for one in supplies(panel, ways) if one.is_soft)
         if not dim:
             yield from shorts(panel, ways)
-        yield from swapped(panel, own)
+        yield from self._swapped(own)
+
+    def _swapped(self, ways: Sequence[Walk]) -> Iterator[Candidate]:
+        """None of those that change only what is read at two points where nothing was read."""
+        read = {end for one in self._seen if isinstance(one, Read) for end in (one.red, one.black)}
+        for one in distinct(swapped(self._panel, ways)):
+            ends = turned_round(self._panel, one.edits[0])
+            if not ends or ends & read:
+                yield one
 
     def _fitting(
         self, candidates: Sequence[Candidate], played: Played | None = None, most: int = MOST_FAULTS

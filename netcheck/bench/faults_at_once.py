@@ -15,7 +15,7 @@ from operator import or_
 
 from netcheck.bench.candidates import Candidate
 from netcheck.bench.sound import Sound, Withs
-from netcheck.bench.standing import Standing, sources_on
+from netcheck.bench.standing import Standing, sources_on, untouched
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
@@ -74,12 +74,13 @@ class FaultsAtOnce:
     # ---- playing -------------------------------------------------------------------------------
 
     def _at_rest(self) -> dict[int, int]:
-        """Everything in its first position, sources on, what is held in already in."""
+        """Everything where it rests, sources on, what is held in already in."""
         machine = self._states.machine
-        values = {bit: 0 for switch in machine.switches.values() for bit in switch.bits}
+        at_rest = untouched(self._states)
         for name, position in sources_on(self._states).items():
-            for place, variable in enumerate(machine.switches[name].bits):
-                values[variable] = self._every if position >> place & 1 else 0
+            at_rest |= machine.switches[name].values_in(position)
+        bits = [bit for switch in machine.switches.values() for bit in switch.bits]
+        values = {bit: self._every if at_rest[bit] else 0 for bit in bits}
         values.update({mover.state: 0 for mover in machine.movers.values()})
         for fault, came in zip(self._states.faults, self._states.came, strict=True):
             values[came] = self._came[fault]

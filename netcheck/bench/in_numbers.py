@@ -13,14 +13,12 @@ from collections.abc import Iterator
 from netcheck.bench.at_places import AtPlaces
 from netcheck.bench.readings import Reading, fits
 from netcheck.bench.sound import Sound, Withs
-from netcheck.bench.standing import Standing, sources_on
+from netcheck.bench.standing import Standing, sources_on, untouched
 from netcheck.bench.trial import troubled_standing
 from netcheck.model.devices import Drive, Mechanism, Part
 from netcheck.model.panel import Panel
 from netcheck.record import replace
 from netcheck.solve.coil_verdicts import DROPS_OUT
-from netcheck.states.answers import Reached
-from netcheck.states.witness import assignment
 
 TIMED = (Drive.ON_DELAY, Drive.OFF_DELAY)
 
@@ -29,7 +27,7 @@ def stand_in_numbers(sound: Sound, withs: Withs, broken: Panel) -> tuple[Standin
     """How it stands, and that in numbers.  The `broken` panel is numbered as the sound one, with
     the same things put somewhere; None where there are no numbers."""
     states = sound.standing(withs).states
-    values = assignment(states, Reached("settled operation", {}, ()))
+    values = untouched(states)
     for name, position in sources_on(states).items():
         values |= states.machine.switches[name].values_in(position)
     stood: set[tuple[bool, ...]] = set()

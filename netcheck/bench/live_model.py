@@ -14,6 +14,7 @@ from netcheck.bench.standing import IDLE_OHM
 from netcheck.facts.component_values import ComponentValues
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.model.devices import Conducts, Device, Drive, Mechanism, Part, SourcePart
+from netcheck.model.let_go import rests_at
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record
@@ -209,5 +210,5 @@ def _mechanism(panel: Panel, places: Places, mechanism: Mechanism) -> Plain:
         "coils": list(mechanism.coils),
         "held": mechanism.held,
         "economised": bool(device.values.get("coil_economised")),
-        "first": 1 if mechanism.drive is Drive.PROTECTION else 0,
+        "first": 1 if mechanism.drive is Drive.PROTECTION else rests_at(panel, mechanism),
     }

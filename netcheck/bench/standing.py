@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Conducts, Drive, Part
+from netcheck.model.let_go import rests_at
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.record import record, replace
@@ -169,8 +170,16 @@ def stand(panel: Panel, *, powered: bool = True, states: Behaviour | None = None
     """
     case = Case(panel)
     states = states or Behaviour(panel, find_nodes(panel), verdicts=CoilVerdicts())
-    values = assignment(states, Reached("settled operation", {}, ()))
+    values = untouched(states)
     return settled(Standing(case, states, values), sources_on(states) if powered else {})
+
+
+def untouched(states: Behaviour) -> dict[int, bool]:
+    """The values of variables with power off and everything where it rests or springs back to."""
+    values = assignment(states, Reached("settled operation", {}, ()))
+    for name, switch in states.machine.switches.items():
+        values |= switch.values_in(rests_at(states.panel, states.panel.mechanisms[name]))
+    return values
 
 
 def settled(standing: Standing, moved: Mapping[str, int]) -> Standing:

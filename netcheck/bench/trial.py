@@ -23,6 +23,7 @@ from netcheck.case import Case
 from netcheck.facts.component_values import ComponentValues, couplings_of
 from netcheck.facts.sections import is_protective, rating_of
 from netcheck.model.devices import Conducts, Drive, Mechanism, Part, SourcePart
+from netcheck.model.let_go import rests_at
 from netcheck.model.panel import Panel
 from netcheck.network.nodes import find_nodes
 from netcheck.network.unions import Unions
@@ -69,8 +70,9 @@ class Trial:
         self._solved: Steady | Undecided | None = None
         machine = self.states.machine
         for name in machine.switches:
-            protects = self.drawn.mechanisms[name].drive is Drive.PROTECTION
-            self._place(name, int(protects))
+            drawn = self.drawn.mechanisms[name]
+            protects = drawn.drive is Drive.PROTECTION
+            self._place(name, 1 if protects else rests_at(self.drawn, drawn))
         for mover in machine.movers.values():
             self._values[mover.state] = False
 
@@ -381,7 +383,10 @@ def left_alone(movable: Panel, drawn: Panel, moved: Collection[str]) -> Panel:
         moves = one.moved_by_coil or one.drive in (Drive.SOURCE, Drive.PROTECTION)
         return not moves and one.held is None and name not in moved
 
-    kept = {n: replace(o, held=0) if stays(n) else o for n, o in movable.mechanisms.items()}
+    kept = {
+        name: replace(one, held=rests_at(drawn, one)) if stays(name) else one
+        for name, one in movable.mechanisms.items()
+    }
     return replace(movable, mechanisms=kept)
 
 

@@ -9,6 +9,11 @@ HELD = frozenset(("button", "foot switch", "two-hand button", "enabling switch")
 """Kinds that spring back to their first position."""
 
 
+def rests_at(panel: Panel, mechanism: Mechanism) -> int:
+    """The position it is in while nobody has touched it, by its index."""
+    return let_go(panel, mechanism) or 0
+
+
 def let_go(panel: Panel, mechanism: Mechanism) -> int | None:
     """The position it springs back to, by its index; None where it stays as it is put."""
     device = panel.devices[mechanism.device]

@@ -51,12 +51,7 @@ class Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
-            from difflib import get_close_matches
-
-            near = "".join(
-                f"; did you mean {name!r}?" for name in get_close_matches(args[0], COMMANDS, 1)
-            )
-            raise click.UsageError(f"there is no command {args[0]!r}{near}", ctx)
+            raise click.UsageError(f"there is no command {args[0]!r}{_meant(args[0])}", ctx)
         return super().resolve_command(ctx, args)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
@@ -69,6 +64,16 @@ class Commands(click.Group):
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
+
+
+def _meant(name: str) -> str:
+    """What somebody may have meant that is no command; nothing where that is nobody's guess."""
+    from difflib import get_close_matches
+    from pathlib import Path
+
+    if Path(name).suffix == ".panel" or Path(name).is_file():
+        return ": `netcheck review FILE` reviews a panel"
+    return "".join(f"; did you mean {near!r}?" for near in get_close_matches(name, COMMANDS, 1))
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -79,6 +79,12 @@ def test_a_misspelled_command_is_2_with_a_near_name() -> None:
     assert "there is no command 'rewiew'; did you mean 'review'?" in result.stderr
 
 
+def test_a_panel_in_the_place_of_a_command_is_2_with_the_command_for_it() -> None:
+    result = netcheck("a.panel")
+    assert 2 == result.returncode
+    assert "there is no command 'a.panel': `netcheck review FILE` reviews a panel" in result.stderr
+
+
 def test_no_command_is_2_with_help() -> None:
     assert 2 == netcheck().returncode
 

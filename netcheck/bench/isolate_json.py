@@ -81,4 +81,5 @@ def _feed(one: Feed) -> dict[str, Any]:
         "backwards_through": list(one.backwards),
         "opened_by_any": list(one.opened_by),
         "opened_by_all": list(one.opened_together),
+        "battery": one.battery,
     }

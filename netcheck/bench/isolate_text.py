@@ -168,6 +168,8 @@ def _opens(feed: Feed) -> str:
         return f"opened by {' or '.join(feed.opened_by)}"
     if feed.opened_together:
         return f"opened by {' and '.join(feed.opened_together)} together"
+    if feed.battery:
+        return f"no lock opens {feed.source}: live as long as its links are on"
     return f"nothing here opens it: lock {feed.source} where it comes from"
 
 

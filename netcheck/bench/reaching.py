@@ -37,6 +37,8 @@ class Feed:
     backwards: tuple[str, ...]
     opened_by: tuple[str, ...]
     opened_together: tuple[str, ...]
+    battery: bool = False
+    """Which no lock opens, wherever."""
 
 
 @record
@@ -97,7 +99,8 @@ class Reaching:
         ]
         passed = tuple(dict.fromkeys(map(device_of, way)))
         elsewhere = self._panel.devices[source].kind == ELSEWHERE
-        return Feed(source, elsewhere, passed, tuple(dict.fromkeys(backwards)), alone, together)
+        turned, battery = tuple(dict.fromkeys(backwards)), self._isolator.is_battery(source)
+        return Feed(source, elsewhere, passed, turned, alone, together, battery)
 
     def _together(self, source: str, at: str) -> tuple[str, ...]:
         """No handle of these is idle; nothing where all of them do not cut it off."""

@@ -57,6 +57,18 @@ def test_what_is_still_live_with_a_breaker_open_is_told_by_its_volts() -> None:
     assert "A.M1" in document["opened"]["dead"]
 
 
+def test_at_a_battery_no_lock_is_told_that_is_elsewhere() -> None:
+    """It is live wherever it stands: fact of the trade."""
+    frost_guard = str(SAMPLES / "frost_guard.panel")
+    shown = isolate(frost_guard, "BT1", "--points").stdout
+    assert "no lock opens BT1: live as long as its links are on" in shown
+    assert "lock BT1 where" not in shown
+    document = json.loads(isolate(frost_guard, "--points", "--output", "json=-").stdout)
+    jsonschema.Draft202012Validator(SCHEMA).validate(document)
+    feeds = [feed for point in document["points"] for feed in point["sources"]]
+    assert {feed["source"] for feed in feeds if feed["battery"]} == {"BT1", "BT2"}
+
+
 def test_a_fuse_is_no_handle_to_lock() -> None:
     (_, _, _, heater) = json.loads(isolate("heater.panel", "--output", "json=-").stdout)["devices"]
     assert [] == heater["lock"]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
-from itertools import combinations, product, takewhile
+from itertools import combinations, product
 from math import prod
 
 from netcheck.bench.auxiliary_faults import stuck
@@ -20,7 +20,6 @@ from netcheck.bench.candidates import (
     distinct,
     joints,
     plain,
-    protects,
     shorts,
     supplies,
     swapped,
@@ -53,13 +52,19 @@ from netcheck.bench.once_started import once_started
 from netcheck.bench.one_place import by_state, told_apart
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
 from netcheck.bench.readings import as_said
-from netcheck.bench.standing import Standing
 from netcheck.bench.to_be_on import to_be_on
 from netcheck.bench.tries import Tries
 from netcheck.bench.turned_round import turned_round
-from netcheck.bench.walks import Walk, walks_of
+from netcheck.bench.walks import Walk
+from netcheck.bench.where_to_look import (
+    Ways,
+    last_protection,
+    own_ways,
+    poles_of_dead,
+    protected_by,
+)
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import Part, device_of
+from netcheck.model.devices import device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -328,10 +333,10 @@ class _Search:
         standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
-        looked_at = _Ways(standing, panel, near=near)
+        looked_at = Ways(standing, panel, near=near)
         ways = list(looked_at.of(seen))
         dim = [one for one in seen if isinstance(one, Dim)]
-        self._own = _own_ways(panel, ways, dim)
+        self._own = own_ways(panel, ways, dim)
         # What is dim is on: its own ways tell why.
         only_dim = bool(dim) and all(isinstance(one, Dim | Read) for one in seen)
         self.ways = self._own if only_dim else ways
@@ -387,7 +392,6 @@ class _Search:
     def _is_given_otherwise(self) -> bool:
         """Whether at the poles of a source that runs from nothing its volts were not read: then it
         is at fault, or what shorts it ahead of all protection."""
-        whole = unbroken(self.sound).benches[0]
         poles = [
             {f"{source.device}:{pole}" for pole in source.poles}
             for source in self._panel.sources
@@ -400,7 +404,7 @@ class _Search:
         )
         try:
             return not all(
-                one.agrees(whole.reading(one.red, one.black, one.withs)) for one in at_poles
+                one.agrees(self._whole.reading(one.red, one.black, one.withs)) for one in at_poles
             )
         except Unsolvable:
             return False
@@ -431,14 +435,14 @@ class _Search:
     def _behind_what_opened(self, left: Iterable[Tried]) -> Iterator[Candidate]:
         """Shorts and swapped wires behind a fuse or breaker that is suspected to be open: on a way
         of anything that it feeds."""
-        ways = self._passing({p for one in left for p in _protected_by(self._panel, one)})
+        ways = self._passing({p for one in left for p in protected_by(self._panel, one)})
         yield from shorts(self._panel, ways)
         yield from self._mixing(swapped(self._panel, ways))
 
     def _swapped_elsewhere(self) -> Iterator[Candidate]:
         """Wires of any way, where nothing on the ways that are looked at explains all: what is fed
         from elsewhere may move, or stop, what stands on none of them."""
-        ways = _Ways(self.sound.standing(), self._panel, near=False)
+        ways = Ways(self.sound.standing(), self._panel, near=False)
         return self._mixing(swapped(self._panel, [] if self._near else [*ways.every()]))
 
     def _mixing(self, swaps: Iterable[Candidate]) -> Iterator[Candidate]:
@@ -456,17 +460,17 @@ class _Search:
     def _behind_the_same(self) -> Iterator[Candidate]:
         """Shorts on ways of other loads behind the fuse or breaker that is the last ahead of
         these: it opens for all of them."""
-        ends = {end for way in self.ways for end in _last_protection(self._panel, way)}
+        ends = {end for way in self.ways for end in last_protection(self._panel, way)}
         return shorts(self._panel, self._passing(ends))
 
     def _ahead_of_what_is_dead(self, left: Iterable[Tried]) -> Iterator[Candidate]:
         """What makes a source give nothing that is suspected to: nothing in the panel opens on
         it."""
-        dead = {p for one in left for p in _poles_of_dead(self._panel, one)}
+        dead = {p for one in left for p in poles_of_dead(self._panel, one)}
         return unprotected(self._panel, self._passing(dead))
 
     def _passing(self, terminals: set[str]) -> list[Walk]:
-        ways = _Ways(self.sound.standing(), self._panel, near=False)
+        ways = Ways(self.sound.standing(), self._panel, near=False)
         passing = list(ways.passing(terminals)) if terminals else []
         self.more |= ways.more
         return passing
@@ -648,126 +652,3 @@ class _Search:
         ]
         both.sort(key=weight, reverse=True)
         return self._fitting(both, self._tries.play(both), MOST_PAIRS)
-
-
-# ---- where to look ----
-
-
-class _Ways:
-    """The ways to look at, each load's once.  `more`: there are others that were not followed."""
-
-    def __init__(self, standing: Standing, panel: Panel, *, near: bool) -> None:
-        self._standing, self._panel, self._near = standing, panel, near
-        self._known: set[int] = set()
-        self._met: set[str] = set()
-        self.more = False
-
-    def of(self, seen: Sequence[Observation]) -> Iterator[Walk]:
-        """Of the loads seen, and past the fuses that open and the points that were read."""
-        for one in seen:
-            if isinstance(one, Trips):
-                yield from self.passing({*self._panel.devices[one.device].terminals})
-        lamps = {one.words for one in seen if is_lamp(one)}
-        told = (
-            one
-            for one in seen
-            if not isinstance(one, Trips) and not (isinstance(one, Symptom) and one.words in lamps)
-        )
-        yield from self._fed([load for one in told for load in _loads_of(self._panel, one)])
-        is_told = any(not isinstance(one, Read) for one in seen)
-        for one in seen:
-            if isinstance(one, Read):
-                points = self._looked_past(one, is_told=is_told)
-                if points:
-                    yield from self._fed([way.load for way in self.passing(points)])
-
-    def _looked_past(self, read: Read, *, is_told: bool) -> set[str]:
-        """Points of which the loads seen tell nothing.  With no load seen, everything past them is
-        looked at; a pole, past which there is everything, where both are poles."""
-        points = {read.red, read.black}
-        if self._near:
-            return set() if self._met else points
-        if is_told:
-            return points - self._met
-        poles = {f"{one.device}:{pole}" for one in self._panel.sources for pole in one.poles}
-        return points - poles or points
-
-    def passing(self, points: set[str]) -> Iterator[Walk]:
-        """The ways that pass one of these terminals, or begin or end there."""
-        for way in self.every():
-            if any(passed.start in points or passed.end in points for passed in way.passed):
-                yield way
-
-    def every(self) -> Iterator[Walk]:
-        """Those of all loads."""
-        for load in self._panel.parts:
-            if load.load is not None and load.a != load.b:
-                yield from self._of_load(load)
-
-    def _of_load(self, load: Part) -> Sequence[Walk]:
-        found = walks_of(self._standing.states, load)
-        self.more |= found.more
-        return found.ways
-
-    def _fed(self, todo: list[Part]) -> Iterator[Walk]:
-        """The ways of these loads, of the coils whose contacts these pass, of their supplies."""
-        panel = self._panel
-        while todo:
-            load = todo.pop(0)
-            if load.index in self._known:
-                continue
-            self._known.add(load.index)
-            for way in self._of_load(load):
-                yield way
-                for passed in way.passed:
-                    self._met.update((passed.start, passed.end))
-                    if isinstance(passed.by, Part) and passed.by.mechanism:
-                        coils = panel.mechanisms[passed.by.mechanism].coils
-                        todo += [panel.parts[index] for index in coils]
-                for source in panel.sources:
-                    if source.device in (device_of(way.start), device_of(way.end)):
-                        todo += [panel.parts[index] for index in source.inputs]
-
-
-def _protected_by(panel: Panel, one: Tried) -> Sequence[str]:
-    """The terminals of what a suspect says has opened by itself."""
-    candidate = one.candidate
-    if candidate is None or candidate.sort is not Sort.PROTECTION:
-        return ()
-    devices = {panel.parts[index].device for fault in candidate.faults for index in fault.parts}
-    return [end for device in devices for end in panel.devices[device].terminals]
-
-
-def _last_protection(panel: Panel, way: Walk) -> Sequence[str]:
-    """Both ends of the last fuse or breaker ahead of the load; nothing where there is none."""
-    ahead = takewhile(lambda one: one.by is not way.load, way.passed)
-    last = [one for one in ahead if protects(panel, one.by)][-1:]
-    return [end for one in last for end in (one.start, one.end)]
-
-
-def _poles_of_dead(panel: Panel, one: Tried) -> Sequence[str]:
-    """The terminals of a source that is suspected to give nothing."""
-    held = one.candidate.held if one.candidate is not None else ""
-    return panel.devices[panel.mechanisms[held].device].terminals if held else ()
-
-
-def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:
-    """Of a reading the loads at its points."""
-    names = [seen.red, seen.black] if isinstance(seen, Read) else [seen.device]
-    devices = {device_of(name) for name in names}
-    return [part for part in panel.parts if part.load is not None and part.device in devices]
-
-
-def _own_ways(panel: Panel, ways: Sequence[Walk], seen: Iterable[Dim]) -> list[Walk]:
-    """Those that feed what was seen itself, or a transformer that stands before it: that gives
-    less where it gets less."""
-    todo = [load for one in seen for load in _loads_of(panel, one)]
-    known = {load.index for load in todo}
-    while todo:
-        load = todo.pop()
-        ends = {device_of(end) for way in ways if way.load is load for end in (way.start, way.end)}
-        for source in panel.sources:
-            if source.device in ends and panel.devices[source.device].kind == "transformer":
-                todo += [panel.parts[index] for index in source.inputs if index not in known]
-                known.update(source.inputs)
-    return [way for way in ways if way.load.index in known]

@@ -307,6 +307,10 @@ def _weight_of(one: Candidate, likelihoods: Likelihoods, looked: Looks) -> float
     return weight * prod(LOOKS[looked[at]] for at in places if at in looked)
 
 
+def _words(one: Tried) -> str:
+    return one.candidate.words if one.candidate is not None else ""
+
+
 def _suspect(one: Tried, weight: float) -> Suspect:
     assert one.candidate is not None
     return Suspect(one.candidate.words, one.candidate.sort, weight, one.candidate.location)
@@ -384,7 +388,7 @@ class _Search:
             if dim and not trips:
                 self.not_tried += [SHORTS] if left else []
                 left = left or self._shorted()
-            left = left or self._fitting(distinct(self._swapped_elsewhere()))
+            left = left or self._fitting(self._swapped_elsewhere())
         else:
             self.not_tried.append(FURTHER)
         return left
@@ -412,20 +416,22 @@ class _Search:
     def others(self, left: Sequence[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
         those that explain all just as well."""
+        found: list[Tried] = []
         if SHORTS in self.not_tried:
             self.not_tried.remove(SHORTS)
-            return self._shorted()
-        found: list[Tried] = []
+            found += self._shorted()
         if FURTHER in self.not_tried:
             self.not_tried.remove(FURTHER)
             simpler = self._further(trips=False, with_joints=False)
             further = distinct([*simpler, *self._behind_what_opened(left)])
-            found = [*self._fitting(further), *self._joints_between()]
+            found += [*self._fitting(further), *self._joints_between()]
         if any(one.candidate and one.candidate.sort in SHORTED for one in left):
             found += self._fitting(distinct(self._behind_the_same()))
         found += self._fitting(distinct(self._ahead_of_what_is_dead([*left, *found])))
-        told = {one.candidate for one in left}
-        return [one for one in found if one.candidate not in told]
+        if not self._is_given_otherwise():
+            found += self._fitting(self._swapped_elsewhere())
+        told = {_words(one) for one in left}
+        return list({_words(one): one for one in found if _words(one) not in told}.values())
 
     def _shorted(self) -> list[Tried]:
         """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:
@@ -433,29 +439,23 @@ class _Search:
         return self._fitting(distinct(shorts(self._panel, self.ways)))
 
     def _behind_what_opened(self, left: Iterable[Tried]) -> Iterator[Candidate]:
-        """Shorts and swapped wires behind a fuse or breaker that is suspected to be open: on a way
-        of anything that it feeds."""
-        ways = self._passing({p for one in left for p in protected_by(self._panel, one)})
-        yield from shorts(self._panel, ways)
-        yield from self._mixing(swapped(self._panel, ways))
+        """Shorts behind a fuse or breaker that is suspected to be open: on a way of anything that
+        it feeds."""
+        opened = {p for one in left for p in protected_by(self._panel, one)}
+        return shorts(self._panel, self._passing(opened))
 
-    def _swapped_elsewhere(self) -> Iterator[Candidate]:
-        """Wires of any way, where nothing on the ways that are looked at explains all: what is fed
-        from elsewhere may move, or stop, what stands on none of them."""
-        ways = Ways(self.sound.standing(), self._panel, near=False)
-        return self._mixing(swapped(self._panel, [] if self._near else [*ways.every()]))
-
-    def _mixing(self, swaps: Iterable[Candidate]) -> Iterator[Candidate]:
-        """Those that bring together what is fed apart, in some state that something was seen in."""
-        withs = dict.fromkeys(one.withs for one in self._seen)
-        states = [self.sound.standing(one) for one in withs]
+    def _swapped_elsewhere(self) -> list[Candidate]:
+        """Wires of any way that, in some state that something was seen in, bring together what is
+        fed apart: they may move, or stop, what stands on no way of theirs."""
+        ways = [] if self._near else [*Ways(self.sound.standing(), self._panel, near=False).every()]
+        swaps = [*self._swapped(ways)]
+        states = [
+            self.sound.standing(one) for one in dict.fromkeys(one.withs for one in self._seen)
+        ]
         if any(one.restless for one in states):
-            yield from swaps
-            return
+            return swaps
         apart = [FedApart(one.panel, one.states.stands(one.values)) for one in states]
-        for one in distinct(swaps):
-            if any(at.is_mixed_by(one.edits[0]) for at in apart):
-                yield one
+        return [one for one in swaps if any(at.is_mixed_by(one.edits[0]) for at in apart)]
 
     def _behind_the_same(self) -> Iterator[Candidate]:
         """Shorts on ways of other loads behind the fuse or breaker that is the last ahead of

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from itertools import pairwise
 from math import sqrt
 
@@ -50,7 +51,9 @@ class AnyValue:
         self._bench = bench
         self._known: dict[float, Bench] = {}
 
-    def straight(self, ends: dict[float, Bench], seen: Sequence[Observation]) -> Iterator[Way]:
+    def straight(
+        self, ends: dict[float, Bench], seen: Sequence[Observation], most_halvings: int
+    ) -> Iterator[Way]:
         """What lies between two benches at these shares, cut where a relay changes: one reading
         on either side of that says nothing of the other.  Of what cannot be all of that which was
         `seen` not everything."""
@@ -61,7 +64,7 @@ class AnyValue:
         # A panel that never rests when nothing is wrong with it may rest anywhere.
         flashes = any(positions_of(ends[s], withs) is None for s in ends if s not in self.tried)
         met: set[float] = set()
-        todo = [(low, high, HALVINGS) for low, high in pairwise(sorted(points))]
+        todo = [(low, high, most_halvings) for low, high in pairwise(sorted(points))]
         todo.sort(key=lambda one: max(abs(share - self.tried[0]) for share in one[:2]))
         for low, high, halvings in todo:
             both = points[low], points[high]
@@ -128,6 +131,15 @@ class Tried:
             # With some ohms relays may come to rest that with none do not.
             yield from self._left_of(self._between(seen), seen)
 
+    def likely_ways(self, seen: Sequence[Observation]) -> Sequence[Way]:
+        """Those between the benches that are solved anyhow, and only where there are none all: they
+        tell what is to be expected, not what is possible.  Raises Unsolvable."""
+        if self.any_value is not None and any(isinstance(one, Read) for one in seen):
+            with suppress(Unsolvable):
+                if known := tuple(self._left_of(self._between(seen, halvings=0), seen)):
+                    return known
+        return tuple(self.ways(seen))
+
     def _rests_whole_and_broken(self, seen: Sequence[Observation]) -> bool:
         withs = list(dict.fromkeys(one.withs for one in seen))
         return all(positions_of(bench, withs) is not None for _, bench, _ in self.beyond)
@@ -146,11 +158,11 @@ class Tried:
         if unsolved is not None and not found:
             raise unsolved
 
-    def _between(self, seen: Sequence[Observation]) -> Iterator[Way]:
+    def _between(self, seen: Sequence[Observation], halvings: int = HALVINGS) -> Iterator[Way]:
         assert self.any_value is not None
         known = dict(zip(self.any_value.tried, self.benches, strict=True))
         known |= {share: bench for _, bench, share in self.beyond}
-        return self.any_value.straight(known, seen)
+        return self.any_value.straight(known, seen, halvings)
 
     def _ends(self) -> Iterator[Way]:
         """Before anything is read these are enough."""

@@ -146,7 +146,7 @@ class _Choice:
         self._representative: dict[Hashable, Tried] = {}
         # Before anything is read the likeliest ohms stand for all.
         self._soft = [each for each in left if reads and _is_soft(each[0])]
-        self._ways = {id(one): tuple(one.ways(seen)) for one, _ in self._soft}
+        self._ways = {id(one): one.likely_ways(seen) for one, _ in self._soft}
 
     def best(self, pairs: Sequence[tuple[str, str]], *, inside: bool = False) -> Next | None:
         found: list[tuple[float, tuple[int, ...], Next]] = []

@@ -419,6 +419,18 @@ def test_where_nothing_on_the_ways_explains_what_was_read_wires_are_swapped_else
     assert every(found) == {"wire 200 K7:A2 to XM:9 and wire 161 swapped at K7:A2"}
 
 
+def test_wires_swapped_elsewhere_are_told_beside_those_on_the_ways_that_explain_all() -> None:
+    """120 V AC on K7's coil or on that of K3, which feeds HTR1: at K0:4 the same is read."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["HTR1 is off", "K0:4 to PS1:0V 59.98 V AC"]
+    told = [f"{line} with S0 pressed and SS3 on and FL3 operated" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert ["wire 200 K3:A2 to XM:7 and wire 141 swapped at K3:A2"] == [
+        one.fault for one in found.suspects
+    ]
+    assert "wire 200 K7:A2 to XM:9 and wire 161 swapped at K7:A2" in every(found)
+
+
 def test_what_is_dead_behind_a_fuse_may_be_so_for_wires_that_are_swapped_on_another_way() -> None:
     """Both wires of K7's coil at the other's terminal: its diode conducts, and FU4 opens."""
     panel = sample(SAMPLES / "greenhouse.panel")

@@ -29,7 +29,7 @@ PARTS = "one of several: lift an end or open a disconnect between them, and read
 RECLOSE = "it has opened, as on a short; find that before it is closed again, once"
 NOT_LOOKED_FOR = (
     "not looked for: overloads and shorted turns, wires shorted to each other, faults elsewhere "
-    "than on the ways of these loads, their coils and supplies"
+    "than on the ways of these loads, their coils and supplies, but for swapped wires"
 )
 MEANT_OFF = "without that it is meant to be off: say with what it was seen so"
 STANDS_FOR = (

@@ -1,7 +1,8 @@
 """A panel as it stands in front of somebody: one state, settled, and solved in numbers.
 
-Everything that a hand or the process moves is at rest (a selector in its first position),
-every source present; from there relays and timers run until nothing moves any more.
+Everything that a hand or the process moves is at rest (a selector in its first position, or where
+it springs back to), every source present; from there relays and timers run until nothing moves any
+more.
 """
 
 from __future__ import annotations
@@ -27,7 +28,10 @@ from netcheck.states.witness import assignment
 IDLE_OHM = 1e5
 """Of an idle control transformer, seen from its primary, or more: from memory."""
 PRESENT = frozenset((1,))
-TAKEN = "every switch at rest, selectors in their first position, sources on; relays settled"
+TAKEN = (
+    "every switch at rest, selectors in their first position or where they spring to, sources on; "
+    "relays settled"
+)
 
 
 @record

@@ -9,6 +9,7 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
@@ -64,7 +65,7 @@ from netcheck.bench.where_to_look import (
     protected_by,
 )
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import device_of
+from netcheck.model.devices import Conducts, Part, device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -378,8 +379,10 @@ class _Search:
         return as_said(self._panel, most_v)
 
     def singles(self) -> list[Tried]:
-        if self._is_given_otherwise():
-            return self._fitting(distinct(supplies(self._panel, self.ways)))
+        if self._given_otherwise:
+            low = self._fitting(distinct(supplies(self._panel, self.ways)))
+            if low:
+                return low
         trips = any(isinstance(one, Trips) for one in self._seen)
         dim = any(isinstance(one, Dim) for one in self._seen)
         left = [] if trips else self._fitting([*self._plain, *distinct(self._dead_supplies())])
@@ -393,25 +396,33 @@ class _Search:
             self.not_tried.append(FURTHER)
         return left
 
-    def _is_given_otherwise(self) -> bool:
-        """Whether at the poles of a source that runs from nothing its volts were not read: then it
-        is at fault, or what shorts it ahead of all protection."""
-        poles = [
-            {f"{source.device}:{pole}" for pole in source.poles}
-            for source in self._panel.sources
-            if not source.inputs
-        ]
-        at_poles = (
-            one
-            for one in self._seen
-            if isinstance(one, Read) and any({one.red, one.black} <= some for some in poles)
-        )
-        try:
-            return not all(
-                one.agrees(self._whole.reading(one.red, one.black, one.withs)) for one in at_poles
-            )
-        except Unsolvable:
-            return False
+    @cached_property
+    def _given_otherwise(self) -> set[str]:
+        """The sources that run from nothing and at whose poles their volts were not read: one of
+        them is at fault, or what shorts it and opens nothing."""
+        reads = [one for one in self._seen if isinstance(one, Read)]
+        found = set()
+        for source in self._panel.sources:
+            poles = {f"{source.device}:{pole}" for pole in source.poles}
+            at_poles = [one for one in reads if {one.red, one.black} <= poles]
+            with suppress(Unsolvable):
+                given = [self._whole.reading(o.red, o.black, o.withs) for o in at_poles]
+                if not source.inputs and not all(map(Read.agrees, at_poles, given)):
+                    found.add(source.device)
+        return found
+
+    def _shorted_and_nothing_opens(self) -> Iterator[Candidate]:
+        """Shorts of such a source past what conducts one way, such as a sensor's output: a fuse is
+        not told of them, for what they let by is limited."""
+        ways = [way for way in self.ways if self._is_limited(way)]
+        yield from shorts(self._panel, ways)
+        yield from self._swapped(ways)
+
+    def _is_limited(self, way: Walk) -> bool:
+        ends = {device_of(way.start), device_of(way.end)}
+        parts = (one.by for one in way.passed if isinstance(one.by, Part))
+        limits = any(one.conducts is Conducts.ONE_WAY or one.role == "transistor" for one in parts)
+        return limits and not ends.isdisjoint(self._given_otherwise)
 
     def others(self, left: Sequence[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
@@ -428,7 +439,9 @@ class _Search:
         if any(one.candidate and one.candidate.sort in SHORTED for one in left):
             found += self._fitting(distinct(self._behind_the_same()))
         found += self._fitting(distinct(self._ahead_of_what_is_dead([*left, *found])))
-        if not self._is_given_otherwise():
+        if self._given_otherwise:
+            found += self._fitting(distinct(self._shorted_and_nothing_opens()))
+        else:
             found += self._fitting(self._swapped_elsewhere())
         told = {_words(one) for one in left}
         return list({_words(one): one for one in found if _words(one) not in told}.values())

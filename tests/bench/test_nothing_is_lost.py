@@ -440,3 +440,13 @@ def test_what_is_dead_behind_a_fuse_may_be_so_for_wires_that_are_swapped_on_anot
     found = diagnose(panel, [observation(panel, line) for line in told])
     swap = "wire 351 SS4:14 to K7:A1 and wire 200 K7:A2 to XM:9 swapped at K7:A1"
     assert {"FU4 blown", swap} <= every(found)
+
+
+def test_a_source_may_read_nothing_for_a_short_past_a_sensor_that_opens_no_fuse() -> None:
+    """A grounded output: what it lets by is limited, FU1 is not told of it, and the edge that gives
+    12 A at most has nothing left."""
+    panel = sample(SAMPLES / "mist_bench.panel")
+    lines = ["K1 is off", "FU1:2 to EA:0V 0 V", "FU1:1 to EA:0V 0 V", "EA:+ to EA:0V 0 V"]
+    told = [f"{line} with B1 operated" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert {"EA gives nothing", "wire W2.2 grounded", "K1:A1-A2 shorted"} <= every(found)

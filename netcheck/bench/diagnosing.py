@@ -308,10 +308,6 @@ def _weight_of(one: Candidate, likelihoods: Likelihoods, looked: Looks) -> float
     return weight * prod(LOOKS[looked[at]] for at in places if at in looked)
 
 
-def _words(one: Tried) -> str:
-    return one.candidate.words if one.candidate is not None else ""
-
-
 def _suspect(one: Tried, weight: float) -> Suspect:
     assert one.candidate is not None
     return Suspect(one.candidate.words, one.candidate.sort, weight, one.candidate.location)
@@ -443,8 +439,8 @@ class _Search:
             found += self._fitting(distinct(self._shorted_and_nothing_opens()))
         else:
             found += self._fitting(self._swapped_elsewhere())
-        told = {_words(one) for one in left}
-        return list({_words(one): one for one in found if _words(one) not in told}.values())
+        told = {one.words for one in left}
+        return list({one.words: one for one in found if one.words not in told}.values())
 
     def _shorted(self) -> list[Tried]:
         """Behind a fuse that a ground fault has opened, a load on two hot lines is fed to ground:
@@ -610,7 +606,7 @@ class _Search:
         try:
             return self._fits(one)
         except Unsolvable:
-            self.not_told.append(one.candidate.words if one.candidate else "")
+            self.not_told.append(one.words)
             return False
 
     def _is_read_between(self) -> bool:

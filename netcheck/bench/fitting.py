@@ -96,6 +96,11 @@ class Tried:
     beyond: tuple[tuple[Bench, Bench, float], ...] = ()
     any_value: AnyValue | None = None
 
+    @property
+    def words(self) -> str:
+        """Nothing of the sound panel."""
+        return self.candidate.words if self.candidate is not None else ""
+
     def shows(self, seen: Observation) -> bool:
         """Whether this can be seen with it.  Raises Unsolvable."""
         return self.fits([seen])

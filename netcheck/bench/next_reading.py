@@ -177,7 +177,7 @@ class _Choice:
     def _step(self, red: str, black: str, withs: tuple[str, ...], groups: Sequence[_Group]) -> Next:
         location = self._panel.devices[device_of(red)].location
         outcomes = [
-            Outcome(one.reading, tuple(_words(other) for other, _ in one.left)) for one in groups
+            Outcome(one.reading, tuple(other.words for other, _ in one.left)) for one in groups
         ]
         outcomes.sort(key=lambda outcome: -outcome.reading.size_v)
         return Next(red, black, location, withs, tuple(outcomes), self._exposed(red, black))
@@ -254,11 +254,6 @@ def _as_read(reading: Reading, red: str, black: str, withs: tuple[str, ...]) -> 
 
 def _is_soft(one: Tried) -> bool:
     return one.candidate is not None and one.candidate.is_soft
-
-
-def _words(one: Tried) -> str:
-    assert one.candidate is not None
-    return one.candidate.words
 
 
 def _across(

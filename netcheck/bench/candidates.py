@@ -227,7 +227,7 @@ def supplies(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
 def shorts(panel: Panel, ways: Iterable[Walk]) -> Iterator[Candidate]:
     """Loads shorted and wires grounded, where a fuse or breaker stands before them."""
     behind = [(way, by) for way in ways for by in _protected(panel, way)]
-    at_ground = _grounds(panel, [by for _, by in behind if isinstance(by, Wire)])
+    at_ground = grounds(panel, [by for _, by in behind if isinstance(by, Wire)])
     for way, by in behind:
         if isinstance(by, Wire):
             if by.index in at_ground:
@@ -265,7 +265,7 @@ def unprotected(panel: Panel, ways: Sequence[Walk]) -> Iterator[Candidate]:
     """Wires ahead of every fuse and breaker, grounded or swapped: what opens on them lies outside
     of the panel."""
     ahead = {by.index: by for way in ways for by in _unprotected(panel, way)}
-    yield from _grounds(panel, ahead.values()).values()
+    yield from grounds(panel, ahead.values()).values()
     yield from (one for one in swapped(panel, ways) if one.wires[0] in ahead)
 
 
@@ -277,7 +277,7 @@ def _unprotected(panel: Panel, way: Walk) -> Iterator[Wire]:
             return
 
 
-def _grounds(panel: Panel, wires: Iterable[Wire]) -> dict[int, Candidate]:
+def grounds(panel: Panel, wires: Iterable[Wire]) -> dict[int, Candidate]:
     """Of each wire that can be; by their numbers."""
     every = {wire.index: wire for wire in wires}
     at_ground = joining_parts(panel, [grounded(panel, wire) for wire in every.values()])

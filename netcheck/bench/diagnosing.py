@@ -19,6 +19,7 @@ from netcheck.bench.broken_panel import Bench, Unsolvable
 from netcheck.bench.candidates import (
     Candidate,
     distinct,
+    grounds,
     joints,
     plain,
     shorts,
@@ -439,6 +440,7 @@ class _Search:
             found += self._fitting(distinct(self._shorted_and_nothing_opens()))
         else:
             found += self._fitting(self._swapped_elsewhere())
+        found += self._fitting(self._grounded_at_the_same_place([*left, *found]))
         told = {one.words for one in left}
         return list({one.words: one for one in found if one.words not in told}.values())
 
@@ -477,6 +479,15 @@ class _Search:
         it."""
         dead = {p for one in left for p in poles_of_dead(self._panel, one)}
         return unprotected(self._panel, self._passing(dead))
+
+    def _grounded_at_the_same_place(self, left: Iterable[Tried]) -> list[Candidate]:
+        """Each wire of a node grounds what any other of them does, on whatever way it is."""
+        at_ground = [one.candidate for one in left if one.candidate is not None]
+        wires = [i for one in at_ground if one.sort is Sort.GROUND for i in one.wires]
+        joined = self.sound.always_joined
+        places = {joined(self._panel.wires[index].a) for index in wires}
+        beside = [wire for wire in self._panel.wires if joined(wire.a) in places]
+        return list(grounds(self._panel, beside).values())
 
     def _passing(self, terminals: set[str]) -> list[Walk]:
         ways = Ways(self.sound.standing(), self._panel, near=False)

@@ -450,3 +450,13 @@ def test_a_source_may_read_nothing_for_a_short_past_a_sensor_that_opens_no_fuse(
     told = [f"{line} with B1 operated" for line in lines]
     found = diagnose(panel, [observation(panel, line) for line in told])
     assert {"EA gives nothing", "wire W2.2 grounded", "K1:A1-A2 shorted"} <= every(found)
+
+
+def test_where_one_wire_of_a_node_may_be_grounded_each_of_them_may() -> None:
+    """The bus XL1 is grounded by the wire to any of its breakers alike."""
+    panel = sample(SAMPLES / "greenhouse.panel")
+    lines = ["M3 is off", "PS1:L to PS1:N 0 V", "XL1:3 to MAINS:L2 120 V AC"]
+    lines += ["K5:3 to MAINS:L2 120 V AC"]
+    told = [f"{line} with S0 pressed" for line in lines]
+    found = diagnose(panel, [observation(panel, line) for line in told])
+    assert {"wire 5 XL1:4 to CB3:1 grounded", "wire 5 XL1:3 to CB2:1 grounded"} <= every(found)

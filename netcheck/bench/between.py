@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import partial
+from math import inf
 
 from netcheck.bench.broken_panel import (
     DIM,
+    FED_ALIKE,
     Bench,
     Positions,
     Unsolvable,
@@ -17,6 +19,7 @@ from netcheck.bench.broken_panel import (
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips
 from netcheck.bench.readings import Reading, along
 from netcheck.bench.spans import WHOLE, Span, spans_left
+from netcheck.model.devices import Part
 from netcheck.record import record, replace
 
 
@@ -83,14 +86,25 @@ class Way:
         loads = self.a.judged(seen)
         if not loads:
             return self if any(looks) else None
-        shown = [(load, self._shown(load.a, load.b, seen.withs)) for load in loads]
-        least, most = looked_for(seen)
+        return self.where_levels(loads, seen.withs, looked_for(seen), looks)
+
+    def where_levels(
+        self,
+        loads: Sequence[Part],
+        withs: tuple[str, ...],
+        wanted: tuple[float, float],
+        at_ends: tuple[bool, bool] = (False, False),
+    ) -> Way | None:
+        """Where one of these gets such a share of its volts, and the ends for which that is said
+        `at_ends`.  Raises Unsolvable."""
+        shown = [(load, self._shown(load.a, load.b, withs)) for load in loads]
+        least, most = wanted
 
         def judge(low: float, high: float) -> bool | None:
             every = [[level_of(load, one) for one in some(low, high)] for load, some in shown]
             if any(min(levels) >= least and max(levels) <= most for levels in every):
                 return True
-            at_end = (looks[0] and low == 0) or (looks[1] and high == 1)
+            at_end = (at_ends[0] and low == 0) or (at_ends[1] and high == 1)
             may = any(min(levels) <= most and max(levels) >= least for levels in every)
             return None if at_end or may else False
 
@@ -208,21 +222,37 @@ def is_none_between(whole: Bench, broken: Bench, seen: Sequence[Observation]) ->
         try:
             fed = whole.fed_otherwise(broken, withs) | broken.fed_otherwise(whole, withs)
             ways = Way(whole, broken.standing_as(whole)), Way(whole.standing_as(broken), broken)
-            if len(fed) <= 1 and not any(_may_lie_on(way, own) for way in ways):
+            if len(fed) <= 1 and not any(_may_lie_on(way, own, fed) for way in ways):
                 return True
         except Unsolvable:
             continue
     return False
 
 
-def _may_lie_on(way: Way, seen: Sequence[Observation]) -> bool:
-    """Whether all may be seen between its ends.  Raises Unsolvable."""
+def _may_lie_on(way: Way, seen: Sequence[Observation], fed: Collection[str]) -> bool:
+    """Whether all may be seen between its ends, all in one state.  Raises Unsolvable."""
     floats = [
         {end.reading(one.red, one.black, one.withs).floats for end in (way.a, way.b)}
         for one in seen
         if isinstance(one, Read)
     ]
-    return any(len(at_ends) > 1 for at_ends in floats) or what_is_left(way, seen) is not None
+    if any(len(at_ends) > 1 for at_ends in floats):
+        return True
+    left = what_is_left(way, seen)
+    return left is not None and _is_fed_enough(left, seen[0].withs, fed)
+
+
+def _is_fed_enough(way: Way, withs: tuple[str, ...], fed: Collection[str]) -> bool:
+    """Whether somewhere on it a supply that runs, and hangs on it, gets what it needs to run."""
+    panel, (_, running) = way.a.standing(withs).panel, way.a.positions(withs)
+    supplies = (panel.sources[index] for index in running)
+    inputs = [i for one in supplies if one.device in fed for i in one.inputs]
+    left: Way | None = way
+    for load in (panel.parts[index] for index in inputs):
+        if left is not None and load.load is not None and load.load.volts:
+            least = load.load.low * (1 - FED_ALIKE)
+            left = left.where_levels([load], withs, (least, inf))
+    return left is not None
 
 
 def _moved(low: Sequence[Positions], high: Sequence[Positions]) -> int:

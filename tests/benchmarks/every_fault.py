@@ -1,6 +1,7 @@
 """Whether every single fault of the list is found, and in how many readings.
 
     python -m tests.benchmarks.every_fault [--only PANEL] [--exact] [--each] [--sample N]
+        [--seed N]
 
 Each fault on a way of each load of each sample panel is put in, and each kind of symptom that it
 changes is told once: a load that is off, is on or is dim, a fuse or breaker that opens; where it
@@ -184,8 +185,9 @@ class Count:
 class Bench:
     """One panel, and what its faults and answers share."""
 
-    def __init__(self, panel: Panel) -> None:
+    def __init__(self, panel: Panel, seed: int = SEED) -> None:
         self.panel = panel
+        self._seed = seed
         self.tries = Tries(panel)
         self.standing = stand(panel)
         self.told = cache(self._told)
@@ -261,7 +263,7 @@ class Bench:
         """The same fault with ohms or volts that no answer tries; None of what has none."""
         if not candidate.is_soft:
             return None
-        values, random = self._values[candidate.words], Random(f"{SEED} {candidate.words}")
+        values, random = self._values[candidate.words], Random(f"{self._seed} {candidate.words}")
         least, most = log(min(values)), log(max(values))
         shares = [exp(random.uniform(least, most)) for _ in range(DRAWN)]
         return replace(candidate, edits=tuple(_with_value(candidate.edits[0], v) for v in shares))
@@ -340,7 +342,7 @@ class Bench:
             for candidate in self._with_drawn(every if each else faults)
         ]
         if most:
-            Random(SEED).shuffle(symptoms)
+            Random(self._seed).shuffle(symptoms)
         changes: dict[str, set[tuple[Candidate, str]]] = {one.words: set() for one in every}
         found = 0
         for candidate, kind, line in symptoms:
@@ -542,9 +544,11 @@ def lost_or_not(
     return [frozenset(some) for some in (lost, put_in.keys() - lost) if some]
 
 
-def count_of(panel: Panel, offs: Sequence[float], each: bool, most: int = 0) -> Count:
+def count_of(
+    panel: Panel, offs: Sequence[float], each: bool, most: int = 0, seed: int = SEED
+) -> Count:
     """`most`: of so many cases, drawn, if not none."""
-    count, bench = Count(), Bench(panel)
+    count, bench = Count(), Bench(panel, seed)
     cases = list(dict.fromkeys(bench.cases(count, each, most)))
     for case in cases:
         count.cases[case.kind] += 1
@@ -662,9 +666,10 @@ def main() -> None:
     arguments.add_argument("--exact", action="store_true", help="no readings that are off")
     arguments.add_argument("--each", action="store_true", help="each symptom that a fault changes")
     arguments.add_argument("--sample", type=int, default=0, help="so many cases of each panel")
+    arguments.add_argument("--seed", type=int, default=SEED, help="what is drawn is drawn with")
     asked = arguments.parse_args()
     print(
-        f"seed {SEED}; small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree "
+        f"seed {asked.seed}; small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree "
         f"weighs at most {MOST_SETS} sets of them; soft: nobody knows the ohms of a bad joint or "
         "the volts of a low supply"
     )
@@ -672,7 +677,8 @@ def main() -> None:
     for path in sorted(Path(SAMPLES).glob("*.panel")):
         if asked.only in path.stem:
             start = time.process_time()
-            count = count_of(sample(path), (1.0,) if asked.exact else OFF, asked.each, asked.sample)
+            offs = (1.0,) if asked.exact else OFF
+            count = count_of(sample(path), offs, asked.each, asked.sample, asked.seed)
             total.add(count)
             say(path.stem, count, time.process_time() - start)
     for off, walks in total.walked.items():

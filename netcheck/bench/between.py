@@ -216,7 +216,7 @@ def is_none_between(whole: Bench, broken: Bench, seen: Sequence[Observation]) ->
     """Whether at no ohms of a joint all of it is seen, where one relay or supply at most hangs on
     the joint: with that in everything stands as in the whole panel, with that out as with a break,
     and each time all volts lie on a straight line.  Where several hang on it any of them may be in
-    by itself, and nothing is said; nor where with a break alone a point floats that was read."""
+    by itself, and nothing is said."""
     for withs in dict.fromkeys(one.withs for one in seen):
         own = [one for one in seen if one.withs == withs]
         try:
@@ -230,16 +230,17 @@ def is_none_between(whole: Bench, broken: Bench, seen: Sequence[Observation]) ->
 
 
 def _may_lie_on(way: Way, seen: Sequence[Observation], fed: Collection[str]) -> bool:
-    """Whether all may be seen between its ends, all in one state.  Raises Unsolvable."""
-    floats = [
-        {end.reading(one.red, one.black, one.withs).floats for end in (way.a, way.b)}
-        for one in seen
-        if isinstance(one, Read)
-    ]
-    if any(len(at_ends) > 1 for at_ends in floats):
-        return True
-    left = what_is_left(way, seen)
+    """Whether all may be seen between its ends, all in one state, but for what was read where a
+    point floats at one of them: that may be anything.  Raises Unsolvable."""
+    told = [one for one in seen if not (isinstance(one, Read) and _floats_at_one_end(way, one))]
+    left = what_is_left(way, told)
     return left is not None and _is_fed_enough(left, seen[0].withs, fed)
+
+
+def _floats_at_one_end(way: Way, seen: Read) -> bool:
+    """Raises Unsolvable."""
+    pair = seen.red, seen.black, seen.withs
+    return way.a.reading(*pair).floats is not way.b.reading(*pair).floats
 
 
 def _is_fed_enough(way: Way, withs: tuple[str, ...], fed: Collection[str]) -> bool:

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from netcheck.bench.at_places import IDLE, WIRES
 from netcheck.bench.troubles import Edit
 from netcheck.model.devices import Conducts, Part
 from netcheck.model.panel import Panel
 from netcheck.network.unions import Unions
-
-JOINING = (Conducts.JOINS, Conducts.CONTACT, Conducts.BOND)
 
 Poles = frozenset[str]
 """All that are one place."""
@@ -31,8 +30,8 @@ class FedApart:
 
         self._wires = panel.wires
         closed = [part for part in panel.parts if is_closed(part)]
-        self._joined = [(part.a, part.b) for part in closed if part.conducts in JOINING]
-        fed = [part for part in closed if part.conducts not in (*JOINING, Conducts.NOTHING)]
+        self._joined = [(part.a, part.b) for part in closed if part.conducts in WIRES]
+        fed = [part for part in closed if part.conducts not in IDLE]
         self._fed = [(part.conducts, part.a, part.b) for part in fed]
         self._fed += [(p.conducts, p.b, p.a) for p in fed if p.conducts is not Conducts.ONE_WAY]
         self._poles = [f"{one.device}:{pole}" for one in panel.sources for pole in one.poles]

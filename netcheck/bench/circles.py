@@ -40,23 +40,29 @@ class _Circles:
         for part in self.parts:
             if not part.mechanism:
                 self._joined.join(part.a, part.b)
-        self._at: dict[str, list[Part]] = {}
+        self._at: dict[str, list[tuple[Part, str]]] = {}
+        """At each place what may close there, and where it leads."""
         for part in self.parts:
-            for end in (part.a, part.b) if part.mechanism else ():
-                self._at.setdefault(self._joined.find(end), []).append(part)
+            if part.mechanism and self._standing(part, {}) is not None:
+                a, b = self._ends(part)
+                self._at.setdefault(a, []).append((part, b))
+                self._at.setdefault(b, []).append((part, a))
         self._sources = [
             (source, [self._joined.find(f"{source.device}:{pole}") for pole in source.poles])
             for source in panel.sources
         ]
         self._poles = {place for _, places in self._sources for place in places}
         diodes = [p for p in panel.parts if p.conducts is Conducts.ONE_WAY and p.a != p.b]
-        self._diodes = [(self._joined.find(one.a), self._joined.find(one.b)) for one in diodes]
+        self._diodes = [self._ends(one) for one in diodes]
+
+    def _ends(self, part: Part) -> tuple[str, str]:
+        return self._joined.find(part.a), self._joined.find(part.b)
 
     def may_hold(self, own: Part) -> bool:
         """Both its ends must lead to a pole or to its other end, past itself."""
         if not own.mechanism:
             return True
-        ends = self._joined.find(own.a), self._joined.find(own.b)
+        ends = self._ends(own)
         if all(self._leads_on(own, ends[end], ends[1 - end]) for end in (0, 1)):
             return True
         return bool(self._diodes) and any(
@@ -71,11 +77,9 @@ class _Circles:
             at, seen, stands = todo.pop()
             if at == end or at in self._poles:
                 return True
-            for part in self._at.get(at, ()):
-                a, b = self._joined.find(part.a), self._joined.find(part.b)
-                there = b if a == at else a
-                now = self._standing(part, stands)
-                if part is not own and there not in seen and now is not None:
+            for part, there in self._at.get(at, ()):
+                now = None if part is own or there in seen else self._standing(part, stands)
+                if now is not None:
                     todo.append((there, seen | {there}, now))
         return True
 
@@ -113,16 +117,16 @@ class _Circles:
         as it came."""
         todo, found = [(start, False)], set[tuple[str, bool]]()
         seen = set(todo)
+        diodes: dict[str, list[str]] = {}
+        for a, b in self._diodes if forwards else [(b, a) for a, b in self._diodes]:
+            diodes.setdefault(a, []).append(b)
         while todo:
             at, over = todo.pop()
             if at in self._poles:
                 found.add((at, over))
                 continue
-            ways = self._diodes if forwards else [(b, a) for a, b in self._diodes]
-            beyond = [(b, True) for a, b in ways if a == at]
-            for part in self._at.get(at, ()):
-                if part is not own and self._standing(part, {}) is not None:
-                    beyond += [(self._joined.find(end), over) for end in (part.a, part.b)]
+            beyond = [(there, True) for there in diodes.get(at, ())]
+            beyond += [(there, over) for part, there in self._at.get(at, ()) if part is not own]
             todo += [one for one in beyond if one not in seen]
             seen.update(beyond)
         return found

@@ -335,7 +335,7 @@ class _Search:
         standing = self.sound.standing()
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
-        looked_at = Ways(standing, panel, near=near)
+        looked_at = Ways(self.sound, near=near)
         ways = list(looked_at.of(seen))
         dim = [one for one in seen if isinstance(one, Dim)]
         self._own = own_ways(panel, ways, dim)
@@ -458,8 +458,9 @@ class _Search:
     def _swapped_elsewhere(self) -> list[Candidate]:
         """Wires of any way that, in some state that something was seen in, bring together what is
         fed apart: they may move, or stop, what stands on no way of theirs."""
-        ways = [] if self._near else [*Ways(self.sound.standing(), self._panel, near=False).every()]
-        swaps = [*self._swapped(ways)]
+        ways = Ways(self.sound, near=False)
+        swaps = [] if self._near else [*self._swapped([*ways.every()])]
+        self.more |= ways.more
         states = [
             self.sound.standing(one) for one in dict.fromkeys(one.withs for one in self._seen)
         ]
@@ -490,7 +491,7 @@ class _Search:
         return list(grounds(self._panel, beside).values())
 
     def _passing(self, terminals: set[str]) -> list[Walk]:
-        ways = Ways(self.sound.standing(), self._panel, near=False)
+        ways = Ways(self.sound, near=False)
         passing = list(ways.passing(terminals)) if terminals else []
         self.more |= ways.more
         return passing

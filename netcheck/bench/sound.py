@@ -7,6 +7,7 @@ from functools import cached_property
 
 from netcheck.bench.at_places import Solved
 from netcheck.bench.standing import Standing, stand
+from netcheck.bench.walks import Walks, walks_of
 from netcheck.facts.component_values import ComponentValues
 from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
@@ -24,6 +25,7 @@ class Sound:
         self.panel = panel
         self._put: dict[Withs, Panel] = {}
         self._standing: dict[Withs, Standing] = {}
+        self._walks: dict[int, Walks] = {}
 
     def put(self, withs: Withs) -> Panel:
         """The panel with these things put somewhere."""
@@ -36,6 +38,12 @@ class Sound:
             standing = stand(self.put(withs))
             self._standing[withs] = replace(standing, rated=self.rated) if withs else standing
         return self._standing[withs]
+
+    def walks(self, load: Part) -> Walks:
+        """All its ways, with nothing put anywhere."""
+        if load.index not in self._walks:
+            self._walks[load.index] = walks_of(self.standing().states, load)
+        return self._walks[load.index]
 
     def is_on(self, withs: Withs, load: Part) -> bool:
         """Whether a load is on with all of this held at once, too."""

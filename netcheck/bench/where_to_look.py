@@ -9,8 +9,8 @@ from netcheck.bench.candidates import protects
 from netcheck.bench.fitting import Tried
 from netcheck.bench.likelihoods import Sort
 from netcheck.bench.observations import Dim, Observation, Read, Symptom, Trips, is_lamp
-from netcheck.bench.standing import Standing
-from netcheck.bench.walks import Walk, walks_of
+from netcheck.bench.sound import Sound
+from netcheck.bench.walks import Walk
 from netcheck.model.devices import Part, device_of
 from netcheck.model.panel import Panel
 
@@ -18,8 +18,8 @@ from netcheck.model.panel import Panel
 class Ways:
     """The ways to look at, each load's once.  `more`: there are others that were not followed."""
 
-    def __init__(self, standing: Standing, panel: Panel, *, near: bool) -> None:
-        self._standing, self._panel, self._near = standing, panel, near
+    def __init__(self, sound: Sound, *, near: bool) -> None:
+        self._sound, self._panel, self._near = sound, sound.panel, near
         self._known: set[int] = set()
         self._met: set[str] = set()
         self.more = False
@@ -67,7 +67,7 @@ class Ways:
                 yield from self._of_load(load)
 
     def _of_load(self, load: Part) -> Sequence[Walk]:
-        found = walks_of(self._standing.states, load)
+        found = self._sound.walks(load)
         self.more |= found.more
         return found.ways
 

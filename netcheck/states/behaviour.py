@@ -139,7 +139,15 @@ class Behaviour:
 
     def stands(self, values: Mapping[int, bool]) -> dict[str, int]:
         """The number of the position that each mechanism is in, for these values of variables."""
-        return {name: self.position(name, values) for name in self.panel.mechanisms}
+        stands = self._kept.copy()
+        stands |= {name: int(values[mover.state]) for name, mover in self._movers.items()}
+        stands |= {name: self.position(name, values) for name in self._switches}
+        return stands
+
+    @cached_property
+    def _kept(self) -> dict[str, int]:
+        """Where what does not move is, of all mechanisms in their order."""
+        return {name: self._held.get(name, 1) for name in self.panel.mechanisms}
 
     def position(self, name: str, values: Mapping[int, bool]) -> int:
         """The number of the position that a mechanism is in, for these values of variables."""

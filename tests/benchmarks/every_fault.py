@@ -1,7 +1,7 @@
 """Whether every single fault of the list is found, and in how many readings.
 
     python -m tests.benchmarks.every_fault [--only PANEL] [--exact] [--each] [--sample N]
-        [--seed N]
+        [--seed N] [--part K/N]
 
 Each fault on a way of each load of each sample panel is put in, and each kind of symptom that it
 changes is told once: a load that is off, is on or is dim, a fuse or breaker that opens; where it
@@ -19,6 +19,8 @@ first with which the symptom is there is taken.
 
 Of a panel on which all of this takes too long, as the greenhouse's, `--sample 200` takes so many
 cases, drawn with the same seed; symptoms against the best tree are then those of these cases only.
+`--part 3/8` takes of the loads every eighth from the third, with all faults on their ways: so a
+panel is walked whole in as many runs, each with no more in memory than there is.
 
 Where the first answer's suspects are few enough for the best tree of readings to be found by brute
 force, the readings of each fault are held against its depth in that tree: those symptoms, and no
@@ -83,6 +85,7 @@ from tests.benchmarks.diagnosing import MOST_READINGS, OFF, how_on
 MOST_IN_A_TREE = 80
 MOST_SETS = 4_000
 SEED = 1
+WHOLE = slice(None)
 ANSWER_S = 1.0
 DRAWN = 3
 """Ohms of each joint, or shares of each supply's volts, beside those that an answer tries."""
@@ -185,9 +188,10 @@ class Count:
 class Bench:
     """One panel, and what its faults and answers share."""
 
-    def __init__(self, panel: Panel, seed: int = SEED) -> None:
+    def __init__(self, panel: Panel, seed: int = SEED, part: slice = WHOLE) -> None:
         self.panel = panel
         self._seed = seed
+        self._part = part
         self.tries = Tries(panel)
         self.standing = stand(panel)
         self.told = cache(self._told)
@@ -331,7 +335,7 @@ class Bench:
         """Each kind of symptom that a fault changes once, on a load that it is on a way of; `each`:
         every symptom of every load that it changes.  Of a fault that changes none a reading.
         `most`: so many of them, if not none, in any order."""
-        loads = [(*one, self.faults(one[2])) for one in self.loads()]
+        loads = [(*one, self.faults(one[2])) for one in [*self.loads()][self._part]]
         every = distinct(candidate for *_, faults in loads for candidate in faults)
         count.faults = len(every)
         symptoms = [
@@ -545,10 +549,15 @@ def lost_or_not(
 
 
 def count_of(
-    panel: Panel, offs: Sequence[float], each: bool, most: int = 0, seed: int = SEED
+    panel: Panel,
+    offs: Sequence[float],
+    each: bool,
+    most: int = 0,
+    seed: int = SEED,
+    part: slice = WHOLE,
 ) -> Count:
     """`most`: of so many cases, drawn, if not none."""
-    count, bench = Count(), Bench(panel, seed)
+    count, bench = Count(), Bench(panel, seed, part)
     cases = list(dict.fromkeys(bench.cases(count, each, most)))
     for case in cases:
         count.cases[case.kind] += 1
@@ -660,6 +669,14 @@ def _spread(what: str, ratios: Sequence[float]) -> str:
     )
 
 
+def part_of(words: str) -> slice:
+    """Of `K/N` every Nth from the Kth."""
+    first, _, every = words.partition("/")
+    if not 1 <= int(first) <= int(every):
+        raise ValueError
+    return slice(int(first) - 1, None, int(every))
+
+
 def main() -> None:
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--only", default="", help="panels whose name holds this")
@@ -667,6 +684,7 @@ def main() -> None:
     arguments.add_argument("--each", action="store_true", help="each symptom that a fault changes")
     arguments.add_argument("--sample", type=int, default=0, help="so many cases of each panel")
     arguments.add_argument("--seed", type=int, default=SEED, help="what is drawn is drawn with")
+    arguments.add_argument("--part", type=part_of, default=WHOLE, help="K/N: every Nth load")
     asked = arguments.parse_args()
     print(
         f"seed {asked.seed}; small: a symptom of at most {MOST_IN_A_TREE} suspects whose best tree "
@@ -678,7 +696,8 @@ def main() -> None:
         if asked.only in path.stem:
             start = time.process_time()
             offs = (1.0,) if asked.exact else OFF
-            count = count_of(sample(path), offs, asked.each, asked.sample, asked.seed)
+            panel = sample(path)
+            count = count_of(panel, offs, asked.each, asked.sample, asked.seed, asked.part)
             total.add(count)
             say(path.stem, count, time.process_time() - start)
     for off, walks in total.walked.items():

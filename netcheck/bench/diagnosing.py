@@ -66,7 +66,7 @@ from netcheck.bench.where_to_look import (
     protected_by,
 )
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import Conducts, Part, device_of
+from netcheck.model.devices import Part, device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
@@ -418,7 +418,7 @@ class _Search:
     def _is_limited(self, way: Walk) -> bool:
         ends = {device_of(way.start), device_of(way.end)}
         parts = (one.by for one in way.passed if isinstance(one.by, Part))
-        limits = any(one.conducts is Conducts.ONE_WAY or one.role == "transistor" for one in parts)
+        limits = any(one.is_one_way_on_dc for one in parts)
         return limits and not ends.isdisjoint(self._given_otherwise)
 
     def others(self, left: Sequence[Tried]) -> list[Tried]:

@@ -48,7 +48,7 @@ class Wired:
             if part.index in one_way:
                 self.on_dc.append(part)
                 continue
-            if part.conducts is Conducts.ONE_WAY or part.role == "transistor":
+            if part.is_one_way_on_dc:
                 self.on_ac.append(part)
             if part.mechanism:
                 self.moving.append(part)

@@ -7,7 +7,7 @@ these ends finds something changed.
 from __future__ import annotations
 
 from netcheck.bench.troubles import Edit
-from netcheck.model.devices import Conducts, Part
+from netcheck.model.devices import Part
 from netcheck.model.panel import Panel
 
 
@@ -26,6 +26,5 @@ def turned_round(panel: Panel, edit: Edit) -> frozenset[str]:
 
 
 def _is_turned(part: Part, ends: frozenset[str]) -> bool:
-    one_way = part.conducts is Conducts.ONE_WAY or part.role == "transistor"
     polarised = part.load is not None and part.load.polarised
-    return {part.a, part.b} == ends and not one_way and not polarised
+    return {part.a, part.b} == ends and not part.is_one_way_on_dc and not polarised

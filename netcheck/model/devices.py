@@ -147,6 +147,11 @@ class Part:
         """Whether it is built into its device, so that nobody wires it."""
         return self.role in BUILT_IN
 
+    @property
+    def is_one_way_on_dc(self) -> bool:
+        """Whether it conducts from `a` to `b` only, at least where DC comes."""
+        return self.conducts is Conducts.ONE_WAY or self.role == "transistor"
+
     def value(self, key: str) -> Plain | None:
         return next((value for known, value in self.said if known == key), None)
 

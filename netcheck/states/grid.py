@@ -112,8 +112,7 @@ class Grid:
     # ---- one-way parts ---------------------------------------------------------------------
 
     def _conducts_one_way(self, part: Part) -> bool:
-        one_way = part.conducts is Conducts.ONE_WAY or part.role == "transistor"
-        return one_way and self._fed_by_dc(part)
+        return part.is_one_way_on_dc and self._fed_by_dc(part)
 
     def _fed_by_dc(self, part: Part) -> bool:
         """Whether a one-way part lies where DC comes: on AC it conducts either way."""

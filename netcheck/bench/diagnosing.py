@@ -9,7 +9,6 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
@@ -51,9 +50,9 @@ from netcheck.bench.observations import (
     is_lamp,
 )
 from netcheck.bench.once_started import once_started
-from netcheck.bench.one_place import by_state, told_apart
+from netcheck.bench.one_place import by_state, parted
 from netcheck.bench.power_off import OhmStep, has_opened, ohm_steps
-from netcheck.bench.readings import as_said
+from netcheck.bench.readings import Reading, as_said
 from netcheck.bench.to_be_on import to_be_on
 from netcheck.bench.tries import Tries
 from netcheck.bench.turned_round import turned_round
@@ -66,13 +65,13 @@ from netcheck.bench.where_to_look import (
     protected_by,
 )
 from netcheck.facts.circuit_volts import CircuitVolts
-from netcheck.model.devices import Part, device_of
+from netcheck.model.devices import Part, SourcePart, device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
 from netcheck.record import record, replace
 from netcheck.states.volts import magnitude
 
-MOST_FAULTS = 400
+MOST_FAULTS = 1_000
 MOST_PAIRS = 100
 MOST_SHORTS = 60
 """Shorts that are put in beside something else: each opens a fuse in a panel of its own."""
@@ -87,6 +86,7 @@ TWO_SHORTS = "two shorts at once: a short and something simpler fit"
 OTHER_PAIRS = "two at once of which one is a bad joint, a low supply or swapped wires"
 LOOKS = {Look.SEEN: 0.25, Look.NOT_SEEN: 2.0, Look.DIFFERENT: 4.0}
 """How much likelier a fault is at what was looked at: from memory."""
+NOTHING = Reading()
 OPENED = (FaultKind.BLOWN, FaultKind.TRIPPED)
 Looks = Mapping[int | str, Look]
 
@@ -336,7 +336,8 @@ class _Search:
         self._states = standing.states
         self._circuits = CircuitVolts(standing.states)
         looked_at = Ways(self.sound, near=near)
-        ways = list(looked_at.of(seen))
+        reads = [one for one in seen if isinstance(one, Read)]
+        ways = list(looked_at.of(seen, [one for one in reads if not self._is_as_whole(one)]))
         dim = [one for one in seen if isinstance(one, Dim)]
         self._own = own_ways(panel, ways, dim)
         # What is dim is on: its own ways tell why.
@@ -377,9 +378,9 @@ class _Search:
 
     def singles(self) -> list[Tried]:
         if self._given_otherwise:
-            low = self._fitting(distinct(supplies(self._panel, self.ways)))
-            if low:
-                return low
+            dead = self._fitting(distinct(self._of_such_sources()))
+            if dead:
+                return dead
         trips = any(isinstance(one, Trips) for one in self._seen)
         dim = any(isinstance(one, Dim) for one in self._seen)
         left = [] if trips else self._fitting([*self._plain, *distinct(self._dead_supplies())])
@@ -395,18 +396,43 @@ class _Search:
 
     @cached_property
     def _given_otherwise(self) -> set[str]:
-        """The sources that run from nothing and at whose poles their volts were not read: one of
-        them is at fault, or what shorts it and opens nothing."""
+        """The sources at whose poles their volts were not read, and that run from nothing or were
+        read to be fed: one of them is at fault, or what shorts it and opens nothing."""
         reads = [one for one in self._seen if isinstance(one, Read)]
         found = set()
         for source in self._panel.sources:
             poles = {f"{source.device}:{pole}" for pole in source.poles}
             at_poles = [one for one in reads if {one.red, one.black} <= poles]
-            with suppress(Unsolvable):
-                given = [self._whole.reading(o.red, o.black, o.withs) for o in at_poles]
-                if not source.inputs and not all(map(Read.agrees, at_poles, given)):
-                    found.add(source.device)
+            if any(self._is_as_whole(o) is False and self._is_fed(source, o) for o in at_poles):
+                found.add(source.device)
         return found
+
+    def _is_fed(self, source: SourcePart, read: Read) -> bool:
+        """Whether it runs from nothing; or gives nothing, though all that it runs from was read as
+        in the whole panel: of one that gives too little what it gets may be a little low."""
+        if not source.inputs:
+            return True
+        reads = [one for one in self._seen if isinstance(one, Read) and one.withs == read.withs]
+        across = [{one.red, one.black} for one in reads if self._is_as_whole(one)]
+        inputs = [self._panel.parts[index] for index in source.inputs]
+        fed = all({one.a, one.b} in across for one in inputs)
+        return fed and read.agrees(NOTHING) and not source.run
+
+    def _is_as_whole(self, read: Read) -> bool | None:
+        """Whether the whole panel reads so; None where it has no numbers."""
+        try:
+            return read.agrees(self._whole.reading(read.red, read.black, read.withs))
+        except Unsolvable:
+            return None
+
+    def _of_such_sources(self) -> Iterator[Candidate]:
+        """Them, missing or low, and what they run from within them."""
+        sources = [one for one in self._panel.sources if one.device in self._given_otherwise]
+        inputs = {index for source in sources for index in source.inputs}
+        yield from supplies(self._panel, self.ways)
+        for one in self._plain:
+            if any(not inputs.isdisjoint(fault.parts) for fault in one.faults):
+                yield one
 
     def _shorted_and_nothing_opens(self) -> Iterator[Candidate]:
         """Shorts of such a source past what conducts one way, such as a sensor's output: a fuse is
@@ -502,11 +528,16 @@ class _Search:
         for joint in distinct(joints(self._panel, self.ways)):
             if joint.wires in self._breaks:
                 self.count += 1
+                if not self._parts(joint):
+                    continue
                 one = Tried(joint, (self._broken(joint), self._whole))
                 if not self._rests:
                     one = self._of_any_value(self._tries.of(joint, self._played))
                 if self._explains(one) or (self._rests and self._explains_as_if_whole(one)):
-                    yield one
+                    # Few are left, and of these it was not asked whether one value does for all.
+                    full = self._of_any_value(self._tries.of(joint, self._played))
+                    if self._explains(full):
+                        yield one
 
     @cached_property
     def _rests(self) -> bool:
@@ -604,15 +635,27 @@ class _Search:
 
     def _fits(self, one: Tried) -> bool:
         """Raises Unsolvable."""
-        candidate = one.candidate
-        if candidate and candidate.sort in SHORTED and self._told_apart_by_wire:
+        if one.candidate is not None and not self._parts(one.candidate):
             return False
         return one.fits(self._seen) and self.lets_go_so(one.candidate, self._let_go)
 
+    def _parts(self, candidate: Candidate) -> bool:
+        """Whether it may part what is one place and was read not to be, wherever that was read."""
+        if not self._parted:
+            return True
+        panel, joined = self._panel, self.sound.always_joined
+        if candidate.sort in SHORTED:
+            return False
+        touched = {joined(panel.wires[index].a) for index in candidate.wires}
+        parts = [panel.parts[index] for fault in candidate.faults for index in fault.parts]
+        touched.update(joined(part.a) for part in parts)
+        return not any(touched.isdisjoint(places) for places in self._parted)
+
     @cached_property
-    def _told_apart_by_wire(self) -> bool:
-        """Whether points read differently that wire joins: then it is no short."""
-        return any(told_apart(some, self.sound.always_joined) for _, some in by_state(self._seen))
+    def _parted(self) -> list[frozenset[int]]:
+        """Places that wire joins, one of which of each is not one by what was read."""
+        joined = self.sound.always_joined
+        return [one for _, some in by_state(self._seen) for one in parted(some, joined)]
 
     def _explains(self, one: Tried) -> bool:
         try:

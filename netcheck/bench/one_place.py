@@ -22,18 +22,26 @@ def by_state(seen: Iterable[Observation]) -> Iterator[tuple[Withs, list[Read]]]:
 
 
 def told_apart(reads: Sequence[Read], place_of: PlaceOf) -> bool:
-    """Whether readings, all in one state, cannot all be by more than what each may be off: two with
+    """Whether readings, all in one state, cannot all be by more than what each may be off."""
+    return any(parted(reads, place_of))
+
+
+def parted(reads: Sequence[Read], place_of: PlaceOf) -> Iterator[frozenset[int]]:
+    """The places, one of which is not one, of readings in one state that cannot all be: two with
     both leads at the same places differ, one shows volts between what is one place, or of three
     round three places one shows more than both others together."""
     placed = [(one, place_of(one.red), place_of(one.black)) for one in reads if not is_lamp(one)]
-    if any(red == black and _differ(one.volts, 0.0) for one, red, black in placed):
-        return True
+    for one, red, black in placed:
+        if red == black and _differ(one.volts, 0.0):
+            yield frozenset((red,))
     for (one, *places), (other, red, black) in combinations(placed, 2):
         if not one.kind or not other.kind or one.kind == other.kind:
             for ends, volts in _both_ways_round(other, red, black):
                 if places == ends and _differ(one.volts, volts):
-                    return True
-    return any(_do_not_close(three) for three in combinations(placed, 3))
+                    yield frozenset(places)
+    for three in combinations(placed, 3):
+        if _do_not_close(three):
+            yield frozenset(place for _, *places in three for place in places)
 
 
 def _do_not_close(three: Sequence[tuple[Read, int, int]]) -> bool:

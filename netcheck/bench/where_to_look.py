@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import takewhile
 
 from netcheck.bench.candidates import protects
@@ -24,8 +24,9 @@ class Ways:
         self._met: set[str] = set()
         self.more = False
 
-    def of(self, seen: Sequence[Observation]) -> Iterator[Walk]:
-        """Of the loads seen, and past the fuses that open and the points that were read."""
+    def of(self, seen: Sequence[Observation], misfits: Collection[Read] = ()) -> Iterator[Walk]:
+        """Of the loads seen, and past the fuses that open and the points that were read; near, only
+        those at which a whole panel reads otherwise."""
         for one in seen:
             if isinstance(one, Trips):
                 yield from self.passing({*self._panel.devices[one.device].terminals})
@@ -38,7 +39,7 @@ class Ways:
         yield from self._fed([load for one in told for load in _loads_of(self._panel, one)])
         is_told = any(not isinstance(one, Read) for one in seen)
         for one in seen:
-            if isinstance(one, Read):
+            if isinstance(one, Read) and (not self._near or one in misfits or not self._met):
                 points = self._looked_past(one, is_told=is_told)
                 if points:
                     yield from self._fed([way.load for way in self.passing(points)])
@@ -47,12 +48,10 @@ class Ways:
         """Points of which the loads seen tell nothing.  With no load seen, everything past them is
         looked at; a pole, past which there is everything, where both are poles."""
         points = {read.red, read.black}
-        if self._near:
-            return set() if self._met else points
         if is_told:
             return points - self._met
         poles = {f"{one.device}:{pole}" for one in self._panel.sources for pole in one.poles}
-        return points - poles or points
+        return points - poles or (set() if self._near and self._met else points)
 
     def passing(self, points: set[str]) -> Iterator[Walk]:
         """The ways that pass one of these terminals, or begin or end there."""

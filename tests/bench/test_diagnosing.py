@@ -480,3 +480,64 @@ def test_where_a_source_does_not_read_its_volts_at_its_own_poles_only_it_is_put_
     assert {"wire 1 grounded", "wire 3 grounded"} <= {one.fault for one in dead.also}
     assert ["MAINS gives too few volts"] == [one.fault for one in low.suspects]
     assert low.tried < 10
+
+
+# ---- a supply that is fed and gives nothing ----
+
+
+def at(name: str, *lines: str) -> Diagnosis:
+    panel = sample(SAMPLES / f"{name}.panel")
+    return diagnose(panel, [observation(panel, line) for line in lines])
+
+
+NOT_FED = "PS1:+ to PS1:0V 0 V"
+
+
+@pytest.mark.parametrize("fed", ["PS1:L to PS1:N 120 V AC", "PS1:N to PS1:L 115 V AC"])
+def test_a_supply_that_is_fed_and_gives_nothing_is_at_fault_itself(fed: str) -> None:
+    """By hand: whatever is bad ahead of it, or open behind it, it would give its 24 V."""
+    found = at("drive_pump", NOT_FED, fed)
+    assert names(found) == ["PS1:L-N open"]
+    assert not any("resistance" in one.fault for one in found.also)
+    assert found.tried < at("drive_pump", NOT_FED).tried
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (NOT_FED, "PS1:L to PS1:N 0 V"),
+        (NOT_FED, "CB1:2 to MAINS:N 120 V AC"),  # beside its own terminals something may be open
+    ],
+)
+def test_a_supply_of_which_nobody_knows_that_it_is_fed_may_be_whole(lines: tuple[str, ...]) -> None:
+    found = at("drive_pump", *lines)
+    assert len(names(found)) > 1
+    assert {"PS1:L-N open"} != {*names(found)}
+
+
+def test_a_supply_that_gives_too_little_may_get_too_little() -> None:
+    found = at("drive_pump", "PS1:+ to PS1:0V 15 V DC", "PS1:L to PS1:N 112 V AC")
+    assert "PS1 gives too few volts" in names(found)
+    assert found.tried > 30
+
+
+# ---- what looks alike once nothing parts the suspects ----
+
+
+def test_a_joint_ahead_of_a_supply_that_gives_its_volts_is_not_told_beside_an_open_wire() -> None:
+    """By hand: with a neutral so bad that SR1 is off PS1 does not give 24 V either."""
+    lines = ["SR1 is off", "PS1:+ to PS1:0V 24 V DC", "SR1:A1 to PS1:0V 0 V", "XP:2 to PS1:0V 24 V"]
+    found = at("drive_pump", *lines)
+    assert found.next is None
+    assert names(found)
+    assert "high resistance at an end of wire N" not in {one.fault for one in found.also}
+
+
+def test_points_that_wire_joins_and_that_read_apart_have_something_of_that_wire_open() -> None:
+    """By hand: 24 V between the 0 V of K0 and that of PS1; of some 500 faults on all the ways, the
+    last are those that all the ways share."""
+    lines = ["K0:14 to PS1:0V 24 V DC", "K0:A2 to PS1:0V 24 V DC"]
+    assert names(at("greenhouse", *lines, "XM:1 to PS1:0V 0 V")) == ["XM:1-2 open"]
+    assert names(at("greenhouse", *lines, "XM:1 to PS1:0V 24 V DC")) == [
+        "wire 200 PS1:0V to XM:1 open"
+    ]

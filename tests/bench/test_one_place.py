@@ -188,6 +188,6 @@ def test_no_short_is_put_in_where_points_read_differently_that_wire_joins() -> N
     other = [*lines, "Y1:1 to E1:0V 0 V DC with S2 pressed"]
     for told, may_be_short in ((same, True), (other, False)):
         search = _Search(panel, [seen(panel, line) for line in told])
-        assert search._told_apart_by_wire is not may_be_short
+        assert bool(search._parted) is not may_be_short
     found = diagnose(panel, [observation(panel, line) for line in other])
     assert {"wire 208 open"} == {one.fault for one in found.suspects}

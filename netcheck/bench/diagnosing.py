@@ -153,7 +153,7 @@ def diagnose(
     if all(isinstance(one, Read | Looked) for one in said):
         # The circuits of the loads that were metered first: past a pole or a fuse lies much else.
         near = _answer(panel, said, likelihoods, skipped, tries, near=True)
-        if near.sound_fits or near.next is not None:
+        if near.sound_fits or near.suspects:
             return near
     return _answer(panel, said, likelihoods, skipped, tries, near=False)
 
@@ -167,7 +167,7 @@ def _answer(
     *,
     near: bool,
 ) -> Diagnosis:
-    """`near`: of what was metered the nearest only, and nothing that takes long."""
+    """`near`: of what was metered the nearest only, and not two at once."""
     looked = {one.at: one.look for one in said if isinstance(one, Looked)}
     # Without numbers first: they cost more than whether a relay is in.
     let_go = [one for one in said if isinstance(one, LetGo)]
@@ -202,7 +202,7 @@ def _answer(
     asked = [] if trips else told
     step = next_reading(panel, search.ways, search.chains, seen, asked, skipped, search.exposed_v)
     # At the end of a dialogue only, or where nothing can be read: it takes longer than all before.
-    at_end = step is None and bool(left) and not near
+    at_end = step is None and bool(left)
     also = weighed(search.others(left)) if at_end and not pairs else []
     every = [one for one, _ in (*told, *also)]
     opened = bool(left) and has_opened(seen, [one for one, _ in told], every)
@@ -389,7 +389,7 @@ class _Search:
             if dim and not trips:
                 self.not_tried += [SHORTS] if left else []
                 left = left or self._shorted()
-            left = left or self._fitting(self._swapped_elsewhere())
+            left = left or ([] if self._near else self._fitting(self._swapped_elsewhere()))
         else:
             self.not_tried.append(FURTHER)
         return left
@@ -437,15 +437,19 @@ class _Search:
     def _shorted_and_nothing_opens(self) -> Iterator[Candidate]:
         """Shorts of such a source past what conducts one way, such as a sensor's output: a fuse is
         not told of them, for what they let by is limited."""
-        ways = [way for way in self.ways if self._is_limited(way)]
+        poles = {
+            f"{one.device}:{pole}"
+            for one in self._panel.sources
+            if one.device in self._given_otherwise
+            for pole in one.poles
+        }
+        ways = [way for way in self._passing(poles) if self._is_limited(way)]
         yield from shorts(self._panel, ways)
         yield from self._swapped(ways)
 
     def _is_limited(self, way: Walk) -> bool:
-        ends = {device_of(way.start), device_of(way.end)}
         parts = (one.by for one in way.passed if isinstance(one.by, Part))
-        limits = any(one.is_one_way_on_dc for one in parts)
-        return limits and not ends.isdisjoint(self._given_otherwise)
+        return any(one.is_one_way_on_dc for one in parts)
 
     def others(self, left: Sequence[Tried]) -> list[Tried]:
         """Of the sorts that were left out while something simpler could still be told apart,
@@ -485,7 +489,7 @@ class _Search:
         """Wires of any way that, in some state that something was seen in, bring together what is
         fed apart: they may move, or stop, what stands on no way of theirs."""
         ways = Ways(self.sound, near=False)
-        swaps = [] if self._near else [*self._swapped([*ways.every()])]
+        swaps = [*self._swapped([*ways.every()])]
         self.more |= ways.more
         states = [
             self.sound.standing(one) for one in dict.fromkeys(one.withs for one in self._seen)

@@ -113,10 +113,13 @@ def poles_of_dead(panel: Panel, one: Tried) -> Sequence[str]:
 
 
 def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:
-    """Of a reading the loads at its points."""
-    names = [seen.red, seen.black] if isinstance(seen, Read) else [seen.device]
+    """Of a reading those of the devices at its points, but not each other input of a controller."""
+    names = {seen.red, seen.black} if isinstance(seen, Read) else {seen.device}
     devices = {device_of(name) for name in names}
-    return [part for part in panel.parts if part.load is not None and part.device in devices]
+    loads = (one for one in panel.parts if one.load is not None and one.device in devices)
+    if not isinstance(seen, Read):
+        return [*loads]
+    return [one for one in loads if one.role != "input" or not names.isdisjoint((one.a, one.b))]
 
 
 def own_ways(panel: Panel, ways: Sequence[Walk], seen: Iterable[Dim]) -> list[Walk]:

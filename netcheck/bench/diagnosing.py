@@ -8,7 +8,7 @@ all or the symptom asks for it, shorts, bad joints, supplies, swapped wires; the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
@@ -68,11 +68,14 @@ from netcheck.facts.circuit_volts import CircuitVolts
 from netcheck.model.devices import Part, SourcePart, device_of
 from netcheck.model.faults import FaultKind
 from netcheck.model.panel import Panel
+from netcheck.model.wires import Wire
 from netcheck.record import record, replace
 from netcheck.states.volts import magnitude
 
 MOST_FAULTS = 1_000
 MOST_PAIRS = 100
+ENOUGH_PAIRS = 30
+"""So many are tried, and no more once so many explain all: two at once do so by the hundred."""
 MOST_SHORTS = 60
 """Shorts that are put in beside something else: each opens a fuse in a panel of its own."""
 FURTHER = (
@@ -595,11 +598,31 @@ class _Search:
         # What is dim is on, so that all that it waits for works.
         own = self._own or ways
         if with_joints:
-            yield from joints(panel, own)
+            yield from (one for one in joints(panel, own) if self._is_ahead_of_all(one))
         yield from (one for one in supplies(panel, ways) if one.is_soft)
         if not dim:
             yield from shorts(panel, ways)
-        yield from self._swapped(own)
+        # Of all others those that bring circuits together are tried once nothing else explains all.
+        yield from (one for one in self._swapped(own) if self._is_ahead_of_all(one))
+
+    def _is_ahead_of_all(self, candidate: Candidate) -> bool:
+        """Whether a wire of it lies on ways of every load that does not do what it should."""
+        moved = {index for edit in candidate.edits for index, _, _ in edit.moved}
+        return not any(ahead.isdisjoint({*candidate.wires, *moved}) for ahead in self._wires_ahead)
+
+    @cached_property
+    def _wires_ahead(self) -> list[set[int]]:
+        """Of each such load the wires on which a bad joint may be why; of none whose ways were not
+        all followed."""
+        sound_shows = shown(unbroken(self.sound), self._seen)
+        found = []
+        for place, one in enumerate(self._seen):
+            if isinstance(one, Symptom) and place not in sound_shows:
+                ways = Ways(self.sound, near=True)
+                passed = [step.by for way in ways.of([one]) for step in way.passed]
+                if not ways.more:
+                    found.append({by.index for by in passed if isinstance(by, Wire)})
+        return found
 
     def _swapped(self, ways: Sequence[Walk]) -> Iterator[Candidate]:
         """None of those that change only what is read at two points where nothing was read."""
@@ -610,20 +633,23 @@ class _Search:
                 yield one
 
     def _fitting(
-        self, candidates: Sequence[Candidate], played: Played | None = None, most: int = MOST_FAULTS
+        self,
+        candidates: Sequence[Candidate],
+        played: Played | None = None,
+        most: int = MOST_FAULTS,
+        enough: int = MOST_FAULTS,
     ) -> list[Tried]:
-        """Those that explain all; of a chain one is put in for all, and no more than `most`."""
-        known: dict[object, bool] = {}
+        """Those that explain all; of a chain one is put in for all, no more than `most`, and none
+        once `enough` explain all."""
+        known: dict[Hashable, bool] = {}
         found = []
         between = self._is_read_between()
         for candidate in candidates:
             one = self._tries.of(candidate, played or self._played)
             if candidate.is_soft:
                 one = self._of_any_value(one)
-            # The members of a chain differ in what was read between them.
-            chain = None if between else self.chains.of(candidate)
-            key = candidate.words if chain is None else chain
-            if key not in known and len(known) == most:
+            key = self._key(candidate, between=between)
+            if key not in known and (len(known) == most or sum(known.values()) == enough):
                 self.more = True
                 continue
             self.count += 1
@@ -636,6 +662,14 @@ class _Search:
             if fits:
                 found.append(one)
         return found
+
+    def _key(self, candidate: Candidate, *, between: bool) -> Hashable:
+        """The same for all that is seen alike; the members of a chain differ in what was read
+        `between` them."""
+        if candidate.both:
+            return tuple(self._key(one, between=between) for one in candidate.both)
+        chain = None if between else self.chains.of(candidate)
+        return chain or self._tries.alike(candidate) or candidate.words
 
     def _fits(self, one: Tried) -> bool:
         """Raises Unsolvable."""
@@ -650,7 +684,8 @@ class _Search:
         panel, joined = self._panel, self.sound.always_joined
         if candidate.sort in SHORTED:
             return False
-        touched = {joined(panel.wires[index].a) for index in candidate.wires}
+        wires = {index for edit in candidate.edits for index, _, _ in edit.moved}
+        touched = {joined(panel.wires[index].a) for index in (*candidate.wires, *wires)}
         parts = [panel.parts[index] for fault in candidate.faults for index in fault.parts]
         touched.update(joined(part.a) for part in parts)
         return not any(touched.isdisjoint(places) for places in self._parted)
@@ -719,4 +754,4 @@ class _Search:
             if first | second | sound_shows == everything and first - second and second - first
         ]
         both.sort(key=weight, reverse=True)
-        return self._fitting(both, self._tries.play(both), MOST_PAIRS)
+        return self._fitting(both, self._tries.play(both), MOST_PAIRS, ENOUGH_PAIRS)

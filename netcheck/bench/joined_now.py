@@ -38,7 +38,8 @@ class Wired:
         self.panel = panel
         self.node = nodes.of
         self.joined = Unions[int]()
-        self.moving: list[Part] = []
+        self.moving: list[tuple[Part, int, int]] = []
+        """With the nodes of its ends."""
         self.on_dc: list[Part] = []
         self.on_ac: list[Part] = []
         """Such parts where DC comes, and those that may conduct one way and lie elsewhere."""
@@ -51,7 +52,7 @@ class Wired:
             if part.is_one_way_on_dc:
                 self.on_ac.append(part)
             if part.mechanism:
-                self.moving.append(part)
+                self.moving.append((part, self.node[part.a], self.node[part.b]))
             else:
                 self.joined.join(self.node[part.a], self.node[part.b])
         self.loads = [part for part in panel.parts if part.load is not None]
@@ -75,9 +76,9 @@ class JoinedNow:
         self._node = wired.node
         self._stands = stands
         self._joined = wired.joined.copy()
-        for part in wired.moving:
-            if self._is_closed(part):
-                self._joined.join(self._node[part.a], self._node[part.b])
+        for part, a, b in wired.moving:
+            if stands[part.mechanism] in part.closed:
+                self._joined.join(a, b)
         self._one_way = [part for part in wired.on_dc if self._is_closed(part)]
         ahead = [self._ends(part) for part in self._one_way]
         self._forwards = _beside(ahead)
@@ -216,11 +217,10 @@ class JoinedNow:
                 kinds.setdefault(place, set()).add(self._panel.sources[number].kind)
         for parts, other in ((self._one_way, "AC"), (self._wired.on_ac, "DC")):
             for part in parts:
-                ends = self._ends(part)
-                rails = self._rails_from(ends, self._backwards)
-                rails |= self._rails_from(ends, self._forwards)
-                if any(other in kinds.get(rail, ()) for rail in rails):
-                    return True
+                for end in self._ends(part):
+                    rails = self._rails_before(end) | self._rails_behind(end)
+                    if any(other in kinds.get(rail, ()) for rail in rails):
+                        return True
         return False
 
     def may_get_something(self, load: Part) -> bool:

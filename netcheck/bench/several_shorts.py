@@ -17,7 +17,7 @@ class SeveralShorts(Trial):
 
     def _needed(self, live: list[int]) -> list[str]:
         """What clears all shorts together, and all of it closed; nothing where nothing does."""
-        closed = [name for name in self._protection() if self.position(name) == 1]
+        closed = self._may_clear(live)
         for name in closed:
             self._place(name, 0)
         clears = not self._is_shorted(live)

@@ -10,6 +10,7 @@ the way, is such a short.  What becomes of the diode is left open: once the fuse
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from functools import cached_property
 
@@ -215,13 +216,23 @@ class Trial:
 
     def _opened(self, live: list[int]) -> str:
         """Opens what protects a shorted source; its name, empty where nothing does."""
-        for name in self._protection():
-            if self.position(name) == 1:
-                self._place(name, 0)
-                if not self._is_shorted(live):
-                    return name
-                self._place(name, 1)
+        for name in self._may_clear(live):
+            self._place(name, 0)
+            if not self._is_shorted(live):
+                return name
+            self._place(name, 1)
         return ""
+
+    def _may_clear(self, live: list[int]) -> list[str]:
+        """Protection that is closed, the smallest rating first, and that lies where two poles meet:
+        every place that a short passes is one such."""
+        sources, node = [self.panel.sources[index] for index in live], self.nodes.of
+        joined = self._joined_now()
+        self._join_over_diodes(joined, self._held(sources, joined))
+        poles = [f"{source.device}:{pole}" for source in sources for pole in source.poles]
+        met = Counter(joined.find(node[pole]) for pole in poles)
+        passed = {part.mechanism for part in self._moving if met[joined.find(node[part.a])] > 1}
+        return [name for name in self._protection() if name in passed and self.position(name) == 1]
 
     def _collapsed(self, live: list[int]) -> str:
         """Takes away a source that can be switched; its device, empty where none clears it."""
@@ -250,20 +261,30 @@ class Trial:
         sources = [self.panel.sources[index] for index in live]
         if not sources:
             return False
+        joined = self._joined_now()
+        held = self._held(sources, joined)
+        if _in_conflict(held):
+            return True
+        passes = self._join_over_diodes(joined, held)
+        return passes and _in_conflict(self._held(sources, joined))
+
+    def _joined_now(self) -> Unions[int]:
+        """Nodes as what is closed joins them."""
         joined = self._always_joined.copy()
         stands = self.states.stands(self._values)
         for part in self._moving:
             if stands[part.mechanism] in part.closed:
                 joined.join(self.nodes.of[part.a], self.nodes.of[part.b])
-        held = self._held(sources, joined)
-        if _in_conflict(held):
-            return True
+        return joined
+
+    def _join_over_diodes(self, joined: Unions[int], held: Mapping[Basis, Held]) -> bool:
+        """Joins as well what diodes pass current between; whether any do."""
         node = self.nodes.of
         ways = [(joined.find(node[d.a]), joined.find(node[d.b])) for d in self._diodes]
         passed = list(passed_forwards(ways, {basis: one for basis, (one, _) in held.items()}))
         for pair in passed:
             joined.join(*pair)
-        return bool(passed) and _in_conflict(self._held(sources, joined))
+        return bool(passed)
 
     @cached_property
     def _joining(self) -> list[Part]:

@@ -33,11 +33,15 @@ class Tries:
             self._played[names] = Played(self.sound, candidates)
         return self._played[names]
 
+    def alike(self, candidate: Candidate) -> Hashable | None:
+        """The same for faults that join terminals alike; None of what does more than join."""
+        return self._alike.of(candidate)
+
     def of(self, candidate: Candidate, played: Played) -> Tried:
         """`played` tells its states, where it knows of them."""
         if candidate not in self._tried:
             one = tried(self.sound, candidate, played, self._hands)
-            alike = self._alike.of(candidate)
+            alike = self.alike(candidate)
             if alike is not None:
                 (bench,) = one.benches
                 one = Tried(candidate, (self._benches.setdefault(alike, bench),))

@@ -6,10 +6,10 @@ import pytest
 
 from netcheck.bench import diagnose_text
 from netcheck.bench.broken_panel import Bench
-from netcheck.bench.candidates import plain
+from netcheck.bench.candidates import distinct, joints, plain, swapped
 from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnose_document import DiagnoseDocument
-from netcheck.bench.diagnosing import Diagnosis, diagnose
+from netcheck.bench.diagnosing import Diagnosis, _Search, diagnose
 from netcheck.bench.next_reading import Next
 from netcheck.bench.observations import Dim, Read, Symptom, observation
 from netcheck.bench.readings import Reading
@@ -23,7 +23,16 @@ from netcheck.model.faults import broken, fault_in_words
 from netcheck.model.names import NameMistake
 from netcheck.model.panel import Panel
 from netcheck.record import replace
-from tests.bench.panels import CONTROLLER, HEATER, SAMPLES, VALVE, load_of, panel_of, sample
+from tests.bench.panels import (
+    BRANCHES,
+    CONTROLLER,
+    HEATER,
+    SAMPLES,
+    VALVE,
+    load_of,
+    panel_of,
+    sample,
+)
 from tests.operated import Operated
 
 
@@ -541,3 +550,40 @@ def test_points_that_wire_joins_and_that_read_apart_have_something_of_that_wire_
     assert names(at("greenhouse", *lines, "XM:1 to PS1:0V 24 V DC")) == [
         "wire 200 PS1:0V to XM:1 open"
     ]
+
+
+def test_of_swapped_wires_either_may_part_what_reads_apart() -> None:
+    """By hand: with the wires at its poles swapped the 24 V of PS1 lie between its own 0V and the
+    0 V of all others."""
+    state = "with S0 pressed and S2 pressed and FL1 operated"
+    points = ("K0:13", "OL1:96", "K1:14", "K1:A1", "K1:A2", "XM:2", "XM:1")
+    lines = [f"K1 is off {state}", *(f"{at} to PS1:0V 24 V DC {state}" for at in points)]
+    found = at("greenhouse", *lines)
+    assert "wire 201 PS1:+ to XP:1 and wire 200 PS1:0V to XM:1 swapped at PS1:+" in {
+        one.fault for one in (*found.suspects, *found.also)
+    }
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("Y2 is off with S2 pressed", "H1 is off with S2 pressed"),
+        ("H1 is off with S2 pressed", "Y1 is on"),
+        ("K2 is off with S2 pressed", "Y1 is on with S2 pressed"),
+    ],
+)
+def test_a_joint_or_swap_that_is_not_ahead_of_all_loads_amiss_explains_nothing(
+    lines: tuple[str, ...],
+) -> None:
+    """Each that is left out is put in and solved."""
+    panel = panel_of(BRANCHES)
+    amiss = [observation(panel, line) for line in lines]
+    search = _Search(panel, [one for one in amiss if isinstance(one, Symptom)])
+    elsewhere = {one.words for one in search._swapped_elsewhere()}
+    every = distinct([*joints(panel, search.ways), *swapped(panel, search.ways)])
+    left_out = [one for one in every if not search._is_ahead_of_all(one)]
+    assert left_out
+    for one in left_out:
+        put_in = search._tries.of(one, search._played)
+        fits = search._explains(search._of_any_value(put_in) if one.is_soft else put_in)
+        assert not fits or one.words in elsewhere, one.words

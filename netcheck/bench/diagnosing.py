@@ -614,10 +614,9 @@ class _Search:
     def _wires_ahead(self) -> list[set[int]]:
         """Of each such load the wires on which a bad joint may be why; of none whose ways were not
         all followed."""
-        sound_shows = shown(unbroken(self.sound), self._seen)
         found = []
-        for place, one in enumerate(self._seen):
-            if isinstance(one, Symptom) and place not in sound_shows:
+        for one in self._seen if self._rests else ():
+            if isinstance(one, Symptom) and not unbroken(self.sound).shows(one):
                 ways = Ways(self.sound, near=True)
                 passed = [step.by for way in ways.of([one]) for step in way.passed]
                 if not ways.more:

@@ -64,14 +64,16 @@ class Wired:
 
 
 class JoinedNow:
-    """`stands` has the number of the position that each mechanism is in.
+    """`stands` has the number of the position that each mechanism is in; `dead` are sources that
+    give nothing, whatever they get.
 
     Raises InDoubt where a part that conducts one way lies otherwise than in the sound panel, or
     joins two rails otherwise than against the volts between them.
     """
 
-    def __init__(self, wired: Wired, stands: Mapping[str, int]) -> None:
+    def __init__(self, wired: Wired, stands: Mapping[str, int], dead: Container[int] = ()) -> None:
         self._wired = wired
+        self._dead = dead
         self._panel = wired.panel
         self._node = wired.node
         self._stands = stands
@@ -111,7 +113,8 @@ class JoinedNow:
     def _find_live(self) -> None:
         """Those that are on, then those that these feed, and so on: what feeds only itself is
         dead."""
-        waiting = dict(enumerate(self._panel.sources))
+        sources = enumerate(self._panel.sources)
+        waiting = {number: one for number, one in sources if number not in self._dead}
         while started := [number for number, one in waiting.items() if self._is_live(one)]:
             for number in started:
                 del waiting[number]

@@ -54,12 +54,16 @@ class QuickTrial(Trial):
     def _joined(self) -> JoinedNow:
         if self._now is None:
             stands = self.states.stands(self._values)
-            self._now = JoinedNow(self._wired, stands)
+            self._now = JoinedNow(self._wired, stands, self._shorted_out)
         return self._now
 
     def _moved(self) -> None:
         super()._moved()
         self._now = None
+
+    def _take_away(self, index: int) -> None:
+        self._shorted_out.add(index)
+        self._moved()
 
     def _is_live(self, index: int) -> bool:
         return index in self._joined.live

@@ -67,6 +67,7 @@ class Trial:
 
     def _begin(self) -> None:
         self.stands = True
+        self._shorted_out: set[int] = set()
         self._values: dict[int, bool] = {}
         self._solved: Steady | Undecided | None = None
         machine = self.states.machine
@@ -90,12 +91,16 @@ class Trial:
 
     @property
     def standing(self) -> Standing:
+        if self._shorted_out:
+            rated = self._rated or self._case.conclude(ComponentValues)
+            return PlacedStanding(Case(self.panel), self.states, self._values, rated=rated)
         return _Troubled(self._case, self.states, self._values, rated=self._rated)
 
     def copy(self) -> Trial:
         """Another pair of hands on the same panel, as it stands here."""
         copied = object.__new__(Trial)
-        copied.__dict__ |= self.__dict__ | {"_values": dict(self._values)}
+        own = {"_values": dict(self._values), "_shorted_out": set(self._shorted_out)}
+        copied.__dict__ |= self.__dict__ | own
         return copied
 
     # ---- operating ---------------------------------------------------------------------------
@@ -235,13 +240,26 @@ class Trial:
         return [name for name in self._protection() if name in passed and self.position(name) == 1]
 
     def _collapsed(self, live: list[int]) -> str:
-        """Takes away a source that can be switched; its device, empty where none clears it."""
+        """Takes away a source; its device, empty where none clears it."""
         for index in live:
-            source, others = self.panel.sources[index], [one for one in live if one != index]
-            if source.mechanism in self.states.machine.switches and not self._is_shorted(others):
-                self._place(source.mechanism, 0)
+            others = [one for one in live if one != index]
+            if not self._is_shorted(others):
+                source = self.panel.sources[index]
+                if source.mechanism in self.states.machine.switches:
+                    self._place(source.mechanism, 0)
+                else:
+                    self._take_away(index)
                 return source.device
         return ""
+
+    def _take_away(self, index: int) -> None:
+        """For good, a source that runs from others: what limits it may not let it come back."""
+        self._shorted_out.add(index)
+        sources = list(self.states.panel.sources)
+        sources[index] = replace(sources[index], poles=dict.fromkeys(sources[index].poles, 0j))
+        panel = replace(self.states.panel, sources=tuple(sources))
+        self.states = Behaviour(panel, self.nodes, verdicts=CoilVerdicts())
+        self._moved()
 
     def _protection(self) -> list[str]:
         """What opens by itself, the smallest rating first."""
@@ -255,7 +273,7 @@ class Trial:
         return sorted(rating, key=lambda name: (rating[name], order.index(name)))
 
     def _is_live(self, index: int) -> bool:
-        return self._holds(self.states.live(index))
+        return index not in self._shorted_out and self._holds(self.states.live(index))
 
     def _is_shorted(self, live: list[int]) -> bool:
         sources = [self.panel.sources[index] for index in live]
@@ -389,7 +407,7 @@ class _Troubled(Standing):
 
 
 class PlacedStanding(_Troubled):
-    """The same with the machine of the sound panel."""
+    """The same with the machine of another panel, such as the sound one."""
 
     @property
     def panel(self) -> Panel:

@@ -106,10 +106,14 @@ def last_protection(panel: Panel, way: Walk) -> Sequence[str]:
     return [end for one in last for end in (one.start, one.end)]
 
 
-def poles_of_dead(panel: Panel, one: Tried) -> Sequence[str]:
-    """The terminals of a source that is suspected to give nothing."""
+def poles_of_dead(panel: Panel, one: Tried) -> Iterator[str]:
+    """The poles of a source that is suspected to give nothing, or to be open at what feeds it."""
     held = one.candidate.held if one.candidate is not None else ""
-    return panel.devices[panel.mechanisms[held].device].terminals if held else ()
+    faults = one.candidate.faults if one.candidate is not None else ()
+    opened = {index for fault in faults for index in fault.parts}
+    for source in panel.sources:
+        if (held and source.mechanism == held) or not opened.isdisjoint(source.inputs):
+            yield from (f"{source.device}:{pole}" for pole in source.poles)
 
 
 def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:

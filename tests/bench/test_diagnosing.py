@@ -6,7 +6,7 @@ import pytest
 
 from netcheck.bench import diagnose_text
 from netcheck.bench.broken_panel import Bench
-from netcheck.bench.candidates import distinct, joints, plain, swapped
+from netcheck.bench.candidates import distinct, joints, plain, swapped, unprotected
 from netcheck.bench.contradictions import contradictions
 from netcheck.bench.diagnose_document import DiagnoseDocument
 from netcheck.bench.diagnosing import Diagnosis, _Search, diagnose
@@ -16,7 +16,7 @@ from netcheck.bench.readings import Reading
 from netcheck.bench.sound import Sound
 from netcheck.bench.standing import stand
 from netcheck.bench.trial import Trial
-from netcheck.bench.walks import walks_of
+from netcheck.bench.walks import Walk, walks_of
 from netcheck.bench.whereabouts import GroundAtHand
 from netcheck.case import Case
 from netcheck.model.faults import broken, fault_in_words
@@ -499,6 +499,11 @@ def at(name: str, *lines: str) -> Diagnosis:
     return diagnose(panel, [observation(panel, line) for line in lines])
 
 
+def all_ways(panel: Panel) -> list[Walk]:
+    loads = [part for part in panel.parts if part.load is not None and part.a != part.b]
+    return [way for load in loads for way in walks_of(stand(panel).states, load).ways]
+
+
 NOT_FED = "PS1:+ to PS1:0V 0 V"
 
 
@@ -509,6 +514,24 @@ def test_a_supply_that_is_fed_and_gives_nothing_is_at_fault_itself(fed: str) -> 
     assert names(found) == ["PS1:L-N open"]
     assert not any("resistance" in one.fault for one in found.also)
     assert found.tried < at("drive_pump", NOT_FED).tried
+
+
+def test_a_ground_ahead_of_what_opens_makes_a_supply_give_nothing() -> None:
+    """By hand: 0V is grounded, and wire 201 leads from + to the first fuse; the supply limits."""
+    panel = sample(SAMPLES / "drive_pump.panel")
+    (ground,) = (
+        one for one in unprotected(panel, all_ways(panel)) if one.words == "wire 201 grounded"
+    )
+    trial = Trial(ground.put_in(panel, 0))
+    assert trial.powered() == ["PS1 is shorted and nothing opens: it gives nothing"]
+    assert trial.stands
+    for red, black, volts in (("PS1:+", "PS1:0V", 0), ("PS1:L", "PS1:N", 120)):
+        reading = trial.reading(red, black)
+        assert reading is not None
+        assert reading.size_v == pytest.approx(volts, abs=0.5)
+    assert [one.fault for one in at("drive_pump", NOT_FED, "PS1:L to PS1:N 120 V AC").also] == [
+        "wire 201 grounded"
+    ]
 
 
 @pytest.mark.parametrize(

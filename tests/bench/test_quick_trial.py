@@ -13,7 +13,7 @@ from random import Random
 
 import pytest
 
-from netcheck.bench.candidates import Candidate, distinct, shorts, swapped, welds
+from netcheck.bench.candidates import Candidate, distinct, shorts, swapped, unprotected, welds
 from netcheck.bench.joined_now import InDoubt
 from netcheck.bench.quick_trial import QuickTrial
 from netcheck.bench.sound import Sound
@@ -59,7 +59,8 @@ def faults(panel: Panel, sound: Sound) -> list[Candidate]:
     states = sound.standing().states
     loads = [part for part in panel.parts if part.load is not None and part.a != part.b]
     ways = [way for load in loads for way in walks_of(states, load).ways]
-    return distinct([*shorts(panel, ways), *swapped(panel, ways), *welds(panel, ways)])
+    shorted = (*shorts(panel, ways), *unprotected(panel, ways))
+    return distinct([*shorted, *swapped(panel, ways), *welds(panel, ways)])
 
 
 def puts(panel: Panel) -> list[tuple[str, ...]]:

@@ -63,6 +63,7 @@ from netcheck.bench.candidates import (
     shorts,
     supplies,
     swapped,
+    unprotected,
 )
 from netcheck.bench.diagnosing import Diagnosis, diagnose
 from netcheck.bench.fitting import Tried, tried, unbroken
@@ -327,7 +328,8 @@ class Bench:
 
     def faults(self, ways: Sequence[Walk]) -> list[Candidate]:
         panel = self.panel
-        further = (*shorts(panel, ways), *joints(panel, ways), *supplies(panel, ways))
+        shorted = (*shorts(panel, ways), *unprotected(panel, ways))
+        further = (*shorted, *joints(panel, ways), *supplies(panel, ways))
         plainly = plain(panel, ways, stays_on=True)
         return distinct([*plainly, *further, *swapped(panel, ways)])
 

@@ -541,9 +541,9 @@ class _Search:
                 if not self._rests:
                     one = self._of_any_value(self._tries.of(joint, self._played))
                 if self._explains(one) or (self._rests and self._explains_as_if_whole(one)):
-                    # Few are left, and of these it was not asked whether one value does for all.
+                    # Where relays stand otherwise at the ends each reading was let through alone.
                     full = self._of_any_value(self._tries.of(joint, self._played))
-                    if self._explains(full):
+                    if not full.is_ruled_out(self._seen):
                         yield one
 
     @cached_property

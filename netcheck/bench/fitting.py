@@ -107,11 +107,17 @@ class Tried:
 
     def fits(self, seen: Sequence[Observation]) -> bool:
         """Whether all this can be seen with it.  Raises Unsolvable."""
-        if len(self.beyond) == 2:
-            (_, whole, _), (_, broken, _) = self.beyond
-            if are_told_apart(whole, broken, seen) or is_none_between(whole, broken, seen):
-                return False
+        if self.is_ruled_out(seen):
+            return False
         return self._fits_as_likeliest(seen) or next(self.ways(seen), None) is not None
+
+    def is_ruled_out(self, seen: Sequence[Observation]) -> bool:
+        """Whether at no ohms of a joint all of it is seen, as far as a whole wire and a break tell:
+        little is solved for that."""
+        if len(self.beyond) != 2:
+            return False
+        (_, whole, _), (_, broken, _) = self.beyond
+        return are_told_apart(whole, broken, seen) or is_none_between(whole, broken, seen)
 
     def _fits_as_likeliest(self, seen: Sequence[Observation]) -> bool:
         """Whether the first way it may be explains all: then the others need not be solved."""

@@ -124,15 +124,25 @@ class ClosedLoops:
         return [one for way in found for one in _by_island(behaviour, grid, way)]
 
     def _grid(self, behaviour: Behaviour, panel: Panel) -> Grid:
-        if panel is behaviour.panel:
+        if panel is behaviour.panel and not self._diodes_on_ac:
             return behaviour.grid
         if behaviour is self._wide and self._last is not None and self._last.panel is panel:
             return self._last
         nodes = find_nodes(panel)
-        grid = Grid(panel, nodes, behaviour.closed, behaviour.logic, behaviour.one_way)
+        grid = Grid(panel, nodes, behaviour.closed, behaviour.logic, self._one_way)
         if behaviour is self._wide:
             self._last = grid
         return grid
+
+    @cached_property
+    def _diodes_on_ac(self) -> frozenset[int]:
+        """They conduct in one half of the cycle or the other.  A loop closes only where all on it
+        conduct in the same half, which two arms of a bridge do not."""
+        diodes = (part for part in self.panel.parts if part.conducts is Conducts.ONE_WAY)
+        return frozenset(part.index for part in diodes if not self._wide.one_way(part))
+
+    def _one_way(self, part: Part) -> bool:
+        return part.index in self._diodes_on_ac or self._wide.one_way(part)
 
     def answer(self, loop: Loop) -> Answer:
         """Whether the loop can close, whatever uncertain coils do; a race counts, told apart."""
@@ -221,7 +231,7 @@ class ClosedLoops:
         grid = self._grid(behaviour, loop.panel)
 
         def passable(part: Part, forwards: bool) -> bool:
-            if part.conducts is Conducts.NOTHING or (not forwards and behaviour.one_way(part)):
+            if part.conducts is Conducts.NOTHING or (not forwards and self._one_way(part)):
                 return False
             if part.index not in known:
                 known[part.index] = _stays_near(grid, loop, part) and behaviour.logic.evaluate(

@@ -9,15 +9,17 @@ are nominal, in every state passed through, with ground counted as wire.
 One cause is one finding, with all loads it wrongs: the wire or device that no load needs.
 Where no state feeds a load rightly, the finding stands at the load itself.
 
-A load that says no volts is *not checked*, but for a resistor, which may have any.  One for
-`AC or DC` suits either, one that says no hertz any.  It keeps silent on what a race alone
-brings, on what a short circuit brings (`missing load`), on loads that share a voltage
-(`loads in series`), and on dead ones behind a supply fed wrongly.
+A load that says no volts is *not checked*, but for a resistor, which may have any; nor is one
+behind a diode on AC, for what is rectified is not worked out.  One for `AC or DC` suits
+either, one that says no hertz any.  It keeps silent on what a race alone brings, on what a
+short circuit brings (`missing load`), on loads that share a voltage (`loads in series`), and
+on dead ones behind a supply fed wrongly.
 """
 
 from collections.abc import Iterator
 
 from netcheck.case import View
+from netcheck.facts.behaviour import Behaviour
 from netcheck.facts.wrong_volts import Wrong, WrongVolts
 from netcheck.facts.wrongly_fed import WronglyFed, WronglyFedLoads, loads_of
 from netcheck.figure import figure
@@ -32,13 +34,13 @@ from netcheck.finding import (
     Severity,
     Working,
 )
-from netcheck.model.devices import Load, Part
+from netcheck.model.devices import Conducts, Load, Part
 from netcheck.model.panel import Panel
 from netcheck.model.wires import Wire
 from netcheck.network.traces import name_of, told
 from netcheck.rule import rule
 from netcheck.states.load_ways import Fault
-from netcheck.states.volts import dc_volts, magnitude
+from netcheck.states.volts import dc_volts, kind_of, magnitude
 from netcheck.telling import listed, span_of, volts_in_words, when
 from netcheck.text import Span
 
@@ -51,12 +53,18 @@ from netcheck.text import Span
     source="coils work from 85 % to 110 % of their volts (IEC 60947-4-1), motors within 10 % "
     "(NEMA MG 1)",
     kind=ReferenceKind.FROM_MEMORY,
-    requires=(WrongVolts, WronglyFedLoads),
+    requires=(Behaviour, WrongVolts, WronglyFedLoads),
 )
 def find(view: View) -> Iterator[Outcome]:
     panel, fed = view.panel, view[WronglyFedLoads]
     for wrong in view[WrongVolts].found:
-        yield _finding(panel, wrong)
+        rectified = [one for one in wrong.victims if _is_rectified(view[Behaviour], one)]
+        if len(rectified) < len(wrong.victims):
+            yield _finding(panel, wrong)
+            continue
+        for one in rectified:
+            gets = f"gets {volts_in_words(one.volts)} through a diode"
+            yield _not_checked(panel, one.load, f"{gets}: what that makes of it is not worked out")
     for part, reason in fed.undecided:
         yield NotDecided(
             f"what `{_name(panel, part)}` gets: {reason}", Place(_pass(panel, part)), (part.device,)
@@ -71,6 +79,13 @@ def find(view: View) -> Iterator[Outcome]:
 def _not_checked(panel: Panel, part: Part, why: str) -> NotChecked:
     place = Place(panel.devices[part.device].span)
     return NotChecked(f"`{_name(panel, part)}` {why}", place, (part.device,))
+
+
+def _is_rectified(states: Behaviour, fed: WronglyFed) -> bool:
+    """Whether its alternating current passes a diode on the way that is told."""
+    parts = [passed.by for passed in fed.path if isinstance(passed.by, Part)]
+    diodes = [one for one in parts if one.conducts is Conducts.ONE_WAY]
+    return "AC" in kind_of(fed.volts) and not all(map(states.one_way, diodes))
 
 
 def _finding(panel: Panel, wrong: Wrong) -> Finding:

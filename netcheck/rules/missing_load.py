@@ -3,8 +3,9 @@
 In a state that ordinary operation reaches, current leaves one pole of a source and
 comes home through nothing but what counts as wire, and the nominal voltages of the sources
 it passes do not add to zero.  Grounding conductors and bonds count as wire; a diode counts
-forwards, on AC either way; a source that is absent, and a supply or winding that nothing
-feeds, is no way through.  States passed through while relays settle count.
+forwards, on AC if all of the loop conduct in one half of the cycle, as no two arms of a bridge
+do; a source that is absent, and a supply or winding that nothing feeds, is no way through.
+States passed through while relays settle count.
 
 It keeps silent on loops that only a race closes (`missing load in a race`), on DC sources
 of one nominal voltage side by side (`paralleled sources`), on batteries in series and a

@@ -417,12 +417,11 @@ class Bench:
     # ---- walked ----------------------------------------------------------------------------------
 
     def walked(
-        self, true: Tried, line: str, off: float
+        self, true: Tried, off: float, *lines: str
     ) -> tuple[int, bool | None, tuple[str, ...]]:
-        """Readings until none is asked for, whether the fault is then told, and what was said;
-        None where with the fault there are no numbers to read."""
+        """Readings until none is asked for after these `lines`, whether the fault is then told, and
+        what was said; None where with the fault there are no numbers to read."""
         assert true.candidate is not None
-        lines: tuple[str, ...] = (line,)
         for count in range(MOST_READINGS):
             told = self.told(lines)
             step = told.next
@@ -586,7 +585,7 @@ def count_of(
 
 def walked(bench: Bench, count: Count, true: Tried, line: str, off: float) -> int | None:
     """How many readings it took, counted with what came of them; None without numbers."""
-    took, kept, lines = bench.walked(true, line, off)
+    took, kept, lines = bench.walked(true, off, line)
     said = f"{bench.in_words(true)}, {off:.0%}: {'; '.join(lines)}"
     if kept is None:
         count.unread += 1

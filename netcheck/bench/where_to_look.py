@@ -123,7 +123,12 @@ def _loads_of(panel: Panel, seen: Symptom | Dim | Read) -> list[Part]:
     loads = (one for one in panel.parts if one.load is not None and one.device in devices)
     if not isinstance(seen, Read):
         return [*loads]
-    return [one for one in loads if one.role != "input" or not names.isdisjoint((one.a, one.b))]
+    runs_from = {index for source in panel.sources for index in source.inputs}
+    return [
+        one
+        for one in loads
+        if one.role != "input" or one.index in runs_from or not names.isdisjoint((one.a, one.b))
+    ]
 
 
 def own_ways(panel: Panel, ways: Sequence[Walk], seen: Iterable[Dim]) -> list[Walk]:

@@ -547,6 +547,12 @@ def test_a_supply_of_which_nobody_knows_that_it_is_fed_may_be_whole(lines: tuple
     assert {"PS1:L-N open"} != {*names(found)}
 
 
+def test_of_a_supply_the_way_of_its_own_input_is_looked_at_first() -> None:
+    found = at("greenhouse", NOT_FED)
+    assert "PS1:L-N open" in names(found)
+    assert found.tried < 30
+
+
 def test_a_supply_that_gives_too_little_may_get_too_little() -> None:
     found = at("drive_pump", "PS1:+ to PS1:0V 15 V DC", "PS1:L to PS1:N 112 V AC")
     assert "PS1 gives too few volts" in names(found)

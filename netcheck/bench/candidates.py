@@ -63,6 +63,12 @@ class Candidate:
         return len(self.edits) > 1
 
     @property
+    def touched(self) -> frozenset[int]:
+        """The wires that it opens, grounds or moves: of two that are swapped both."""
+        moved = (wire for edit in self.edits for wire, _, _ in edit.moved)
+        return frozenset((*self.wires, *moved))
+
+    @property
     def may_short(self) -> bool:
         """Whether it joins what is apart, or keeps it joined."""
         return self.sort is Sort.WELD or (self.operated and not self.held)

@@ -398,16 +398,16 @@ class _Search:
         return left
 
     @cached_property
-    def _given_otherwise(self) -> set[str]:
+    def _given_otherwise(self) -> list[SourcePart]:
         """The sources at whose poles their volts were not read, and that run from nothing or were
         read to be fed: one of them is at fault, or what shorts it and opens nothing."""
         reads = [one for one in self._seen if isinstance(one, Read)]
-        found = set()
+        found = []
         for source in self._panel.sources:
             poles = {f"{source.device}:{pole}" for pole in source.poles}
             at_poles = [one for one in reads if {one.red, one.black} <= poles]
             if any(self._is_as_whole(o) is False and self._is_fed(source, o) for o in at_poles):
-                found.add(source.device)
+                found.append(source)
         return found
 
     def _is_fed(self, source: SourcePart, read: Read) -> bool:
@@ -430,8 +430,7 @@ class _Search:
 
     def _of_such_sources(self) -> Iterator[Candidate]:
         """Them, missing or low, and what they run from within them."""
-        sources = [one for one in self._panel.sources if one.device in self._given_otherwise]
-        inputs = {index for source in sources for index in source.inputs}
+        inputs = {index for source in self._given_otherwise for index in source.inputs}
         yield from supplies(self._panel, self.ways)
         for one in self._plain:
             if any(not inputs.isdisjoint(fault.parts) for fault in one.faults):
@@ -440,12 +439,7 @@ class _Search:
     def _shorted_and_nothing_opens(self) -> Iterator[Candidate]:
         """Shorts of such a source past what conducts one way, such as a sensor's output: a fuse is
         not told of them, for what they let by is limited."""
-        poles = {
-            f"{one.device}:{pole}"
-            for one in self._panel.sources
-            if one.device in self._given_otherwise
-            for pole in one.poles
-        }
+        poles = {f"{one.device}:{pole}" for one in self._given_otherwise for pole in one.poles}
         ways = [way for way in self._passing(poles) if self._is_limited(way)]
         yield from shorts(self._panel, ways)
         yield from self._swapped(ways)
@@ -537,14 +531,18 @@ class _Search:
                 self.count += 1
                 if not self._parts(joint):
                     continue
-                one = Tried(joint, (self._broken(joint), self._whole))
                 if not self._rests:
-                    one = self._of_any_value(self._tries.of(joint, self._played))
-                if self._explains(one) or (self._rests and self._explains_as_if_whole(one)):
-                    # Where relays stand otherwise at the ends each reading was let through alone.
-                    full = self._of_any_value(self._tries.of(joint, self._played))
-                    if not full.is_ruled_out(self._seen):
-                        yield one
+                    if self._explains(full := self._at_any_ohms(joint)):
+                        yield full
+                    continue
+                one = Tried(joint, (self._broken(joint), self._whole))
+                fits = self._explains(one) or self._explains_as_if_whole(one)
+                # Where relays stand otherwise at the ends each reading was let through alone.
+                if fits and not self._at_any_ohms(joint).is_ruled_out(self._seen):
+                    yield one
+
+    def _at_any_ohms(self, joint: Candidate) -> Tried:
+        return self._of_any_value(self._tries.of(joint, self._played))
 
     @cached_property
     def _rests(self) -> bool:
@@ -607,8 +605,7 @@ class _Search:
 
     def _is_ahead_of_all(self, candidate: Candidate) -> bool:
         """Whether a wire of it lies on ways of every load that does not do what it should."""
-        moved = {index for edit in candidate.edits for index, _, _ in edit.moved}
-        return not any(ahead.isdisjoint({*candidate.wires, *moved}) for ahead in self._wires_ahead)
+        return not any(ahead.isdisjoint(candidate.touched) for ahead in self._wires_ahead)
 
     @cached_property
     def _wires_ahead(self) -> list[set[int]]:
@@ -616,7 +613,7 @@ class _Search:
         all followed."""
         found = []
         for one in self._seen if self._rests else ():
-            if isinstance(one, Symptom) and not unbroken(self.sound).shows(one):
+            if isinstance(one, Symptom) and not self._whole.looks(one):
                 ways = Ways(self.sound, near=True)
                 passed = [step.by for way in ways.of([one]) for step in way.passed]
                 if not ways.more:
@@ -641,14 +638,14 @@ class _Search:
         """Those that explain all; of a chain one is put in for all, no more than `most`, and none
         once `enough` explain all."""
         known: dict[Hashable, bool] = {}
-        found = []
+        found, fitting = [], 0
         between = self._is_read_between()
         for candidate in candidates:
             one = self._tries.of(candidate, played or self._played)
             if candidate.is_soft:
                 one = self._of_any_value(one)
             key = self._key(candidate, between=between)
-            if key not in known and (len(known) == most or sum(known.values()) == enough):
+            if key not in known and (len(known) == most or fitting == enough):
                 self.more = True
                 continue
             self.count += 1
@@ -657,6 +654,7 @@ class _Search:
             except Unsolvable:
                 self.not_told.append(candidate.words)
                 continue
+            fitting += fits and key not in known
             known[key] = fits
             if fits:
                 found.append(one)
@@ -683,8 +681,7 @@ class _Search:
         panel, joined = self._panel, self.sound.always_joined
         if candidate.sort in SHORTED:
             return False
-        wires = {index for edit in candidate.edits for index, _, _ in edit.moved}
-        touched = {joined(panel.wires[index].a) for index in (*candidate.wires, *wires)}
+        touched = {joined(panel.wires[index].a) for index in candidate.touched}
         parts = [panel.parts[index] for fault in candidate.faults for index in fault.parts]
         touched.update(joined(part.a) for part in parts)
         return not any(touched.isdisjoint(places) for places in self._parted)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
+from functools import cache
 
 from netcheck.bench.alike import Alike
 from netcheck.bench.broken_panel import Bench
@@ -21,7 +22,8 @@ class Tries:
     def __init__(self, panel: Panel) -> None:
         self.sound = Sound(panel)
         self._hands = Hands(self.sound)
-        self._alike = Alike(panel)
+        self.alike = cache(Alike(panel).of)
+        """The same for faults that join terminals alike; None of what does more than join."""
         self._benches: dict[Hashable, Bench] = {}
         self._tried: dict[Candidate, Tried] = {}
         self._played: dict[tuple[str, ...], Played] = {}
@@ -32,10 +34,6 @@ class Tries:
         if names not in self._played:
             self._played[names] = Played(self.sound, candidates)
         return self._played[names]
-
-    def alike(self, candidate: Candidate) -> Hashable | None:
-        """The same for faults that join terminals alike; None of what does more than join."""
-        return self._alike.of(candidate)
 
     def of(self, candidate: Candidate, played: Played) -> Tried:
         """`played` tells its states, where it knows of them."""

@@ -124,7 +124,7 @@ class ClosedLoops:
         return [one for way in found for one in _by_island(behaviour, grid, way)]
 
     def _grid(self, behaviour: Behaviour, panel: Panel) -> Grid:
-        if panel is behaviour.panel and not self._diodes_on_ac:
+        if panel is behaviour.panel and not self._has_diodes_on_ac:
             return behaviour.grid
         if behaviour is self._wide and self._last is not None and self._last.panel is panel:
             return self._last
@@ -134,15 +134,15 @@ class ClosedLoops:
             self._last = grid
         return grid
 
-    @cached_property
-    def _diodes_on_ac(self) -> frozenset[int]:
-        """They conduct in one half of the cycle or the other.  A loop closes only where all on it
-        conduct in the same half, which two arms of a bridge do not."""
-        diodes = (part for part in self.panel.parts if part.conducts is Conducts.ONE_WAY)
-        return frozenset(part.index for part in diodes if not self._wide.one_way(part))
-
     def _one_way(self, part: Part) -> bool:
-        return part.index in self._diodes_on_ac or self._wide.one_way(part)
+        """Diodes on AC, too: they conduct in one half of the cycle or the other, and a loop closes
+        only where all on it conduct in the same half, which two arms of a bridge do not."""
+        return part.conducts is Conducts.ONE_WAY or self._wide.one_way(part)
+
+    @cached_property
+    def _has_diodes_on_ac(self) -> bool:
+        diodes = (part for part in self.panel.parts if part.conducts is Conducts.ONE_WAY)
+        return not all(map(self._wide.one_way, diodes))
 
     def answer(self, loop: Loop) -> Answer:
         """Whether the loop can close, whatever uncertain coils do; a race counts, told apart."""

@@ -10,10 +10,10 @@ One cause is one finding, with all loads it wrongs: the wire or device that no l
 Where no state feeds a load rightly, the finding stands at the load itself.
 
 A load that says no volts is *not checked*, but for a resistor, which may have any; nor is one
-behind a diode on AC, for what is rectified is not worked out.  One for `AC or DC` suits
-either, one that says no hertz any.  It keeps silent on what a race alone brings, on what a
-short circuit brings (`missing load`), on loads that share a voltage (`loads in series`), and
-on dead ones behind a supply fed wrongly.
+that the AC ahead of a diode does not suit, for what is rectified is not worked out: one that
+it suits counts as fed whole.  One for `AC or DC` suits either, one that says no hertz any.
+It keeps silent on what a race alone brings, on what a short circuit brings (`missing load`),
+on loads that share a voltage (`loads in series`), and on dead ones behind a supply fed wrongly.
 """
 
 from collections.abc import Iterator
